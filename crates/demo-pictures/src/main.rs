@@ -1,0 +1,2 @@
+//! demo pictures
+fn main() {}

@@ -1,0 +1,1 @@
+//! All that a front end may call: document, history, remembered results, background work, the file door.

@@ -1,0 +1,1 @@
+//! The window: floor, slate, gestures, theme.

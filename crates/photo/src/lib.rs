@@ -1,0 +1,1 @@
+//! A picture made true: decoding, scale, level and the pinhole camera.

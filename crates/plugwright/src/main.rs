@@ -1,0 +1,2 @@
+//! plugwright
+fn main() {}

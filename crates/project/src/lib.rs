@@ -1,0 +1,6 @@
+//! The document, its edits and history, and the file form.
+//!
+//! Nothing here touches a disk, a clock or a window: bytes come in and go out.
+
+pub mod document;
+pub mod edit;

@@ -1,0 +1,1 @@
+//! The shaded view: a z-buffer rasteriser on the CPU.

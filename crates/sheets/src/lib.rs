@@ -1,0 +1,1 @@
+//! One sheet type in millimetres; nesting, pages, and writers for PDF, PNG, tables and meshes.
