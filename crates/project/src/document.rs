@@ -226,6 +226,17 @@ pub enum PointRole {
     },
 }
 
+impl PointRole {
+    /// Number of the knuckle that passes through the point, faded or not.
+    pub fn knuckle(self) -> Option<u32> {
+        match self {
+            Self::Breadth { knuckle } => knuckle,
+            Self::Knuckle { number, .. } => Some(number),
+            Self::Crown | Self::Keel | Self::Smooth => None,
+        }
+    }
+}
+
 /// The curve between two neighbouring points of a control section.
 #[derive(Clone, Copy, Debug, PartialEq)]
 pub enum ArcKind {
@@ -310,16 +321,18 @@ pub enum PictureView {
     Reference,
 }
 
-/// How a picture lies in its view: model = offset + scale * rotate(pixel), pixel y counted downwards.
+/// How a picture lies in its view: view = offset + scale * rotate(pixel), pixel y counted downwards, view right and up as
+/// the drawing shows it. [`Placement::to_view`] is the one place that computes it.
 #[derive(Clone, Copy, Debug, PartialEq)]
 pub struct Placement {
     /// Millimetres at the model for one pixel.
     pub mm_per_px: f64,
     /// Turns the picture counter-clockwise on the drawing, degrees.
     pub rotation_deg: f64,
-    /// Where the picture's upper left corner lies on the view, mm: (x, z) side, (y, z) face, (x, y) plan.
+    /// Where the picture's corner at pixel (0, 0) lies on the view, mm right and up: (x, z) side, (x, y) plan and, as
+    /// the face view looks aft and has starboard on its left, (-y, z) face.
     pub offset: [f64; 2],
-    /// The picture looks the other way (nose to the right in a side view): mirrored left to right.
+    /// The picture looks the other way (nose to the right in a side view): mirrored left to right about its pixel x = 0.
     pub mirrored: bool,
 }
 
@@ -392,16 +405,8 @@ pub enum Paper {
 
 impl Paper {
     /// Every paper, in the order in which they are offered.
-    pub const ALL: [Paper; 8] = [
-        Self::A4,
-        Self::A3,
-        Self::A2,
-        Self::A1,
-        Self::A0,
-        Self::Letter,
-        Self::Tabloid,
-        Self::OneSheet,
-    ];
+    pub const ALL: [Paper; 8] =
+        [Self::A4, Self::A3, Self::A2, Self::A1, Self::A0, Self::Letter, Self::Tabloid, Self::OneSheet];
 
     /// Width and height upright in mm (ISO 216; ANSI/ASME Y14.1 in inches times 25.4); `None` for one large sheet.
     pub fn size_mm(self) -> Option<[f64; 2]> {

@@ -1,8 +1,19 @@
 //! Every change of a document is one of these. Applying one gives a new document or a reason why not.
 
+mod forms;
+mod label;
+mod lines;
+mod lock;
+mod pictures;
+mod section_points;
+mod sections;
+mod stations;
+
+pub use lock::{lock_all, locked_by};
+
 use crate::document::{
     ArcKind, ControlSection, Document, Form, KnownDistance, Lengthwise, LineEnd, LineName, LinePoint, LinePointKind,
-    PaperSetup, Picture, Placement, PointRole,
+    PaperSetup, Picture, Placement, PointRole, UnitPoint,
 };
 
 /// A change of the document: a closed list, so that undo, tests and the command list can know them all.
@@ -10,6 +21,7 @@ use crate::document::{
 /// `form`, `section`, `point`, `station` and `picture` are indices into the lists of the document the edit is applied
 /// to. Lengths in mm, angles in degrees.
 #[derive(Clone, Debug, PartialEq)]
+#[allow(missing_docs, reason = "the fields are named once above")]
 pub enum Edit {
     /// Renames the project.
     SetName(String),
@@ -105,6 +117,13 @@ pub struct Refused {
     pub hint: String,
 }
 
+impl Refused {
+    /// What stands in the way, and what to do instead.
+    pub fn new(reason: impl Into<String>, hint: impl Into<String>) -> Self {
+        Self { reason: reason.into(), hint: hint.into() }
+    }
+}
+
 impl Edit {
     /// Applies the edit.
     ///
@@ -112,7 +131,114 @@ impl Edit {
     /// An index that does not exist, a value that is not finite or out of range, or a change that would break what the
     /// document promises (the last form, a mark of a section, a point locked by a pinned section).
     pub fn apply(&self, document: &Document) -> Result<Document, Refused> {
-        let _ = document;
-        Err(Refused { reason: "Not possible yet.".into(), hint: String::new() })
+        let mut next = document.clone();
+        self.change(&mut next)?;
+        Ok(next)
     }
+
+    /// Changes a scratch copy, which is thrown away if the edit is refused halfway.
+    fn change(&self, d: &mut Document) -> Result<(), Refused> {
+        match self {
+            Self::SetName(name) => forms::set_name(d, name),
+            Self::SetModelScale(scale) => forms::set_model_scale(d, *scale),
+            Self::SetPaper(setup) => forms::set_paper(d, *setup),
+            Self::Together { edits, .. } => edits.iter().try_for_each(|edit| edit.change(d)),
+            Self::AddForm(form) => forms::add(d, form),
+            Self::ReplaceForm { form, with } => forms::replace(d, *form, with),
+            Self::RemoveForm { form } => forms::remove(d, *form),
+            Self::AddPicture(_)
+            | Self::RemovePicture { .. }
+            | Self::RenamePicture { .. }
+            | Self::PlacePicture { .. }
+            | Self::ScalePicture { .. }
+            | Self::CheckPicture { .. }
+            | Self::LevelPicture { .. }
+            | Self::ShowPicture { .. } => self.change_picture(d),
+            Self::RenameForm { form, .. }
+            | Self::SetLengthwise { form, .. }
+            | Self::SetEdgeRadii { form, .. }
+            | Self::AddLinePoint { form, .. }
+            | Self::MoveLinePoint { form, .. }
+            | Self::SetLinePointKind { form, .. }
+            | Self::RemoveLinePoint { form, .. }
+            | Self::SetLineEnds { form, .. }
+            | Self::AddSection { form, .. }
+            | Self::ReplaceSection { form, .. }
+            | Self::MoveSection { form, .. }
+            | Self::CopySection { form, .. }
+            | Self::RemoveSection { form, .. }
+            | Self::AddSectionPoint { form, .. }
+            | Self::MoveSectionPoint { form, .. }
+            | Self::SetSectionPointRole { form, .. }
+            | Self::RemoveSectionPoint { form, .. }
+            | Self::SetArc { form, .. }
+            | Self::SetRidges { form, .. }
+            | Self::AddStation { form, .. }
+            | Self::MoveStation { form, .. }
+            | Self::RemoveStation { form, .. }
+            | Self::SetStations { form, .. } => self.change_form(forms::form_mut(d, *form)?),
+        }
+    }
+
+    fn change_form(&self, f: &mut Form) -> Result<(), Refused> {
+        match self {
+            Self::RenameForm { name, .. } => forms::rename(f, name),
+            Self::SetLengthwise { lengthwise, .. } => forms::set_lengthwise(f, *lengthwise),
+            Self::SetEdgeRadii { front, rear, .. } => forms::set_edge_radii(f, *front, *rear),
+            Self::AddLinePoint { line, point, .. } => lines::add(f, *line, *point),
+            Self::MoveLinePoint { line, point, x, value, .. } => lines::move_point(f, *line, *point, *x, *value),
+            Self::SetLinePointKind { line, point, kind, .. } => lines::set_kind(f, *line, *point, *kind),
+            Self::RemoveLinePoint { line, point, .. } => lines::remove(f, *line, *point),
+            Self::SetLineEnds { line, front, rear, .. } => lines::set_ends(f, *line, *front, *rear),
+            Self::AddStation { x, .. } => stations::add(f, *x),
+            Self::MoveStation { station, x, .. } => stations::move_to(f, *station, *x),
+            Self::RemoveStation { station, .. } => stations::remove(f, *station),
+            Self::SetStations { stations, .. } => stations::set(f, stations),
+            _ => self.change_section(f),
+        }
+    }
+
+    fn change_section(&self, f: &mut Form) -> Result<(), Refused> {
+        match self {
+            Self::AddSection { section, .. } => sections::add(f, section),
+            Self::ReplaceSection { section, with, .. } => sections::replace(f, *section, with),
+            Self::MoveSection { section, station, .. } => sections::move_to(f, *section, *station),
+            Self::CopySection { section, station, .. } => sections::copy(f, *section, *station),
+            Self::RemoveSection { section, .. } => sections::remove(f, *section),
+            Self::AddSectionPoint { section, after, u, v, role, .. } => {
+                section_points::add(f, *section, *after, UnitPoint { u: *u, v: *v, role: *role })
+            }
+            Self::MoveSectionPoint { section, point, u, v, .. } => {
+                section_points::move_point(f, *section, *point, *u, *v)
+            }
+            Self::SetSectionPointRole { section, point, role, .. } => {
+                section_points::set_role(f, *section, *point, *role)
+            }
+            Self::RemoveSectionPoint { section, point, .. } => section_points::remove(f, *section, *point),
+            Self::SetArc { section, arc, kind, .. } => section_points::set_arc(f, *section, *arc, *kind),
+            Self::SetRidges { section, crown, keel, .. } => section_points::set_ridges(f, *section, *crown, *keel),
+            _ => Ok(()),
+        }
+    }
+
+    fn change_picture(&self, d: &mut Document) -> Result<(), Refused> {
+        match self {
+            Self::AddPicture(picture) => pictures::add(d, picture),
+            Self::RemovePicture { picture } => pictures::remove(d, *picture),
+            Self::RenamePicture { picture, name } => pictures::rename(d, *picture, name),
+            Self::PlacePicture { picture, placement } => pictures::place(d, *picture, *placement),
+            Self::ScalePicture { picture, known } => pictures::scale(d, *picture, *known),
+            Self::CheckPicture { picture, known } => pictures::check(d, *picture, *known),
+            Self::LevelPicture { picture, points } => pictures::level(d, *picture, *points),
+            Self::ShowPicture { picture, opacity, locked, hidden } => {
+                pictures::show(d, *picture, *opacity, *locked, *hidden)
+            }
+            _ => Ok(()),
+        }
+    }
+}
+
+/// An index into one of the document's lists does not exist (any more).
+fn gone(what: &str, index: usize) -> Refused {
+    Refused::new(format!("There is no {what} {}.", index + 1), "Choose one that is in the list.")
 }

@@ -4,3 +4,8 @@
 
 pub mod document;
 pub mod edit;
+pub mod history;
+pub mod measured;
+pub mod placement;
+pub mod promise;
+pub mod starter;

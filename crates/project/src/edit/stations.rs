@@ -1,0 +1,38 @@
+//! Edits of the stations.
+
+use super::{Refused, gone};
+use crate::document::Form;
+use crate::promise::{self, MIN_POINT_GAP, apart};
+
+pub(super) fn add(f: &mut Form, x: f64) -> Result<(), Refused> {
+    promise::check_mm("The station", x)?;
+    if f.stations.iter().any(|other| !apart(0.0, (x - other).abs(), MIN_POINT_GAP)) {
+        return Err(Refused::new(format!("There is a station at {x} mm already."), "Choose another place."));
+    }
+    let at = f.stations.partition_point(|other| *other < x);
+    f.stations.insert(at, x);
+    promise::check_stations(&f.stations)
+}
+
+pub(super) fn move_to(f: &mut Form, station: usize, x: f64) -> Result<(), Refused> {
+    remove(f, station)?;
+    add(f, x)
+}
+
+pub(super) fn remove(f: &mut Form, station: usize) -> Result<(), Refused> {
+    if station >= f.stations.len() {
+        return Err(gone("station", station));
+    }
+    f.stations.remove(station);
+    Ok(())
+}
+
+pub(super) fn set(f: &mut Form, stations: &[f64]) -> Result<(), Refused> {
+    stations.iter().try_for_each(|x| promise::check_mm("The station", *x))?;
+    let mut sorted = stations.to_vec();
+    sorted.sort_by(f64::total_cmp);
+    sorted.dedup_by(|later, kept| !apart(*kept, *later, MIN_POINT_GAP));
+    promise::check_stations(&sorted)?;
+    f.stations = sorted;
+    Ok(())
+}

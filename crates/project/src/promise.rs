@@ -1,0 +1,264 @@
+//! What every document promises, in one place: edits, the file form and tables of offsets all ask here.
+//!
+//! Lengths in mm, angles in degrees. A check answers with the first broken promise, in words for the builder.
+
+mod pictures;
+mod sections;
+
+pub(crate) use pictures::check_opacity;
+pub use pictures::{MAX_PIXELS, check_known, check_level, check_picture, check_placement};
+pub use sections::{MIN_MEASURED_GAP, MIN_UNIT_GAP, ON_CENTRE, check_arc, check_measured, check_section, check_unit};
+
+use crate::document::{Document, Form, LineName, LinePointKind, MasterLine, PaperSetup};
+use crate::edit::Refused;
+
+/// Every length lies within this many mm of 0: a hundred metres is no model.
+pub const MAX_MM: f64 = 100_000.0;
+/// Neighbouring points of a master line lie at least this far apart in x, mm.
+pub const MIN_POINT_GAP: f64 = 0.001;
+/// Control sections lie at least this far apart, mm.
+pub const MIN_SECTION_GAP: f64 = 0.01;
+/// A form has at most this many stations.
+pub const MAX_STATIONS: usize = 2000;
+/// A form has at most this many control sections.
+pub const MAX_SECTIONS: usize = 2000;
+/// A line or section has at most this many points.
+pub const MAX_POINTS: usize = 2000;
+/// A project has at most this many forms.
+pub const MAX_FORMS: usize = 100;
+/// A project has at most this many pictures.
+pub const MAX_PICTURES: usize = 200;
+/// A name has at most this many characters.
+pub const MAX_NAME: usize = 200;
+
+/// Share of a smallest gap that rounding may take away.
+const ROUNDING: f64 = 1e-6;
+
+/// Whether two places are at least `gap` apart, rounding forgiven.
+pub fn apart(from: f64, to: f64, gap: f64) -> bool {
+    to - from >= gap * (1.0 - ROUNDING)
+}
+
+/// A length in mm: finite and within [`MAX_MM`].
+///
+/// # Errors
+/// NaN, infinite or absurdly large.
+pub fn check_mm(what: &str, mm: f64) -> Result<(), Refused> {
+    check_range(what, mm, -MAX_MM, MAX_MM)
+}
+
+/// A number within a range.
+///
+/// # Errors
+/// NaN, infinite or out of the range.
+pub fn check_range(what: &str, value: f64, least: f64, most: f64) -> Result<(), Refused> {
+    if (least..=most).contains(&value) {
+        return Ok(());
+    }
+    let reason = if value.is_finite() {
+        format!("{what} cannot be {value}.")
+    } else {
+        format!("{what} is not a number ({value}).")
+    };
+    Err(Refused::new(reason, format!("Give a number from {least} to {most}.")))
+}
+
+/// A count within its limit.
+///
+/// # Errors
+/// Too many.
+pub fn check_count(what: &str, count: usize, most: usize) -> Result<(), Refused> {
+    if count <= most {
+        return Ok(());
+    }
+    Err(Refused::new(format!("There are {count} {what}."), format!("Keep to at most {most}.")))
+}
+
+/// A name: some visible characters on one line.
+///
+/// # Errors
+/// Empty, too long, or with control characters.
+pub fn check_name(what: &str, name: &str) -> Result<(), Refused> {
+    if name.trim().is_empty() {
+        return Err(Refused::new(format!("{what} needs a name."), "Type at least one letter."));
+    }
+    if name.chars().count() > MAX_NAME {
+        return Err(Refused::new(
+            format!("The name of {what} is too long."),
+            format!("Keep to {MAX_NAME} characters."),
+        ));
+    }
+    if name.chars().any(char::is_control) {
+        return Err(Refused::new(
+            format!("The name of {what} holds a line break or another invisible character."),
+            "Keep it to one plain line.",
+        ));
+    }
+    Ok(())
+}
+
+/// Full size divided by model.
+///
+/// # Errors
+/// Not a number, or not from 0.01 to 1000.
+pub fn check_model_scale(scale: f64) -> Result<(), Refused> {
+    check_range("The model scale", scale, 0.01, 1000.0)
+}
+
+/// Paper margin, overlap and print correction.
+///
+/// # Errors
+/// A length out of its range, or a margin and overlap that leave nothing of the paper.
+pub fn check_paper(setup: &PaperSetup) -> Result<(), Refused> {
+    check_range("The paper margin", setup.margin, 0.0, 60.0)?;
+    check_range("The overlap of tiles", setup.overlap, 0.0, 60.0)?;
+    for measured in setup.measured {
+        check_range("The measured length of the 100 mm line", measured, 50.0, 200.0)?;
+    }
+    Ok(())
+}
+
+/// A whole document, pictures and all.
+///
+/// # Errors
+/// The first promise that is broken.
+pub fn check_document(document: &Document) -> Result<(), Refused> {
+    check_name("The project", &document.name)?;
+    check_model_scale(document.model_scale)?;
+    check_paper(&document.paper)?;
+    check_form_count(document.forms.len())?;
+    check_count("pictures", document.pictures.len(), MAX_PICTURES)?;
+    document.forms.iter().try_for_each(|form| check_form(form))?;
+    document.pictures.iter().try_for_each(|picture| check_picture(picture))
+}
+
+/// At least one form, and not too many.
+///
+/// # Errors
+/// None, or more than [`MAX_FORMS`].
+pub fn check_form_count(count: usize) -> Result<(), Refused> {
+    if count == 0 {
+        return Err(Refused::new(
+            "A project needs at least one form.",
+            "Keep one, even if nothing is drawn in it yet.",
+        ));
+    }
+    check_count("forms", count, MAX_FORMS)
+}
+
+/// A whole form. Lines may be empty: half-drawn is normal.
+///
+/// # Errors
+/// The first promise that is broken.
+pub fn check_form(form: &Form) -> Result<(), Refused> {
+    check_name("The form", &form.name)?;
+    for name in LineName::ALL {
+        check_line(name, form.lines.get(name))?;
+    }
+    form.sections.iter().try_for_each(|section| check_section(section))?;
+    check_section_order(form.sections.iter().map(|section| section.station))?;
+    check_stations(&form.stations)?;
+    check_edge_radii(form.front_edge_radius, form.rear_edge_radius)
+}
+
+/// The edge radii of flat ends.
+///
+/// # Errors
+/// Negative or out of range.
+pub fn check_edge_radii(front: f64, rear: f64) -> Result<(), Refused> {
+    check_range("The front edge radius", front, 0.0, MAX_MM)?;
+    check_range("The rear edge radius", rear, 0.0, MAX_MM)
+}
+
+/// A master line: strictly rising in x, breadths not negative.
+///
+/// # Errors
+/// The first promise that is broken.
+pub fn check_line(name: LineName, line: &MasterLine) -> Result<(), Refused> {
+    check_count(&format!("points in the {} line", name.label().to_lowercase()), line.points.len(), MAX_POINTS)?;
+    for point in &line.points {
+        check_line_value(name, point.x, point.value)?;
+        check_line_kind(point.kind)?;
+    }
+    for pair in line.points.windows(2) {
+        check_rising(name, pair[0].x, pair[1].x)?;
+    }
+    Ok(())
+}
+
+/// Two neighbouring points of a line rise in x.
+///
+/// # Errors
+/// They do not, or lie nearer than [`MIN_POINT_GAP`].
+pub fn check_rising(name: LineName, x: f64, next: f64) -> Result<(), Refused> {
+    if apart(x, next, MIN_POINT_GAP) {
+        return Ok(());
+    }
+    Err(Refused::new(
+        format!("{} has a point at {next} mm right behind one at {x} mm.", name.label()),
+        format!("Points run from front to rear, each at least {MIN_POINT_GAP} mm behind the one before."),
+    ))
+}
+
+/// Place and value of a line's point.
+///
+/// # Errors
+/// Out of range, or a negative half-breadth.
+pub fn check_line_value(name: LineName, x: f64, value: f64) -> Result<(), Refused> {
+    check_mm("The distance aft of the datum", x)?;
+    if name == LineName::Breadth {
+        return check_range("The half-breadth", value, 0.0, MAX_MM);
+    }
+    check_mm("The height", value)
+}
+
+/// How a line passes a point.
+///
+/// # Errors
+/// A slope that is not between -89.9 and 89.9 degrees.
+pub fn check_line_kind(kind: LinePointKind) -> Result<(), Refused> {
+    match kind {
+        LinePointKind::Slope(degrees) => check_range("The slope in degrees", degrees, -89.9, 89.9),
+        LinePointKind::Smooth | LinePointKind::Corner => Ok(()),
+    }
+}
+
+/// Control sections rise from front to rear, one a station.
+///
+/// # Errors
+/// Two nearer than [`MIN_SECTION_GAP`] or out of order, or more than [`MAX_SECTIONS`].
+pub fn check_section_order(stations: impl ExactSizeIterator<Item = f64>) -> Result<(), Refused> {
+    check_count("control sections", stations.len(), MAX_SECTIONS)?;
+    let mut before = None;
+    for station in stations {
+        if before.is_some_and(|x| !apart(x, station, MIN_SECTION_GAP)) {
+            return Err(section_in_the_way(station));
+        }
+        before = Some(station);
+    }
+    Ok(())
+}
+
+/// There is a control section already.
+pub(crate) fn section_in_the_way(station: f64) -> Refused {
+    Refused::new(
+        format!("There is a control section at {station} mm already, or the sections are not in order."),
+        format!("Keep one control section a station, front to rear, at least {MIN_SECTION_GAP} mm apart."),
+    )
+}
+
+/// Stations rise and are not too many.
+///
+/// # Errors
+/// Out of range, out of order, repeated or more than [`MAX_STATIONS`].
+pub fn check_stations(stations: &[f64]) -> Result<(), Refused> {
+    check_count("stations", stations.len(), MAX_STATIONS)?;
+    stations.iter().try_for_each(|x| check_mm("The station", *x))?;
+    match stations.windows(2).find(|pair| !apart(pair[0], pair[1], MIN_POINT_GAP)) {
+        None => Ok(()),
+        Some(pair) => Err(Refused::new(
+            format!("The station at {} mm comes right behind the one at {} mm.", pair[1], pair[0]),
+            format!("List stations from front to rear, at least {MIN_POINT_GAP} mm apart."),
+        )),
+    }
+}
