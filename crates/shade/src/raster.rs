@@ -10,7 +10,7 @@ use nalgebra::Vector3;
 use std::ops::Range;
 
 /// Parts of a pixel that corners are rounded to.
-const PARTS: i64 = 256;
+const PARTS: i32 = 256;
 
 /// No triangle.
 const NOTHING: u32 = u32::MAX;
@@ -19,7 +19,9 @@ const NOTHING: u32 = u32::MAX;
 pub(crate) struct Posed<'a> {
     pub(crate) body: &'a Body,
     /// Its vertices in camera axes.
-    pub(crate) vertices: Vec<Vector3<f64>>,
+    vertices: Vec<Vector3<f64>>,
+    /// Where they lie on the picture.
+    places: Vec<Option<Place>>,
     /// Number of its first triangle when the triangles of all bodies are counted through.
     first: u32,
 }
@@ -29,6 +31,39 @@ impl Posed<'_> {
     pub(crate) fn corners(&self, triangle: usize) -> [Vector3<f64>; 3] {
         self.body.triangles[triangle].map(|v| self.vertices[v as usize])
     }
+
+    /// Where the triangle's corners lie, if each can be mapped as it is.
+    fn places(&self, triangle: usize) -> Option<[Place; 3]> {
+        let [a, b, c] = self.body.triangles[triangle].map(|v| self.places[v as usize]);
+        Some([a?, b?, c?])
+    }
+}
+
+/// A point on the picture.
+#[derive(Clone, Copy)]
+struct Place {
+    /// In parts of a pixel.
+    at: [i32; 2],
+    nearness: f32,
+}
+
+impl Place {
+    /// `None` if the point has to be clipped, or is not finite.
+    fn of(camera: &Camera, p: &Vector3<f64>) -> Option<Self> {
+        let [x, y, w] = camera.homogeneous(p);
+        let maps = w >= NEAREST && x.abs() <= FARTHEST * w && y.abs() <= FARTHEST * w;
+        maps.then(|| Self::at([x / w, y / w], camera.nearness(p.z)))
+    }
+
+    /// Of a point that was clipped: rounding may have left it a hair outside.
+    fn of_clipped(camera: &Camera, p: &Vector3<f64>) -> Self {
+        let [x, y, w] = camera.homogeneous(p);
+        Self::at([x / w, y / w].map(|c| c.clamp(-FARTHEST, FARTHEST)), camera.nearness(p.z))
+    }
+
+    fn at(pixel: [f64; 2], nearness: f64) -> Self {
+        Self { at: pixel.map(|c| (c * f64::from(PARTS) + 0.5).floor() as i32), nearness: nearness as f32 }
+    }
 }
 
 /// Puts bodies before the camera. What would go beyond 4 thousand million triangles is left out.
@@ -37,8 +72,9 @@ pub(crate) fn pose<'a>(bodies: impl Iterator<Item = &'a Body>, camera: &Camera) 
     let mut first = 0_u32;
     for body in bodies {
         let Some(next) = u32::try_from(body.triangles.len()).ok().and_then(|n| first.checked_add(n)) else { break };
-        let vertices = body.vertices.iter().map(|v| camera.rotation * v + camera.translation).collect();
-        posed.push(Posed { body, vertices, first });
+        let vertices: Vec<_> = body.vertices.iter().map(|v| camera.rotation * v + camera.translation).collect();
+        let places = vertices.iter().map(|p| Place::of(camera, p)).collect();
+        posed.push(Posed { body, vertices, places, first });
         first = next;
     }
     posed
@@ -47,53 +83,71 @@ pub(crate) fn pose<'a>(bodies: impl Iterator<Item = &'a Body>, camera: &Camera) 
 /// A triangle on the picture.
 pub(crate) struct Flat {
     /// Corners in parts of a pixel, turning from x right towards y down.
-    corners: [[i64; 2]; 3],
-    nearness: [f64; 3],
+    corners: [[i32; 2]; 3],
+    nearness: [f32; 3],
     number: u32,
 }
 
-/// All triangles that can show in a picture of that size, in the order of the bodies.
-pub(crate) fn flatten(posed: &[Posed], camera: &Camera, size: [usize; 2]) -> Vec<Flat> {
-    let mut flats = Vec::with_capacity(posed.iter().map(|p| p.body.triangles.len()).sum());
-    for one in posed {
-        for (number, triangle) in (one.first..).zip(0..one.body.triangles.len()) {
-            let corners = one.corners(triangle);
-            if corners.iter().all(|c| maps(camera, c)) {
-                flats.extend(flat(camera, corners, number, size));
-                continue;
-            }
-            let cut = clip(camera, corners);
-            for i in 2..cut.len() {
-                flats.extend(flat(camera, [cut[0], cut[i - 1], cut[i]], number, size));
-            }
+/// All triangles that can show in a picture of that size, in the order of the bodies, in as many parts as threads.
+pub(crate) fn flatten(posed: &[Posed], camera: &Camera, size: [usize; 2], threads: usize) -> Vec<Vec<Flat>> {
+    let count = posed.last().map_or(0, |last| last.first as usize + last.body.triangles.len());
+    let share = count.div_ceil(threads).max(1);
+    let part = |numbers: Range<usize>| {
+        let mut flats = Vec::with_capacity(numbers.len());
+        for one in posed {
+            let first = one.first as usize;
+            let own = numbers.start.clamp(first, first + one.body.triangles.len()) - first
+                ..numbers.end.clamp(first, first + one.body.triangles.len()) - first;
+            flatten_some(one, camera, own, size, &mut flats);
+        }
+        flats
+    };
+    if threads == 1 {
+        return vec![part(0..count)];
+    }
+    std::thread::scope(|scope| {
+        let part = &part;
+        let parts: Vec<_> = (0..count)
+            .step_by(share)
+            .map(|start| scope.spawn(move || part(start..(start + share).min(count))))
+            .collect();
+        // A part can only be lost to a fault of ours; then the rest is still shown.
+        parts.into_iter().filter_map(|part| part.join().ok()).collect()
+    })
+}
+
+fn flatten_some(one: &Posed, camera: &Camera, triangles: Range<usize>, size: [usize; 2], flats: &mut Vec<Flat>) {
+    for triangle in triangles {
+        let number = one.first + triangle as u32;
+        if let Some(places) = one.places(triangle) {
+            flats.extend(flat(places, number, size, one.body.closed));
+            continue;
+        }
+        let cut: Vec<_> = clip(camera, one.corners(triangle)).iter().map(|p| Place::of_clipped(camera, p)).collect();
+        for i in 2..cut.len() {
+            flats.extend(flat([cut[0], cut[i - 1], cut[i]], number, size, false));
         }
     }
-    flats
 }
 
-/// Whether a point in camera axes can be mapped as it is.
-fn maps(camera: &Camera, p: &Vector3<f64>) -> bool {
-    let [x, y, w] = camera.homogeneous(p);
-    w >= NEAREST && x.abs() <= FARTHEST * w && y.abs() <= FARTHEST * w
-}
-
-fn flat(camera: &Camera, triangle: [Vector3<f64>; 3], number: u32, size: [usize; 2]) -> Option<Flat> {
-    let mut corners = triangle.map(|p| {
-        let [x, y, w] = camera.homogeneous(&p);
-        [x, y].map(|c| (c / w * PARTS as f64).round() as i64)
-    });
-    let mut nearness = triangle.map(|p| camera.nearness(p.z));
+fn flat(places: [Place; 3], number: u32, size: [usize; 2], front_only: bool) -> Option<Flat> {
+    let mut corners = places.map(|p| p.at);
+    let mut nearness = places.map(|p| p.nearness);
     let turn = edge(corners[0], corners[1], corners[2]);
+    // Outward triangles turn counter-clockwise to the eye, which on a picture with y down is a negative turn.
     if turn < 0 {
         corners.swap(1, 2);
         nearness.swap(1, 2);
+    } else if front_only {
+        return None;
     }
     let flat = Flat { corners, nearness, number };
     (turn != 0 && !flat.pixels(0, size[0]).is_empty() && !flat.pixels(1, size[1]).is_empty()).then_some(flat)
 }
 
 /// Twice the area that `p` spans with the edge from `a` to `b`, positive on the inner side.
-fn edge(a: [i64; 2], b: [i64; 2], p: [i64; 2]) -> i64 {
+fn edge(a: [i32; 2], b: [i32; 2], p: [i32; 2]) -> i64 {
+    let [a, b, p] = [a, b, p].map(|c| c.map(i64::from));
     (b[0] - a[0]) * (p[1] - a[1]) - (b[1] - a[1]) * (p[0] - a[0])
 }
 
@@ -101,7 +155,7 @@ impl Flat {
     /// The pixels along an axis whose middles the triangle's box holds, of `end`.
     fn pixels(&self, axis: usize, end: usize) -> Range<usize> {
         let [a, b, c] = self.corners.map(|corner| corner[axis]);
-        let pixel = |at: i64| (at + PARTS / 2 - 1).div_euclid(PARTS).max(0) as usize;
+        let pixel = |at: i32| (at + PARTS / 2 - 1).div_euclid(PARTS).max(0) as usize;
         let first = pixel(a.min(b).min(c));
         let end = end.min(pixel(a.max(b).max(c) + 1));
         first..end.max(first)
@@ -118,10 +172,10 @@ pub(crate) struct Seen {
 
 impl Seen {
     /// Draws the triangles into the rows. Of two at the same distance the first is seen.
-    pub(crate) fn new(flats: &[Flat], width: usize, rows: Range<usize>) -> Self {
+    pub(crate) fn new(flats: &[Vec<Flat>], width: usize, rows: Range<usize>) -> Self {
         let pixels = width * rows.len();
         let mut seen = Self { width, rows, nearness: vec![f32::NEG_INFINITY; pixels], triangle: vec![NOTHING; pixels] };
-        for flat in flats {
+        for flat in flats.iter().flatten() {
             seen.draw(flat);
         }
         seen
@@ -151,8 +205,9 @@ impl Seen {
         }
         let [a, b, c] = flat.corners;
         let edges = [(b, c), (c, a), (a, b)];
-        let steps = edges.map(|(from, to)| [(from[1] - to[1]) * PARTS, (to[0] - from[0]) * PARTS]);
-        let middle = [columns.start, rows.start].map(|p| p as i64 * PARTS + PARTS / 2);
+        let step = |from: i32, to: i32| i64::from(to - from) * i64::from(PARTS);
+        let steps = edges.map(|(from, to)| [step(to[1], from[1]), step(from[0], to[0])]);
+        let middle = [columns.start, rows.start].map(|p| p as i32 * PARTS + PARTS / 2);
         let mut row = edges.map(|(from, to)| edge(from, to, middle) - i64::from(!is_top_left(from, to)));
         let plane = Plane::through(flat);
         for y in rows {
@@ -181,7 +236,7 @@ impl Seen {
 }
 
 /// The rule that gives a pixel on a shared edge to one of the two triangles only.
-fn is_top_left(from: [i64; 2], to: [i64; 2]) -> bool {
+fn is_top_left(from: [i32; 2], to: [i32; 2]) -> bool {
     to[1] < from[1] || (to[1] == from[1] && to[0] > from[0])
 }
 
@@ -194,8 +249,8 @@ struct Plane {
 
 impl Plane {
     fn through(flat: &Flat) -> Self {
-        let [a, b, c] = flat.corners.map(|corner| corner.map(|p| p as f64 / PARTS as f64));
-        let [na, nb, nc] = flat.nearness;
+        let [a, b, c] = flat.corners.map(|corner| corner.map(|p| f64::from(p) / f64::from(PARTS)));
+        let [na, nb, nc] = flat.nearness.map(f64::from);
         let area = (b[0] - a[0]) * (c[1] - a[1]) - (b[1] - a[1]) * (c[0] - a[0]);
         let slope = [
             ((nb - na) * (c[1] - a[1]) - (nc - na) * (b[1] - a[1])) / area,
@@ -235,7 +290,7 @@ impl DepthMap {
 pub fn depth_map(bodies: &[&Body], camera: &Camera, size: [u32; 2]) -> DepthMap {
     let size = size.map(|s| s.min(16_384) as usize);
     let posed = pose(bodies.iter().copied(), camera);
-    let flats = flatten(&posed, camera, size);
+    let flats = flatten(&posed, camera, size, 1);
     let seen = Seen::new(&flats, size[0], 0..size[1]);
     DepthMap { camera: *camera, size, nearness: seen.nearness }
 }

@@ -64,9 +64,10 @@ pub fn render(scene: &Scene, camera: &Camera, settings: &Settings) -> Picture {
     let camera = camera.magnified(samples as f64);
     let fine = [width as usize * samples, height as usize * samples];
     let posed = pose(scene.surfaces.iter().map(|s| s.body), &camera);
-    let flats = flatten(&posed, &camera, fine);
+    let work = posed.iter().map(|p| p.body.triangles.len()).sum::<usize>() + fine[0] * fine[1];
+    let threads = if work < WORTH_A_THREAD { 1 } else { settings.threads.clamp(1, 16) };
+    let flats = flatten(&posed, &camera, fine, threads);
     let view = View { scene, camera, samples, fine, posed: &posed, flats: &flats };
-    let threads = if flats.len() + fine[0] * fine[1] < WORTH_A_THREAD { 1 } else { settings.threads.clamp(1, 16) };
     let rows = (height as usize).div_ceil(threads);
     std::thread::scope(|scope| {
         let bytes = 4 * width as usize * rows;
@@ -89,7 +90,7 @@ struct View<'a> {
     samples: usize,
     fine: [usize; 2],
     posed: &'a [Posed<'a>],
-    flats: &'a [Flat],
+    flats: &'a [Vec<Flat>],
 }
 
 impl View<'_> {
@@ -97,7 +98,7 @@ impl View<'_> {
     fn draw(&self, first: usize, band: &mut [u8]) {
         let width = self.fine[0] / self.samples;
         let rows = first * self.samples..(first + band.len() / (4 * width)) * self.samples;
-        let band_seen = Seen::new(self.flats, self.fine[0], rows.clone());
+        let band_seen = Seen::new(self.flats, self.fine[0], rows);
         let covered = Covered::new(self.scene.lines, &self.camera, &band_seen, self.samples as f32);
         for (at, pixel) in band.chunks_exact_mut(4).enumerate() {
             let across = at % width * self.samples..(at % width + 1) * self.samples;
