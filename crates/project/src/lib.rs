@@ -4,6 +4,7 @@
 
 pub mod document;
 pub mod edit;
+pub mod file;
 pub mod history;
 pub mod measured;
 pub mod placement;

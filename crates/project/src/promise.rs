@@ -56,9 +56,9 @@ pub fn check_range(what: &str, value: f64, least: f64, most: f64) -> Result<(), 
         return Ok(());
     }
     let reason = if value.is_finite() {
-        format!("{what} cannot be {value}.")
+        format!("{what} cannot be {value:?}.")
     } else {
-        format!("{what} is not a number ({value}).")
+        format!("{what} cannot be {value}: that is no number to draw with.")
     };
     Err(Refused::new(reason, format!("Give a number from {least} to {most}.")))
 }

@@ -4,12 +4,13 @@ use std::sync::Arc;
 
 use super::{Refused, gone};
 use crate::document::{Document, KnownDistance, Picture, Placement};
+use crate::file::file_of;
 use crate::promise::{self, MAX_PICTURES};
 
 pub(super) fn add(d: &mut Document, picture: &Picture) -> Result<(), Refused> {
     promise::check_picture(picture)?;
     promise::check_count("pictures", d.pictures.len() + 1, MAX_PICTURES)?;
-    d.pictures.push(Arc::new(picture.clone()));
+    d.pictures.push(Arc::new(Picture { file: file_of(picture), ..picture.clone() }));
     Ok(())
 }
 
