@@ -14,6 +14,23 @@
 //!            +----------------> y (starboard)
 //! ```
 //!
-//! This crate knows no document, file, picture or window.
+//! This crate knows no document, file, picture or window. From points to numbers: [`line::Line`] and
+//! [`control::ControlShape`] (by [`shaped::ShapedCurve`] or [`measured::MeasuredCurve`]) make a [`loft::Loft`]; a loft gives
+//! [`section::Section`]s, [`body::BodyMeasures`], cuts, offsets and a [`mesh::Mesh`].
 
+pub mod arc;
+pub mod body;
+pub mod chain;
+pub mod conic;
+pub mod control;
+pub mod correspondence;
+pub mod flatten;
+pub mod line;
+pub mod loft;
+pub mod measured;
 pub mod mesh;
+pub mod quadrature;
+pub mod section;
+pub mod shaped;
+pub mod spline;
+pub mod superellipse;
