@@ -1,1 +1,10 @@
-//! A picture made true: decoding, scale, level and the pinhole camera.
+//! A picture made true: decoding and the pinhole camera.
+//!
+//! Picture coordinates are pixels from the upper left corner, x right and y down, so the middle of the first pixel is
+//! (0.5, 0.5). How a picture is set to scale and levelled stands with the document, which keeps it.
+
+pub mod camera;
+pub mod decode;
+
+pub use camera::Camera;
+pub use decode::{Photo, PhotoError, decode, size};
