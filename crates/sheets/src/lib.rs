@@ -1,1 +1,27 @@
 //! One sheet type in millimetres; nesting, pages, and writers for PDF, PNG, tables and meshes.
+//!
+//! Nothing here knows a document or a form. Callers hand in [`Part`]s (templates, drawn in their own millimetres);
+//! [`layout::lay_out`] puts them on [`Page`]s; [`pdf::write_pdf`] and [`png::page_to_png`] write what they are given and
+//! know nothing earlier. A preview on screen walks [`Page::items`], which are flat and already in page millimetres.
+//!
+//! Directions: y points UP everywhere, the origin of a page is its lower left corner.
+
+mod dress;
+pub mod font;
+mod hull;
+mod jpeg_header;
+pub mod layout;
+mod maxrects;
+mod nest;
+mod one_sheet;
+pub mod pdf;
+pub mod sheet;
+mod split;
+mod tiles;
+
+pub use dress::MEASURED_LABEL;
+pub use layout::{Layout, LayoutError, PageCount, PageSetup, PaperSize, Placement, Tile, lay_out};
+pub use sheet::{
+    Affine, Anchor, Drawing, Ink, Item, Page, Part, Path, Picture, PictureFormat, Placed, Rect, Segment, SheetSet,
+    Stroke, Text,
+};

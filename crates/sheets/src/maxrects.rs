@@ -1,0 +1,98 @@
+//! Rectangles into one bin by maximal free rectangles.
+//!
+//! The bin keeps every maximal empty rectangle; a placed piece cuts those it touches. Method: J. Jylänki, "A Thousand Ways to
+//! Pack the Bin", 2010 (MaxRects), where the rules of [`Rule`] are described.
+
+use crate::sheet::Rect;
+
+/// Which free rectangle a piece prefers.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub(crate) enum Rule {
+    /// Least left over along the tighter side.
+    ShortSide,
+    /// Least left over along the looser side.
+    LongSide,
+    /// Least area left over.
+    Area,
+    /// Lowest top edge.
+    Low,
+}
+
+/// Where a piece would go.
+#[derive(Clone, Copy, Debug)]
+pub(crate) struct Place {
+    pub(crate) at: [f64; 2],
+    pub(crate) turned: bool,
+    /// Smaller is better, compared in order.
+    pub(crate) score: [f64; 2],
+}
+
+/// A bin with its free rectangles. Sizes include the gap between pieces.
+#[derive(Clone, Debug)]
+pub(crate) struct Bin {
+    free: Vec<Rect>,
+}
+
+const SLACK: f64 = 1e-6;
+
+impl Bin {
+    pub(crate) fn new(size: [f64; 2]) -> Self {
+        Self { free: vec![Rect { min: [0.0; 2], max: size }] }
+    }
+
+    /// The best place for a piece by `rule`.
+    pub(crate) fn find(&self, size: [f64; 2], rule: Rule) -> Option<Place> {
+        let mut best: Option<Place> = None;
+        for free in &self.free {
+            let room = free.size();
+            for turned in [false, true] {
+                let [w, h] = if turned { [size[1], size[0]] } else { size };
+                let (dx, dy) = (room[0] - w, room[1] - h);
+                if dx < -SLACK || dy < -SLACK {
+                    continue;
+                }
+                let score = match rule {
+                    Rule::ShortSide => [dx.min(dy), dx.max(dy)],
+                    Rule::LongSide => [dx.max(dy), dx.min(dy)],
+                    Rule::Area => [room[0] * room[1] - w * h, dx.min(dy)],
+                    Rule::Low => [free.min[1] + h, free.min[0]],
+                };
+                if best.is_none_or(|b| score < b.score) {
+                    best = Some(Place { at: free.min, turned, score });
+                }
+            }
+        }
+        best
+    }
+
+    /// Takes a rectangle out of the free room.
+    pub(crate) fn take(&mut self, used: &Rect) {
+        let mut cut = Vec::new();
+        self.free.retain(|free| {
+            if !free.overlaps(used, SLACK) {
+                return true;
+            }
+            cut.extend(around(free, used));
+            false
+        });
+        for (k, piece) in cut.iter().enumerate() {
+            let covered = |other: &Rect| other.holds(piece, SLACK);
+            let twin = cut
+                .iter()
+                .enumerate()
+                .any(|(j, other)| j != k && covered(other) && (j < k || !piece.holds(other, SLACK)));
+            if !twin && !self.free.iter().any(covered) {
+                self.free.push(*piece);
+            }
+        }
+    }
+}
+
+fn around(free: &Rect, used: &Rect) -> impl Iterator<Item = Rect> {
+    let mut sides = [*free; 4];
+    sides[0].max[0] = used.min[0];
+    sides[1].min[0] = used.max[0];
+    sides[2].max[1] = used.min[1];
+    sides[3].min[1] = used.max[1];
+    sides.into_iter().filter(|r| r.max[0] - r.min[0] > SLACK && r.max[1] - r.min[1] > SLACK)
+}

@@ -1,0 +1,265 @@
+//! Parts onto as few pages as can be found: a bounded, seeded search, the same on every machine.
+//!
+//! Each part larger than a page has several ways to be cut ([`split`]); all pieces then share pages ([`maxrects`]). The search
+//! changes one decision at a time (a way to cut, the order of a few pieces, the rule of packing) and keeps what is no worse.
+
+use crate::maxrects::{Bin, Place, Rule};
+use crate::sheet::Rect;
+use crate::split::{self, Cell, Split};
+
+/// What a part is to the search.
+#[derive(Clone, Debug)]
+pub(crate) struct Shape {
+    /// Convex outline in the part's millimetres.
+    pub(crate) outline: Vec<[f64; 2]>,
+}
+
+/// The room on a page and the rules for using it, mm as measured on the finished print.
+#[derive(Clone, Copy, Debug)]
+pub(crate) struct Room {
+    /// Width and height that parts may cover.
+    pub(crate) area: [f64; 2],
+    /// Least distance between parts.
+    pub(crate) gap: f64,
+    /// Overlap of tiles.
+    pub(crate) overlap: f64,
+}
+
+/// A part or tile on a page.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub(crate) struct Piece {
+    pub(crate) part: usize,
+    pub(crate) cell: Cell,
+    /// Lower left corner in the room.
+    pub(crate) at: [f64; 2],
+    /// Turned a quarter counter-clockwise.
+    pub(crate) turned: bool,
+}
+
+impl Piece {
+    /// The area it covers in the room.
+    pub(crate) fn area(&self) -> Rect {
+        let [w, h] = self.cell.rect.size();
+        Rect::at(self.at, if self.turned { [h, w] } else { [w, h] })
+    }
+}
+
+/// Pages of pieces, and how the parts were cut.
+pub(crate) type Pages = Vec<Vec<Piece>>;
+
+/// Told how far the work is (0 to 1); answers whether to go on.
+pub(crate) type Progress<'a> = &'a mut dyn FnMut(f32) -> bool;
+
+/// Work allowed for one search, in piece-times-bin trials; about 0.05 s in a release build.
+const WORK: usize = 1_200_000;
+const RULES: [Rule; 3] = [Rule::ShortSide, Rule::Area, Rule::LongSide];
+
+/// Puts all shapes on pages. `None` if cancelled.
+pub(crate) fn nest(shapes: &[Shape], room: &Room, progress: Progress<'_>) -> Option<Pages> {
+    let ways: Vec<Vec<Split>> = shapes.iter().map(|s| split::ways(&s.outline, room.area, room.overlap)).collect();
+    let mut search = Search { ways: &ways, room, noise: Noise(0x9E37_79B9_7F4A_7C15), work: 0 };
+    let mut best = search.start();
+    let bound = area_bound(shapes, room.area);
+    while search.work < WORK && best.pages.len() > bound {
+        if !progress(search.work as f32 / WORK as f32) {
+            return None;
+        }
+        for _ in 0..32 {
+            let next = search.changed(&best.choice);
+            let next = search.packed(next);
+            if next.cost <= best.cost {
+                best = next;
+            }
+        }
+    }
+    if !progress(1.0) {
+        return None;
+    }
+    let mut pages = best.pages;
+    for page in &mut pages {
+        page.sort_by_key(|p| (p.part, p.cell.row, p.cell.column));
+    }
+    pages.sort_by_key(|page| page.first().map(|p| (p.part, p.cell.row, p.cell.column)));
+    Some(pages)
+}
+
+/// The least number of pages by area: the convex outlines' area over the room of a page, rounded up.
+pub(crate) fn area_bound(shapes: &[Shape], area: [f64; 2]) -> usize {
+    let total: f64 = shapes.iter().map(|s| crate::hull::area(&s.outline)).sum();
+    (total / (area[0] * area[1]) - 1e-9).ceil().max(1.0) as usize
+}
+
+/// The count without any thought: parts in their order, never turned, in rows from the left, a new page when one is full; a
+/// part that does not fit is tiled from its corner on pages of its own.
+pub(crate) fn naive_row_by_row(sizes: &[[f64; 2]], room: &Room) -> usize {
+    let (mut pages, mut open) = (0, false);
+    let (mut x, mut row_low, mut row_high) = (0.0, 0.0, 0.0_f64);
+    for &[w, h] in sizes {
+        if w > room.area[0] + 1e-6 || h > room.area[1] + 1e-6 {
+            pages += split::plain_tiles([w, h], room.area, room.overlap);
+            open = false;
+            continue;
+        }
+        if open && x + w > room.area[0] + 1e-6 {
+            (x, row_low) = (0.0, row_high + room.gap);
+        }
+        if !open || row_low + h > room.area[1] + 1e-6 {
+            pages += 1;
+            (open, x, row_low, row_high) = (true, 0.0, 0.0, 0.0);
+        }
+        x += w + room.gap;
+        row_high = row_high.max(row_low + h);
+    }
+    pages
+}
+
+/// What the search may change.
+#[derive(Clone, Debug)]
+struct Choice {
+    /// Per part, which way it is cut.
+    way: Vec<usize>,
+    /// Per part, by how much its pieces come earlier or later than their size says.
+    weight: Vec<f64>,
+    rule: Rule,
+    /// Order by longer side instead of area.
+    by_side: bool,
+}
+
+struct Trial {
+    choice: Choice,
+    pages: Pages,
+    cost: f64,
+}
+
+struct Search<'a> {
+    ways: &'a [Vec<Split>],
+    room: &'a Room,
+    noise: Noise,
+    work: usize,
+}
+
+impl Search<'_> {
+    /// The best of plain starts: least area or fewest tiles, every rule and order.
+    fn start(&mut self) -> Trial {
+        let mut best: Option<Trial> = None;
+        for fewest in [false, true] {
+            let way: Vec<usize> = self.ways.iter().map(|w| self.cheapest(w, fewest)).collect();
+            for rule in RULES {
+                for by_side in [false, true] {
+                    let weight = vec![1.0; way.len()];
+                    let trial = self.packed(Choice { way: way.clone(), weight, rule, by_side });
+                    if best.as_ref().is_none_or(|b| trial.cost < b.cost) {
+                        best = Some(trial);
+                    }
+                }
+            }
+        }
+        best.unwrap_or_else(|| Trial {
+            choice: Choice { way: Vec::new(), weight: Vec::new(), rule: Rule::ShortSide, by_side: false },
+            pages: Vec::new(),
+            cost: 0.0,
+        })
+    }
+
+    fn cheapest(&self, ways: &[Split], fewest: bool) -> usize {
+        let gap = self.room.gap;
+        let cost = |s: &Split| {
+            let area: f64 = s.cells.iter().map(|c| c.rect.size()).map(|[w, h]| (w + gap) * (h + gap)).sum();
+            if fewest { s.cells.len() as f64 * 1e9 + area } else { area }
+        };
+        (0..ways.len()).min_by(|&a, &b| cost(&ways[a]).total_cmp(&cost(&ways[b]))).unwrap_or(0)
+    }
+
+    fn changed(&mut self, from: &Choice) -> Choice {
+        let mut c = from.clone();
+        let n = c.way.len();
+        for _ in 0..=self.noise.below(3) {
+            let k = self.noise.below(n);
+            match self.noise.below(8) {
+                0..4 => c.way[k] = self.noise.below(self.ways[k].len()),
+                4..7 => c.weight[k] = 0.4 + self.noise.unit() * 1.6,
+                _ => {
+                    c.rule = RULES[self.noise.below(RULES.len())];
+                    c.by_side = self.noise.below(2) == 0;
+                }
+            }
+        }
+        c
+    }
+
+    fn packed(&mut self, choice: Choice) -> Trial {
+        let gap = self.room.gap;
+        let area = [self.room.area[0] + gap, self.room.area[1] + gap];
+        let mut pieces: Vec<(f64, usize, Cell)> = Vec::new();
+        for (part, &way) in choice.way.iter().enumerate() {
+            for cell in &self.ways[part][way].cells {
+                let [w, h] = cell.rect.size();
+                let key = if choice.by_side { w.max(h) } else { (w * h).sqrt() };
+                pieces.push((key * choice.weight[part], part, *cell));
+            }
+        }
+        pieces.sort_by(|a, b| b.0.total_cmp(&a.0));
+        let thinnest = pieces.iter().map(|(_, _, c)| c.rect.size()).fold(f64::INFINITY, |m, [w, h]| m.min(w).min(h));
+        let (mut bins, mut pages, mut closed): (Vec<(Bin, f64)>, Pages, Pages) = (Vec::new(), Vec::new(), Vec::new());
+        for &(_, part, cell) in &pieces {
+            let [w, h] = cell.rect.size();
+            let size = [w + gap, h + gap];
+            let spot = self.best_bin(&bins, size, choice.rule);
+            let (index, place) = spot.unwrap_or_else(|| {
+                let bin = Bin::new(area);
+                let place =
+                    bin.find(size, choice.rule).unwrap_or(Place { at: [0.0; 2], turned: false, score: [0.0; 2] });
+                bins.push((bin, 0.0));
+                pages.push(Vec::new());
+                (bins.len() - 1, place)
+            });
+            let piece = Piece { part, cell, at: place.at, turned: place.turned };
+            pages[index].push(piece);
+            let covered = piece.area().size();
+            bins[index].0.take(&Rect::at(place.at, [covered[0] + gap, covered[1] + gap]));
+            bins[index].1 += w * h;
+            if pages[index].len() == 1 && (0..2).all(|k| area[k] - covered[k] - gap < thinnest + gap) {
+                bins.pop();
+                closed.extend(pages.pop());
+            }
+        }
+        let emptiest = bins.iter().map(|b| b.1).fold(f64::INFINITY, f64::min) / (area[0] * area[1]);
+        let count = (pages.len() + closed.len()) as f64;
+        let cost = count + if emptiest.is_finite() { emptiest } else { 1.0 } * 0.5 + pieces.len() as f64 * 1e-3;
+        closed.append(&mut pages);
+        Trial { choice, pages: closed, cost }
+    }
+
+    fn best_bin(&mut self, bins: &[(Bin, f64)], size: [f64; 2], rule: Rule) -> Option<(usize, Place)> {
+        self.work += bins.len() + 1;
+        let mut best: Option<(usize, Place)> = None;
+        for (k, (bin, _)) in bins.iter().enumerate() {
+            if let Some(place) = bin.find(size, rule)
+                && best.is_none_or(|(_, b)| place.score < b.score)
+            {
+                best = Some((k, place));
+            }
+        }
+        best
+    }
+}
+
+/// A small generator of even noise (xorshift, G. Marsaglia 2003), so that no outside source of chance is needed.
+struct Noise(u64);
+
+impl Noise {
+    fn next(&mut self) -> u64 {
+        self.0 ^= self.0 << 13;
+        self.0 ^= self.0 >> 7;
+        self.0 ^= self.0 << 17;
+        self.0
+    }
+
+    fn below(&mut self, n: usize) -> usize {
+        (self.next() >> 16) as usize % n.max(1)
+    }
+
+    fn unit(&mut self) -> f64 {
+        (self.next() >> 11) as f64 / (1_u64 << 53) as f64
+    }
+}
