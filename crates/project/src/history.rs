@@ -44,9 +44,9 @@ impl History {
     }
 
     /// Adds a finished edit. What had been undone is forgotten; past [`MAX_STEPS`] the oldest goes.
-    pub fn push(&mut self, label: String, document: Document) {
+    pub fn push(&mut self, label: String, document: Arc<Document>) {
         self.revisions.truncate(self.at + 1);
-        self.revisions.push(Revision { label, document: Arc::new(document) });
+        self.revisions.push(Revision { label, document });
         if self.revisions.len() > MAX_STEPS + 1 {
             self.revisions.remove(0);
         }

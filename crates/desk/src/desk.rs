@@ -1,0 +1,167 @@
+//! The desk: one open project, its history, and the edit that is under way.
+
+use std::path::Path;
+use std::sync::Arc;
+
+use project::document::Document;
+use project::edit::{Edit, Refused};
+use project::file::Problem;
+use project::history::History;
+use project::starter::new_document;
+
+use crate::failure::FileFailure;
+use crate::files::{self, OnDisk, Overwrite};
+
+/// One open project.
+#[derive(Debug)]
+pub struct Desk {
+    history: History,
+    /// The edit of a gesture that has not ended, on a scratch copy.
+    preview: Option<Preview>,
+    on_disk: Option<OnDisk>,
+    problems: Vec<Problem>,
+}
+
+#[derive(Debug)]
+struct Preview {
+    label: String,
+    document: Arc<Document>,
+}
+
+impl Default for Desk {
+    fn default() -> Self {
+        Self::new()
+    }
+}
+
+impl Desk {
+    /// A desk with a new, empty project.
+    pub fn new() -> Self {
+        Self { history: History::new(new_document("Untitled")), preview: None, on_disk: None, problems: Vec::new() }
+    }
+
+    /// The document as it is to be shown: with the edit that is under way, if there is one.
+    pub fn document(&self) -> &Arc<Document> {
+        self.preview.as_ref().map_or(self.history.document(), |preview| &preview.document)
+    }
+
+    /// Applies an edit as one step. An edit that changes nothing leaves no step; one under way is given up.
+    ///
+    /// # Errors
+    /// The edit is refused; the document stays as it is.
+    pub fn apply(&mut self, edit: &Edit) -> Result<(), Refused> {
+        self.cancel_preview();
+        let next = edit.apply(self.history.document())?;
+        self.push(edit.label(), Arc::new(next));
+        Ok(())
+    }
+
+    /// Shows what an edit would do, without making it a step: for a drag. Each preview starts from the document before
+    /// the gesture, so the last one alone counts.
+    ///
+    /// # Errors
+    /// The edit is refused; the preview before it stays.
+    pub fn preview(&mut self, edit: &Edit) -> Result<(), Refused> {
+        let document = Arc::new(edit.apply(self.history.document())?);
+        self.preview = Some(Preview { label: edit.label(), document });
+        Ok(())
+    }
+
+    /// Makes the preview a step; false if there is none or it changes nothing.
+    pub fn commit_preview(&mut self) -> bool {
+        self.preview.take().is_some_and(|preview| self.push(preview.label, preview.document))
+    }
+
+    /// Gives the preview up; the document is as before the gesture.
+    pub fn cancel_preview(&mut self) {
+        self.preview = None;
+    }
+
+    /// Whether an edit is under way.
+    pub fn is_previewing(&self) -> bool {
+        self.preview.is_some()
+    }
+
+    fn push(&mut self, label: String, document: Arc<Document>) -> bool {
+        let changes = *document != **self.history.document();
+        if changes {
+            self.history.push(label, document);
+        }
+        changes
+    }
+
+    /// Takes the last step back; false if there is none. A preview is given up.
+    pub fn undo(&mut self) -> bool {
+        self.cancel_preview();
+        self.history.undo()
+    }
+
+    /// Makes the step again; false if there is none. A preview is given up.
+    pub fn redo(&mut self) -> bool {
+        self.cancel_preview();
+        self.history.redo()
+    }
+
+    /// What undo would take back.
+    pub fn undo_label(&self) -> Option<&str> {
+        self.history.undo_label()
+    }
+
+    /// What redo would make again.
+    pub fn redo_label(&self) -> Option<&str> {
+        self.history.redo_label()
+    }
+
+    /// Whether there is work that is not on disk.
+    pub fn is_changed(&self) -> bool {
+        self.history.is_changed()
+    }
+
+    /// The project's file, if it has one.
+    pub fn path(&self) -> Option<&Path> {
+        self.on_disk.as_ref().map(|on_disk| &*on_disk.path)
+    }
+
+    /// What could not be had when the project was opened, and what to do.
+    pub fn problems(&self) -> &[Problem] {
+        &self.problems
+    }
+
+    /// Begins a new project. Unsaved work is gone: ask before.
+    pub fn new_project(&mut self) {
+        *self = Self::new();
+    }
+
+    /// Opens a project file, or the only project in a folder. Unsaved work is gone: ask before.
+    ///
+    /// # Errors
+    /// The project cannot be opened; the one on the desk stays.
+    pub fn open(&mut self, path: &Path) -> Result<(), FileFailure> {
+        let opened = files::open(path)?;
+        self.history = History::new(opened.document);
+        self.preview = None;
+        self.problems = opened.problems;
+        self.on_disk = Some(opened.on_disk);
+        Ok(())
+    }
+
+    /// Saves the project where it came from.
+    ///
+    /// # Errors
+    /// It has no file yet, somebody else changed the file, or it cannot be written. Nothing is lost.
+    pub fn save(&mut self) -> Result<(), FileFailure> {
+        let path = self.path().ok_or(FileFailure::NoPath)?.to_owned();
+        self.save_as(&path, Overwrite::Refuse)
+    }
+
+    /// Saves the project to a file, which becomes the project's own.
+    ///
+    /// # Errors
+    /// Another file is there, somebody else changed it, or it cannot be written. Nothing is lost.
+    pub fn save_as(&mut self, path: &Path, overwrite: Overwrite) -> Result<(), FileFailure> {
+        let document = Arc::clone(self.history.document());
+        self.on_disk = Some(files::save(&document, path, self.on_disk.as_ref(), overwrite)?);
+        self.history.mark_saved(&document);
+        Ok(())
+    }
+}

@@ -1,0 +1,126 @@
+//! What can go wrong with files, each in words for the builder, with the path and what to do.
+
+use std::io;
+use std::path::{Path, PathBuf};
+
+use project::file::FileError;
+
+/// A project could not be read or written. Nothing on disk was changed, unless the text says so.
+#[derive(Debug, thiserror::Error)]
+pub enum FileFailure {
+    /// Nothing is there.
+    #[error("{} does not exist. Check the path.", path.display())]
+    Missing {
+        /// What was asked for.
+        path: PathBuf,
+    },
+    /// A folder without a project.
+    #[error("There is no project in the folder {}. Name a file that ends in {}.", folder.display(), crate::files::ENDING)]
+    NoProject {
+        /// The folder.
+        folder: PathBuf,
+    },
+    /// A folder with more than one project.
+    #[error("The folder {} holds several projects: {}. Name one of them.", folder.display(), names.join(", "))]
+    SeveralProjects {
+        /// The folder.
+        folder: PathBuf,
+        /// The names of the project files, sorted.
+        names: Vec<String>,
+    },
+    /// The file cannot be read.
+    #[error("{} cannot be read ({cause}). {hint}", path.display())]
+    Unreadable {
+        /// The file.
+        path: PathBuf,
+        /// What the system says.
+        cause: io::Error,
+        /// What to do.
+        hint: &'static str,
+    },
+    /// The file's text is no good; the error has line and column.
+    #[error("{}: {error}", path.display())]
+    Text {
+        /// The file.
+        path: PathBuf,
+        /// What is wrong, where, and what to do.
+        error: FileError,
+    },
+    /// The project has no file yet.
+    #[error("The project has no file yet. Choose where to save it.")]
+    NoPath,
+    /// Somebody else changed the file since it was opened or saved here. Ask before overwriting.
+    #[error(
+        "{} has been changed by somebody else since it was opened. Save under another name, or overwrite it on purpose.",
+        path.display()
+    )]
+    ChangedOnDisk {
+        /// The file.
+        path: PathBuf,
+    },
+    /// Another file has the chosen name. Ask before overwriting.
+    #[error("{} exists already. Choose another name, or overwrite it on purpose.", path.display())]
+    Exists {
+        /// The file.
+        path: PathBuf,
+    },
+    /// A picture file with the name of one of ours has another content.
+    #[error("{} holds another picture than the project. Move or rename it, then save again.", path.display())]
+    PictureInTheWay {
+        /// The picture file.
+        path: PathBuf,
+    },
+    /// The file cannot be written. What was there before is still there, whole.
+    #[error("{} cannot be written ({cause}). {hint}", path.display())]
+    Unwritable {
+        /// The file.
+        path: PathBuf,
+        /// What the system says.
+        cause: io::Error,
+        /// What to do.
+        hint: &'static str,
+    },
+}
+
+impl FileFailure {
+    /// Whether overwriting on purpose would help, so that the front end asks.
+    pub fn may_overwrite(&self) -> bool {
+        matches!(self, Self::ChangedOnDisk { .. } | Self::Exists { .. })
+    }
+
+    pub(crate) fn unreadable(path: &Path, cause: io::Error) -> Self {
+        match cause.kind() {
+            io::ErrorKind::NotFound => Self::Missing { path: path.to_owned() },
+            kind => Self::Unreadable { path: path.to_owned(), cause, hint: read_hint(kind) },
+        }
+    }
+
+    pub(crate) fn unwritable(path: &Path, cause: io::Error) -> Self {
+        let hint = write_hint(cause.kind());
+        Self::Unwritable { path: path.to_owned(), cause, hint }
+    }
+}
+
+fn read_hint(kind: io::ErrorKind) -> &'static str {
+    match kind {
+        io::ErrorKind::PermissionDenied => "Ask for the right to read it, or open a copy.",
+        io::ErrorKind::InvalidData => "It is not a project's text: choose another file.",
+        io::ErrorKind::FileTooLarge => "It is far larger than a project: choose another file.",
+        _ => "Check that the disk is still there, or open a copy.",
+    }
+}
+
+fn write_hint(kind: io::ErrorKind) -> &'static str {
+    match kind {
+        io::ErrorKind::PermissionDenied | io::ErrorKind::ReadOnlyFilesystem => {
+            "Save to a folder that you may write to. Your work is still here."
+        }
+        io::ErrorKind::StorageFull | io::ErrorKind::QuotaExceeded => {
+            "Make room on the disk, or save to another one. Your work is still here."
+        }
+        io::ErrorKind::NotFound | io::ErrorKind::NotADirectory => {
+            "Its folder is not there: choose another one. Your work is still here."
+        }
+        _ => "Save to another place. Your work is still here.",
+    }
+}
