@@ -29,6 +29,7 @@ pub mod line;
 pub mod loft;
 pub mod measured;
 pub mod mesh;
+mod piece;
 pub mod quadrature;
 pub mod section;
 pub mod shaped;

@@ -111,7 +111,11 @@ impl<const D: usize> Spline<D> {
         rules: [[EndRule; 2]; D],
     ) -> Result<Self, SplineError> {
         check(points, 2)?;
-        let knots = knots(points, parameter)?;
+        Ok(Self::over_knots(knots(points, parameter)?, points, rules))
+    }
+
+    /// An open spline over knots that the caller has chosen; they rise, and run from 0 to 1.
+    pub(crate) fn over_knots(knots: Vec<f64>, points: &[[f64; D]], rules: [[EndRule; 2]; D]) -> Self {
         let mut slopes = vec![[0.0; D]; points.len()];
         for k in 0..D {
             let values: Vec<f64> = points.iter().map(|p| p[k]).collect();
@@ -119,7 +123,7 @@ impl<const D: usize> Spline<D> {
                 slot[k] = m;
             }
         }
-        Ok(Self { knots, points: points.to_vec(), slopes })
+        Self { knots, points: points.to_vec(), slopes }
     }
 
     /// A closed spline; the last point repeats the first.
@@ -200,47 +204,39 @@ impl<const D: usize> Spline<D> {
     /// Parameter and distance of the place nearest to `q`; the parameter is found to rounding within the nearest
     /// of the pieces that eight samples a bay tell apart.
     pub fn nearest(&self, q: [f64; D]) -> (f64, f64) {
-        let bays = self.knots.len() - 1;
-        let samples = (0..bays).flat_map(|i| (0..8).map(move |j| (i, f64::from(j) / 8.0)));
-        let place = |i: usize, s: f64| self.knots[i] + s * (self.knots[i + 1] - self.knots[i]);
-        let mut best = (1.0, distance(&self.at(1.0), &q));
-        for (i, s) in samples {
-            let t = place(i, s);
-            let d = distance(&self.at(t), &q);
-            if d < best.1 {
-                best = (t, d);
-            }
-        }
-        let step = 1.0 / 8.0 / bays as f64;
-        self.polish_nearest(q, best, step)
+        nearest(&self.knots, &|t| self.jet(t), q)
     }
+}
 
-    /// Newton's method on the derivative of the squared distance, kept within `step` of the start and never worse.
-    fn polish_nearest(&self, q: [f64; D], start: (f64, f64), step: f64) -> (f64, f64) {
-        let (low, high) = ((start.0 - step).max(0.0), (start.0 + step).min(1.0));
-        let mut best = start;
-        let mut t = start.0;
-        for _ in 0..30 {
-            let j = self.jet(t);
-            let (mut g, mut dg) = (0.0, 0.0);
-            for k in 0..D {
-                let r = j.p[k] - q[k];
-                g += r * j.d1[k];
-                dg += j.d1[k] * j.d1[k] + r * j.d2[k];
-            }
-            let next = if dg > 0.0 { t - g / dg } else { t - g.signum() * step * 0.25 };
-            let next = next.clamp(low, high);
-            let d = distance(&self.at(next), &q);
-            if d <= best.1 {
-                best = (next, d);
-            }
-            if (next - t).abs() < 1e-15 {
-                break;
-            }
-            t = next;
+/// Parameter and distance of the place of a curve nearest to `q`: the best of eight samples a bay, then Newton's method on
+/// the derivative of the squared distance, kept between the sample's neighbours and never worse than it.
+pub(crate) fn nearest<const D: usize>(knots: &[f64], jet: &impl Fn(f64) -> Jet<D>, q: [f64; D]) -> (f64, f64) {
+    let inner = knots.windows(2).flat_map(|w| (0..8).map(move |j| w[0] + (w[1] - w[0]) * f64::from(j) / 8.0));
+    let samples: Vec<f64> = inner.chain(knots.last().copied()).collect();
+    let away = |t: f64| distance(&jet(t).p, &q);
+    let best = (0..samples.len()).min_by(|&a, &b| away(samples[a]).total_cmp(&away(samples[b]))).unwrap_or(0);
+    let (low, high) = (samples[best.saturating_sub(1)], samples[(best + 1).min(samples.len() - 1)]);
+    let mut t = samples[best];
+    let mut found = (t, away(t));
+    for _ in 0..30 {
+        let j = jet(t);
+        let (mut g, mut dg) = (0.0, 0.0);
+        for k in 0..D {
+            let r = j.p[k] - q[k];
+            g += r * j.d1[k];
+            dg += j.d1[k] * j.d1[k] + r * j.d2[k];
         }
-        best
+        let next = if dg > 0.0 { t - g / dg } else { t - g.signum() * (high - low) * 0.125 };
+        let next = next.clamp(low, high);
+        if away(next) <= found.1 {
+            found = (next, away(next));
+        }
+        if (next - t).abs() < 1e-15 {
+            break;
+        }
+        t = next;
     }
+    found
 }
 
 impl Spline<2> {

@@ -84,3 +84,35 @@ fn probe() {
     report("nose", &l, 1.0, 1.0, &[]);
     println!("{:?}", l.measures(1e-6));
 }
+
+#[test]
+fn probe_points() {
+    use std::f64::consts::PI;
+    for (name, ends) in [("upright", LineEnd::Upright), ("free", LineEnd::Free)] {
+        let stations: Vec<Section> = (0..13)
+            .map(|i| {
+                let x = -120.0 + 20.0 * f64::from(i);
+                let k = f64::sqrt((1.0 - (x / 120.0) * (x / 120.0)).max(0.0));
+                (x, if k == 0.0 { vec![[0.0, 0.0], [0.0, 0.0]] } else { superelliptic(70.0 * k, 55.0 * k, 0.0, 2.0) })
+            })
+            .collect();
+        // point stations are not sections: lines only
+        let mut lines: [Vec<LinePoint>; 4] = Default::default();
+        let mut controls = vec![];
+        for (x, p) in &stations {
+            let values = if p.len() == 2 { [0.0; 4] } else {
+                let m = Measured { points: p, knuckles: &[], crown_ridge: false, keel_ridge: false, breadth_point: None };
+                let c = MeasuredCurve::new(&m).unwrap();
+                controls.push(c.control_shape(*x));
+                [c.crown, c.keel, c.half_breadth, c.breadth_height]
+            };
+            for (l, v) in lines.iter_mut().zip(values) { l.push(LinePoint { x: *x, value: v, pass: Pass::Smooth }); }
+        }
+        let line = |i: usize| Line::new(&lines[i], ends, ends).unwrap();
+        println!("turn back {:?}", line(0).turns_back());
+        let bh = Line::new(&lines[3], LineEnd::Free, LineEnd::Free).unwrap();
+        let l = Loft::new(Lines { crown: line(0), keel: line(1), breadth: line(2), breadth_height: bh }, &controls, Lengthwise::Fair).unwrap();
+        let areas: Vec<(f64, f64)> = (0..6).map(|i| { let x = -119.0 + 20.0 * f64::from(i); (x, PI * 70.0 * 55.0 * (1.0 - x * x / 14400.0)) }).collect();
+        report(name, &l, 4.0 / 3.0 * PI * 120.0 * 70.0 * 55.0, 1.0, &areas);
+    }
+}
