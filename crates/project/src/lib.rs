@@ -10,3 +10,4 @@ pub mod measured;
 pub mod placement;
 pub mod promise;
 pub mod starter;
+pub mod table;

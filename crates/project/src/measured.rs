@@ -1,6 +1,7 @@
 //! What a measured section gives to the master lines and to a shaped section.
 
 use crate::document::{ArcKind, LineName, MeasuredSection, PointRole, UnitPoint, UnitSection};
+use geometry::measured::{Measured, MeasuredCurve};
 
 /// The values of the master lines at a measured section's station, mm. `None` where the section does not tell.
 #[derive(Clone, Copy, Debug, PartialEq)]
@@ -35,7 +36,8 @@ impl MeasuredSection {
 
     /// Some points lie higher than others.
     pub fn has_height(&self) -> bool {
-        self.points.windows(2).any(|pair| pair[0][1] != pair[1][1])
+        let crown = self.points.first().map_or(0.0, |[_, z]| *z);
+        self.points.iter().any(|[_, z]| (z - crown).abs() > crate::promise::MIN_MEASURED_GAP)
     }
 
     /// It has breadth and height, and so gives a unit shape. Otherwise it only pins the master lines.
@@ -44,27 +46,36 @@ impl MeasuredSection {
     }
 }
 
+/// The curve through a measured section's points; `None` where no curve can be laid through them.
+pub fn curve(section: &MeasuredSection) -> Option<MeasuredCurve> {
+    let knuckles: Vec<(u32, usize)> = section.knuckles.iter().map(|k| (k.number, k.point)).collect();
+    let measured = Measured {
+        points: &section.points,
+        knuckles: &knuckles,
+        crown_ridge: section.crown_ridge,
+        keel_ridge: section.keel_ridge,
+        breadth_point: section.breadth_point,
+    };
+    MeasuredCurve::new(&measured).ok()
+}
+
 /// What a measured section says of crown, keel, breadth and breadth height.
 ///
-/// The section must keep its promises ([`crate::promise::check_measured`]); one without points gives zeros.
+/// Breadth and its height are those of the widest place of the curve through the points, which may lie between two of
+/// them. The section must keep its promises ([`crate::promise::check_measured`]); one without points gives zeros.
 pub fn master_values(section: &MeasuredSection) -> MasterValues {
     let height = |point: Option<&[f64; 2]>| point.map_or(0.0, |[_, z]| *z);
     let [crown, keel] = [height(section.points.first()), height(section.points.last())];
-    let widest = widest_index(section).map(|at| section.points[at]);
-    let told = section.has_breadth() || !section.has_height();
-    MasterValues {
-        crown,
-        keel,
-        breadth: widest.map(|[y, _]| y),
-        breadth_height: widest.filter(|_| told).map(|[_, z]| z),
+    if !section.has_breadth() {
+        let breadth_height = (!section.has_height()).then_some(crown);
+        return MasterValues { crown, keel, breadth: Some(0.0), breadth_height };
     }
-}
-
-/// Index of the point that serves as the breadth mark: the one named, else the one farthest from the centre plane.
-fn widest_index(section: &MeasuredSection) -> Option<usize> {
-    let named = section.breadth_point.filter(|at| *at < section.points.len());
-    let wider = |best: usize, at: usize| if section.points[at][0] > section.points[best][0] { at } else { best };
-    named.or_else(|| (0..section.points.len()).reduce(wider))
+    let mark = if section.has_height() {
+        curve(section).map(|c| [c.half_breadth, c.breadth_height])
+    } else {
+        section.points.iter().copied().reduce(|a, b| if b[0] > a[0] { b } else { a })
+    };
+    MasterValues { crown, keel, breadth: mark.map(|m| m[0]), breadth_height: mark.map(|m| m[1]) }
 }
 
 /// A measured section in unit coordinates, its points joined by cubics, for a copy elsewhere; `None` if it lacks breadth,
@@ -77,20 +88,23 @@ pub fn unit_section(section: &MeasuredSection) -> Option<UnitSection> {
     if breadth < least || above < least || below < least {
         return None;
     }
-    let mark = widest_index(section)?;
+    let (mark, is_point) = curve(section)?.breadth_mark();
     let last = section.points.len() - 1;
     let to_unit = |(at, [y, z]): (usize, &[f64; 2])| {
         let knuckle = section.knuckles.iter().find(|knuckle| knuckle.point == at).map(|knuckle| knuckle.number);
         let (u, v, role) = match knuckle {
             _ if at == 0 => (0.0, 1.0, PointRole::Crown),
             _ if at == last => (0.0, -1.0, PointRole::Keel),
-            knuckle if at == mark => (1.0, 0.0, PointRole::Breadth { knuckle }),
+            knuckle if is_point && at == mark => (1.0, 0.0, PointRole::Breadth { knuckle }),
             Some(number) => (y / breadth, share(z - middle, above, below), PointRole::Knuckle { number, faded: false }),
             None => (y / breadth, share(z - middle, above, below), PointRole::Smooth),
         };
         UnitPoint { u, v, role }
     };
-    let points: Vec<_> = section.points.iter().enumerate().map(to_unit).collect();
+    let mut points: Vec<_> = section.points.iter().enumerate().map(to_unit).collect();
+    if !is_point {
+        points.insert(mark, UnitPoint { u: 1.0, v: 0.0, role: PointRole::Breadth { knuckle: None } });
+    }
     let arcs = vec![ArcKind::Cubic; points.len() - 1];
     Some(UnitSection { points, arcs, crown_ridge: section.crown_ridge, keel_ridge: section.keel_ridge })
 }
