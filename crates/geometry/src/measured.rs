@@ -46,6 +46,7 @@ pub struct MeasuredCurve {
     /// The breadth mark lies before this arc.
     breadth: usize,
     knuckles: Vec<(u32, usize)>,
+    point_count: usize,
     /// Height at which the curve leaves the centre plane at the top, mm.
     pub crown: f64,
     /// Height at which it comes back, mm.
@@ -79,11 +80,17 @@ impl MeasuredCurve {
             arcs,
             breadth,
             knuckles,
+            point_count: points.len(),
             crown: points[0][1],
             keel: points[points.len() - 1][1],
             half_breadth: mark[0],
             breadth_height: mark[1],
         })
+    }
+
+    /// The point before which the breadth mark lies, and whether the mark is that point itself.
+    pub fn breadth_mark(&self) -> (usize, bool) {
+        (self.breadth, self.arcs.len() + 1 == self.point_count)
     }
 
     /// The arcs in mm, crown to keel.

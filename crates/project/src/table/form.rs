@@ -5,6 +5,7 @@ use std::sync::Arc;
 use super::TableStation;
 use crate::document::{ControlSection, Form, LineEnd, LineName, LinePoint, LinePointKind, MasterLine, SectionShape};
 use crate::measured::master_values;
+use crate::promise::ON_CENTRE;
 use crate::starter::empty_form;
 
 /// A form with a pinned control section and a station at each station of the table. The master lines run through the
@@ -33,13 +34,41 @@ fn line(name: LineName, stations: &[TableStation]) -> MasterLine {
     let from_rear: Vec<_> = points.iter().rev().copied().collect();
     points.extend(carried_on(stations.last(), &from_rear));
     let point = |(x, value)| LinePoint { x, value, kind: LinePointKind::Smooth };
-    let points: Vec<_> = points.into_iter().map(point).collect();
-    MasterLine { front: end_kind(name, &points, true), rear: end_kind(name, &points, false), points }
+    let points = points.into_iter().map(point).collect();
+    MasterLine { front: end_kind(name, stations, true), rear: end_kind(name, stations, false), points }
 }
 
-/// How a master line of a table leaves its front or its rear end, by its points.
-pub fn end_kind(_name: LineName, _points: &[LinePoint], _front: bool) -> LineEnd {
-    LineEnd::Free
+/// Growth below this exponent at a point end counts as blunt. A half ellipse grows with the exponent 1/2, a cone or a
+/// parabola's tip with nearly 1; between them lie the pointed noses of the Haack family at 3/4.
+const BLUNT_EXPONENT: f64 = 0.8;
+
+/// How a master line of a table leaves its front or its rear end.
+///
+/// A form that ends in a point or an edge ends upright where its breadth (for the breadth line) or its height (for crown and
+/// keel) grows like a root: the exponent is read from the first two stations, ln(v2 / v1) / ln(x2 / x1). The breadth
+/// height and lines at a flat face end freely.
+pub fn end_kind(name: LineName, stations: &[TableStation], front: bool) -> LineEnd {
+    let mut from_end: Vec<(f64, f64)> = stations.iter().map(|s| (s.x, extent(name, s))).collect();
+    if !front {
+        from_end.reverse();
+    }
+    match (name, from_end.as_slice()) {
+        (LineName::BreadthHeight, _) => LineEnd::Free,
+        (_, [(x0, v0), (x1, v1), (x2, v2), ..]) if *v0 <= ON_CENTRE && *v1 > ON_CENTRE && *v2 > *v1 => {
+            let exponent = (v2 / v1).ln() / ((x2 - x0) / (x1 - x0)).ln();
+            if exponent < BLUNT_EXPONENT { LineEnd::Upright } else { LineEnd::Free }
+        }
+        _ => LineEnd::Free,
+    }
+}
+
+/// What shrinks to nothing where the line's form ends in a point or an edge: half-breadth, or height from keel to crown.
+fn extent(name: LineName, station: &TableStation) -> f64 {
+    let values = master_values(&station.section);
+    match name {
+        LineName::Breadth => values.breadth.unwrap_or(0.0),
+        LineName::Crown | LineName::Keel | LineName::BreadthHeight => values.crown - values.keel,
+    }
 }
 
 /// The line carried on to a station beyond the nearest of its points, kept between the station's keel and crown; `None`
