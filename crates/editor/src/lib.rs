@@ -1,1 +1,22 @@
 //! The window: floor, slate, gestures, theme.
+//!
+//! The document is desk's; this crate holds view state and gestures only. A frame runs in this order: keys and gestures
+//! become edits and are applied, everything derived is brought up to date, the panels and the floor are drawn from one
+//! immutable document, and what they ask for is applied after the last of them is drawn. So a drag is seen in all views
+//! within its own frame, and nothing changes in the middle of one.
+
+mod act;
+mod app;
+mod bars;
+mod commands;
+mod derived;
+mod floor;
+mod gesture;
+mod session;
+mod slate;
+mod theme;
+mod units;
+mod view;
+mod window;
+
+pub use window::{Start, WindowError, run};

@@ -1,0 +1,279 @@
+//! Does what commands, keys and panels ask for.
+
+use crate::app::App;
+use crate::commands::Command;
+use crate::gesture::select;
+use crate::slate::Ask;
+use crate::units::Units;
+use crate::view::{Fold, Selected, Tool};
+use egui::{Key, Modifiers};
+use project::document::{ControlSection, LineName, LinePointKind, PointRole, SectionShape};
+use project::edit::Edit;
+
+/// Everything the panels asked for.
+pub(crate) fn all(app: &mut App, ctx: &egui::Context, asks: Vec<Ask>) {
+    if asks.is_empty() {
+        return;
+    }
+    for ask in asks {
+        match ask {
+            Ask::Do(edit) => edit_once(app, &edit),
+            Ask::Preview(edit) => app.message = app.session.preview(edit).err().map(|r| r.to_string()),
+            Ask::Commit => app.session.commit_preview(),
+            Ask::Command(asked) => command(app, ctx, asked),
+            Ask::Select(target) => select(&mut app.view, target),
+        }
+    }
+    // What was drawn before is old now.
+    ctx.request_repaint();
+}
+
+/// One edit as one step; a refusal goes to the status line.
+pub(crate) fn edit_once(app: &mut App, edit: &Edit) {
+    app.message = app.session.apply(edit).err().map(|r| r.to_string());
+}
+
+/// One command.
+pub(crate) fn command(app: &mut App, ctx: &egui::Context, command: Command) {
+    if !crate::bars::can(app, command) {
+        return;
+    }
+    app.message = None;
+    match command {
+        Command::Undo => {
+            app.session.undo();
+        }
+        Command::Redo => {
+            app.session.redo();
+        }
+        Command::Delete => delete(app),
+        Command::Deselect => deselect(app),
+        Command::Select => app.view.tool = Tool::Select,
+        Command::AddPoint => app.view.tool = Tool::AddPoint(None),
+        Command::DrawCrown => draw_line(app, LineName::Crown),
+        Command::DrawKeel => draw_line(app, LineName::Keel),
+        Command::DrawBreadth => draw_line(app, LineName::Breadth),
+        Command::DrawBreadthHeight => draw_line(app, LineName::BreadthHeight),
+        Command::Smooth => point_kind(app, LinePointKind::Smooth, false),
+        Command::Corner => point_kind(app, LinePointKind::Corner, true),
+        Command::Slope => point_kind(app, LinePointKind::Slope(0.0), false),
+        Command::StartForm => start_form(app),
+        Command::AddSection => add_section(app),
+        Command::AddStation => add_station(app),
+        Command::Fit => app.view.fit_wanted = true,
+        Command::Fold => app.view.fold = app.view.fold.next(),
+        Command::Even => app.view.fold = Fold::Even,
+        Command::GrowSide => app.view.fold = Fold::Side,
+        Command::GrowPlan => app.view.fold = Fold::Plan,
+        Command::GrowFace => app.view.fold = Fold::Face,
+        Command::ZoomIn => zoom(app, ctx, 1.25),
+        Command::ZoomOut => zoom(app, ctx, 0.8),
+        Command::Card => app.view.card.open = !app.view.card.open,
+        Command::CardLarge => app.view.card.large = !app.view.card.large,
+        Command::Areas => app.view.areas = !app.view.areas,
+        Command::Comb => app.view.comb = !app.view.comb,
+        Command::Findings => app.view.findings = !app.view.findings,
+        Command::SnapOn => {
+            app.view.snap.points = !app.view.snap.points;
+            app.view.snap.stations = app.view.snap.points;
+        }
+        Command::Grid => app.view.snap.grid = !app.view.snap.grid,
+        Command::Inches => {
+            app.view.units = if app.view.units == Units::Inch { Units::Millimetre } else { Units::Inch };
+        }
+        Command::Theme => {
+            let dark = ctx.theme() == egui::Theme::Dark;
+            ctx.set_theme(if dark { egui::Theme::Light } else { egui::Theme::Dark });
+        }
+        Command::Larger => ctx.set_zoom_factor((ctx.zoom_factor() + 0.25).min(2.0)),
+        Command::Smaller => ctx.set_zoom_factor((ctx.zoom_factor() - 0.25).max(1.0)),
+        _ => {}
+    }
+    ctx.request_repaint();
+}
+
+/// Arrow keys move what is selected: 1 mm, with Shift 10, with Alt 0.1.
+pub(crate) fn nudge(app: &mut App, ctx: &egui::Context) {
+    if ctx.text_edit_focused() || app.gesture.drag.is_some() || egui::Popup::is_any_open(ctx) {
+        return;
+    }
+    let mut by = [0.0, 0.0];
+    ctx.input_mut(|input| {
+        for (modifiers, step) in [(Modifiers::SHIFT, 10.0), (Modifiers::ALT, 0.1), (Modifiers::NONE, 1.0)] {
+            let mut count = |key| input.count_and_consume_key(modifiers, key) as f64;
+            by[0] += step * (count(Key::ArrowRight) - count(Key::ArrowLeft));
+            by[1] += step * (count(Key::ArrowUp) - count(Key::ArrowDown));
+        }
+    });
+    if by != [0.0, 0.0]
+        && let Some(edit) = nudged(app, by)
+    {
+        edit_once(app, &edit);
+    }
+}
+
+fn nudged(app: &App, by: [f64; 2]) -> Option<Edit> {
+    let form = app.form();
+    let index = app.view.form;
+    match app.view.selected {
+        Selected::LinePoint { line, point } => {
+            let p = form.lines.get(line).points.get(point)?;
+            Some(Edit::MoveLinePoint { form: index, line, point, x: p.x + by[0], value: p.value + by[1] })
+        }
+        Selected::Station(station) => {
+            Some(Edit::MoveStation { form: index, station, x: form.stations.get(station)? + by[0] })
+        }
+        Selected::Section(section) => {
+            let station = form.sections.get(section)?.station + by[0];
+            Some(Edit::MoveSection { form: index, section, station })
+        }
+        Selected::SectionPoint { section, point } => {
+            let control = form.sections.get(section)?;
+            let SectionShape::Shaped(unit) = &control.shape else { return None };
+            let half_box = app.derived.half_box(control.station)?;
+            let p = unit.points.get(point)?;
+            let [y, z] = half_box.model([p.u, p.v]);
+            // The face view shows starboard on its left.
+            let [u, v] = half_box.unit([y - by[0], z + by[1]])?;
+            Some(Edit::MoveSectionPoint { form: index, section, point, u, v })
+        }
+        _ => None,
+    }
+}
+
+fn deselect(app: &mut App) {
+    if app.view.tool == Tool::Select {
+        app.view.selected = Selected::Nothing;
+    }
+    app.view.tool = Tool::Select;
+}
+
+fn draw_line(app: &mut App, line: LineName) {
+    app.view.tool = Tool::AddPoint(Some(line));
+    select(&mut app.view, Selected::Line(line));
+    let place = if line == LineName::Breadth { "the half-breadth plan" } else { "the side view" };
+    app.message =
+        Some(format!("Click in {place} to add points of the {}. Escape ends it.", line.label().to_lowercase()));
+}
+
+fn delete(app: &mut App) {
+    let form = app.view.form;
+    let edit = match app.view.selected {
+        Selected::LinePoint { line, point } => Edit::RemoveLinePoint { form, line, point },
+        Selected::Section(section) => Edit::RemoveSection { form, section },
+        Selected::SectionPoint { section, point } => Edit::RemoveSectionPoint { form, section, point },
+        Selected::Station(station) => Edit::RemoveStation { form, station },
+        Selected::Picture(picture) => Edit::RemovePicture { picture },
+        Selected::Nothing | Selected::Line(_) | Selected::Arc { .. } => return,
+    };
+    edit_once(app, &edit);
+    if app.message.is_none() {
+        let after = match app.view.selected {
+            Selected::LinePoint { line, .. } => Selected::Line(line),
+            Selected::SectionPoint { section, .. } => Selected::Section(section),
+            _ => Selected::Nothing,
+        };
+        select(&mut app.view, after);
+    }
+}
+
+fn point_kind(app: &mut App, kind: LinePointKind, knuckle: bool) {
+    let form = app.view.form;
+    match app.view.selected {
+        Selected::LinePoint { line, point } => {
+            edit_once(app, &Edit::SetLinePointKind { form, line, point, kind });
+        }
+        Selected::SectionPoint { section, point } => {
+            let number = knuckle.then_some(1);
+            let shape = app.form().sections.get(section).map(|s| s.shape.clone());
+            let Some(SectionShape::Shaped(unit)) = shape else { return };
+            let role = match (unit.points.get(point).map(|p| p.role), number) {
+                (Some(PointRole::Breadth { .. }), knuckle) => PointRole::Breadth { knuckle },
+                (_, Some(number)) => PointRole::Knuckle { number, faded: false },
+                (_, None) => PointRole::Smooth,
+            };
+            edit_once(app, &Edit::SetSectionPointRole { form, section, point, role });
+        }
+        _ => {}
+    }
+}
+
+fn start_form(app: &mut App) {
+    let name = app.form().name.clone();
+    let with = project::document::Form { name, ..project::starter::blank_form(300.0, 105.0, 95.0, 120.0) };
+    edit_once(app, &Edit::ReplaceForm { form: app.view.form, with });
+    app.view.fit_wanted = true;
+}
+
+/// Where the form reaches along x.
+fn reach(app: &App) -> [f64; 2] {
+    app.scene.extents.x
+}
+
+/// The middle of the longest gap between the ends and what is there.
+fn middle_of_longest_gap(ends: [f64; 2], taken: &[f64]) -> f64 {
+    let mut places = vec![ends[0], ends[1]];
+    places.extend_from_slice(taken);
+    places.sort_by(f64::total_cmp);
+    let widest = places.windows(2).max_by(|a, b| (a[1] - a[0]).total_cmp(&(b[1] - b[0])));
+    widest.map_or(ends[0], |gap| (f64::midpoint(gap[0], gap[1]) * 2.0).round() / 2.0)
+}
+
+fn add_section(app: &mut App) {
+    let form = app.form();
+    let taken: Vec<f64> = form.sections.iter().map(|s| s.station).collect();
+    let station = match app.view.selected {
+        // At the selected station, unless a section stands there already.
+        Selected::Station(station) => form.stations.get(station).copied(),
+        _ => None,
+    };
+    let station = station
+        .filter(|x| taken.iter().all(|t| (t - x).abs() > 0.5))
+        .unwrap_or_else(|| middle_of_longest_gap(reach(app), &taken));
+    // The shape that is there already, so that adding a section changes nothing.
+    let near = form.sections.iter().filter_map(|s| match &s.shape {
+        SectionShape::Shaped(unit) => Some((s.station, unit)),
+        SectionShape::Pinned(_) => None,
+    });
+    let nearest = near.min_by(|a, b| (a.0 - station).abs().total_cmp(&(b.0 - station).abs()));
+    let unit = nearest.map_or_else(|| project::starter::two_conics(project::starter::ELLIPSE_RHO), |n| n.1.clone());
+    let section = ControlSection { station, shape: SectionShape::Shaped(unit) };
+    edit_once(app, &Edit::AddSection { form: app.view.form, section });
+    if app.message.is_none()
+        && let Some(section) = app.form().sections.iter().position(|s| s.station == station)
+    {
+        select(&mut app.view, Selected::Section(section));
+    }
+}
+
+fn add_station(app: &mut App) {
+    let form = app.form();
+    let x = middle_of_longest_gap(reach(app), &form.stations);
+    edit_once(app, &Edit::AddStation { form: app.view.form, x });
+    if app.message.is_none()
+        && let Some(station) = app.form().stations.iter().position(|s| *s == x)
+    {
+        select(&mut app.view, Selected::Station(station));
+    }
+}
+
+fn zoom(app: &mut App, ctx: &egui::Context, factor: f64) {
+    let Some(layout) = app.layout() else { return };
+    let pointer = ctx.pointer_hover_pos().filter(|at| layout.at(*at).is_some());
+    let at = pointer.unwrap_or_else(|| layout.side.rect.center());
+    if let Some(window) = layout.at(at) {
+        app.view.camera.zoom_at(window, at, factor);
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn a_new_station_goes_where_there_is_most_room() {
+        assert_eq!(middle_of_longest_gap([0.0, 300.0], &[]), 150.0);
+        assert_eq!(middle_of_longest_gap([0.0, 300.0], &[30.0, 60.0]), 180.0);
+        assert_eq!(middle_of_longest_gap([-20.0, 100.0], &[50.0]), 15.0);
+    }
+}

@@ -1,0 +1,149 @@
+//! One frame of the window, from keys to drawing to what was asked for.
+
+use crate::derived::Derived;
+use crate::floor::layout::{Camera, Layout};
+use crate::floor::scene::Scene;
+use crate::gesture::{Gesture, Hands};
+use crate::session::Session;
+use crate::slate::{self, Ask, Seen};
+use crate::theme::{self, Theme};
+use crate::view::ViewState;
+use crate::window::Start;
+use crate::{act, bars, commands, floor};
+use egui::{CentralPanel, Frame, Id, Margin, Panel, Rect, Ui};
+use project::document::{Document, Form};
+use std::sync::Arc;
+
+/// The window's state: the session, and everything about looking at it.
+pub(crate) struct App {
+    pub(crate) session: Session,
+    pub(crate) view: ViewState,
+    pub(crate) derived: Derived,
+    pub(crate) scene: Scene,
+    pub(crate) gesture: Gesture,
+    /// Where the floor was in the last frame.
+    pub(crate) floor: Option<Rect>,
+    /// The last message for the status line.
+    pub(crate) message: Option<String>,
+    title: String,
+}
+
+/// The floor's widget.
+pub(crate) fn floor_id() -> Id {
+    Id::unique("the floor")
+}
+
+impl App {
+    /// A window that opens with `start`.
+    pub(crate) fn new(ctx: &egui::Context, start: Start) -> Self {
+        theme::install(ctx);
+        let _ = start;
+        Self::with_document(project::starter::new_document("Untitled"))
+    }
+
+    /// A window over a document that has no file yet.
+    pub(crate) fn with_document(document: Document) -> Self {
+        Self {
+            session: Session::new(document),
+            view: ViewState::default(),
+            derived: Derived::default(),
+            scene: Scene::default(),
+            gesture: Gesture::default(),
+            floor: None,
+            message: None,
+            title: String::new(),
+        }
+    }
+
+    /// The form that is shown.
+    pub(crate) fn form(&self) -> Arc<Form> {
+        let document = self.session.document();
+        let form = document.forms.get(self.view.form).or_else(|| document.forms.first());
+        form.cloned().unwrap_or_else(|| Arc::new(project::starter::empty_form("Form 1")))
+    }
+
+    /// The floor's layout, once its size is known.
+    pub(crate) fn layout(&self) -> Option<Layout> {
+        let view = &self.view;
+        self.floor.map(|floor| Layout::new(floor, &view.camera, view.fold, &self.scene.extents, view.areas))
+    }
+
+    /// One frame.
+    pub(crate) fn frame(&mut self, ui: &mut Ui) {
+        let ctx = ui.ctx().clone();
+        self.refresh();
+        self.gestures(&ctx);
+        for command in commands::pressed(&ctx) {
+            act::command(self, &ctx, command);
+        }
+        act::nudge(self, &ctx);
+        self.refresh();
+        let mut asks = Vec::new();
+        self.panels(ui, &mut asks);
+        act::all(self, &ctx, asks);
+        self.name_window(&ctx);
+    }
+
+    /// Brings everything derived up to date with the document.
+    pub(crate) fn refresh(&mut self) {
+        let document = self.session.document();
+        self.view.form = self.view.form.min(document.forms.len().saturating_sub(1));
+        let form = self.form();
+        if !self.view.selected.exists(&document, &form) {
+            self.view.selected = crate::view::Selected::Nothing;
+        }
+        self.derived.refresh(&form);
+        self.scene = Scene::of(&form, &self.derived, &self.view);
+        if let (true, Some(floor)) = (self.view.fit_wanted, self.floor) {
+            self.view.camera = Camera::fitting(floor, &self.scene.extents, self.view.areas);
+            self.view.fit_wanted = false;
+        }
+    }
+
+    fn gestures(&mut self, ctx: &egui::Context) {
+        let Some(layout) = self.layout() else { return };
+        let Some(floor) = ctx.read_response(floor_id()) else { return };
+        let mut hands = Hands {
+            session: &mut self.session,
+            view: &mut self.view,
+            derived: &self.derived,
+            scene: &self.scene,
+            layout: &layout,
+        };
+        self.gesture.run(ctx, &floor, &mut hands);
+        if let Some(refused) = self.gesture.refused.take() {
+            self.message = Some(refused);
+        }
+    }
+
+    fn panels(&mut self, ui: &mut Ui, asks: &mut Vec<Ask>) {
+        let theme = Theme::shown(ui.ctx());
+        bars::top(ui, self, theme, asks);
+        bars::status(ui, self, theme);
+        let document = self.session.document();
+        let form = self.form();
+        let margin = Frame::new().fill(theme.panel).inner_margin(Margin { left: 14, right: 8, top: 8, bottom: 8 });
+        let width = Panel::right("slate").frame(margin).default_size(276.0).size_range(236.0..=420.0);
+        width.show(ui, |ui| {
+            let seen = Seen { document: &document, form: &form, derived: &self.derived, theme };
+            slate::show(ui, &seen, &mut self.view, asks);
+        });
+        CentralPanel::default().frame(Frame::NONE).show(ui, |ui| floor::show::show(ui, self, theme, asks));
+    }
+
+    /// The project's name and whether it has unsaved work, in the window's title.
+    fn name_window(&mut self, ctx: &egui::Context) {
+        let changed = if self.session.is_changed() { "• " } else { "" };
+        let title = format!("{changed}{} – Plugwright", self.session.document().name);
+        if title != self.title {
+            ctx.send_viewport_cmd(egui::ViewportCommand::Title(title.clone()));
+            self.title = title;
+        }
+    }
+}
+
+impl eframe::App for App {
+    fn ui(&mut self, ui: &mut Ui, _frame: &mut eframe::Frame) {
+        self.frame(ui);
+    }
+}

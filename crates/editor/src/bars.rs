@@ -1,0 +1,167 @@
+//! The bar with the menus above the floor and the status line under it.
+
+use crate::app::App;
+use crate::commands::{self, Command, Menu};
+use crate::slate::Ask;
+use crate::theme::{self, Theme};
+use crate::view::{Fold, Tool};
+use egui::{Align, Button, Frame, Layout, Margin, Panel, RichText, Ui};
+
+/// Menus, undo and the views.
+pub(crate) fn top(ui: &mut Ui, app: &App, theme: &'static Theme, asks: &mut Vec<Ask>) {
+    let frame = Frame::new().fill(theme.panel).inner_margin(Margin::symmetric(10, 5));
+    Panel::top("top bar").frame(frame).show(ui, |ui| {
+        ui.horizontal(|ui| {
+            for menu in Menu::ALL {
+                menu_button(ui, app, menu, asks);
+            }
+            ui.separator();
+            tools(ui, app, asks);
+            ui.with_layout(Layout::right_to_left(Align::Center), |ui| {
+                let list = Command::List.entry();
+                let key = list.keys().first().map(|k| ui.ctx().format_shortcut(k)).unwrap_or_default();
+                let label = format!("Find a command   {key}");
+                if ui.button(RichText::new(label).color(theme.weak)).on_hover_text(list.tip).clicked() {
+                    asks.push(Ask::Command(Command::List));
+                }
+            });
+        });
+    });
+}
+
+fn menu_button(ui: &mut Ui, app: &App, menu: Menu, asks: &mut Vec<Ask>) {
+    ui.menu_button(menu.label(), |ui| {
+        ui.set_min_width(250.0);
+        for entry in commands::ALL.iter().filter(|e| e.menu == menu) {
+            let key = entry.keys().first().map(|k| ui.ctx().format_shortcut(k)).unwrap_or_default();
+            let name = name_of(app, entry.command).unwrap_or_else(|| entry.name.to_owned());
+            let button = Button::new(name).shortcut_text(key).selected(is_on(app, entry.command));
+            if ui.add_enabled(can(app, entry.command), button).on_hover_text(entry.tip).clicked() {
+                asks.push(Ask::Command(entry.command));
+                ui.close();
+            }
+        }
+    });
+}
+
+/// Undo and redo say what they would take back.
+fn name_of(app: &App, command: Command) -> Option<String> {
+    match command {
+        Command::Undo => app.session.undo_label().map(|l| format!("Undo: {l}")),
+        Command::Redo => app.session.redo_label().map(|l| format!("Redo: {l}")),
+        _ => None,
+    }
+}
+
+/// Whether a command can do anything now.
+pub(crate) fn can(app: &App, command: Command) -> bool {
+    use crate::view::Selected as S;
+    match command {
+        Command::Undo => app.session.undo_label().is_some(),
+        Command::Redo => app.session.redo_label().is_some(),
+        Command::Delete => !matches!(app.view.selected, S::Nothing | S::Line(_) | S::Arc { .. }),
+        Command::Smooth | Command::Corner => {
+            matches!(app.view.selected, S::LinePoint { .. } | S::SectionPoint { .. })
+        }
+        Command::Slope => matches!(app.view.selected, S::LinePoint { .. }),
+        Command::CopySection => app.view.selected.section().is_some(),
+        Command::ScalePicture | Command::CheckPicture | Command::LevelPicture => {
+            !app.session.document().pictures.is_empty()
+        }
+        _ => true,
+    }
+}
+
+/// Whether a command that switches something is on.
+fn is_on(app: &App, command: Command) -> bool {
+    let view = &app.view;
+    match command {
+        Command::Select => view.tool == Tool::Select,
+        Command::AddPoint => view.tool == Tool::AddPoint(None),
+        Command::Even => view.fold == Fold::Even,
+        Command::GrowSide => view.fold == Fold::Side,
+        Command::GrowPlan => view.fold == Fold::Plan,
+        Command::GrowFace => view.fold == Fold::Face,
+        Command::Card => view.card.open,
+        Command::CardLarge => view.card.large,
+        Command::Areas => view.areas,
+        Command::Comb => view.comb,
+        Command::Findings => view.findings,
+        Command::SnapOn => view.snap.points,
+        Command::Grid => view.snap.grid,
+        Command::Inches => view.units == crate::units::Units::Inch,
+        _ => false,
+    }
+}
+
+fn tools(ui: &mut Ui, app: &App, asks: &mut Vec<Ask>) {
+    let mut button = |label: &str, command: Command, on: bool| {
+        let entry = command.entry();
+        let key = entry.keys().first().map(|k| ui.ctx().format_shortcut(k)).unwrap_or_default();
+        let button = Button::new(label).selected(on);
+        let response = ui.add_enabled(can(app, command), button).on_hover_text(format!("{}\n{key}", entry.tip));
+        if response.clicked() {
+            asks.push(Ask::Command(command));
+        }
+    };
+    button("Undo", Command::Undo, false);
+    button("Redo", Command::Redo, false);
+    button("Select", Command::Select, app.view.tool == Tool::Select);
+    button("Add points", Command::AddPoint, matches!(app.view.tool, Tool::AddPoint(_)));
+    button("Fit", Command::Fit, false);
+    button("Fold", Command::Fold, app.view.fold != Fold::Even);
+}
+
+/// Where the pointer is, what it would snap to, the zoom, and the last message.
+pub(crate) fn status(ui: &mut Ui, app: &App, theme: &'static Theme) {
+    let frame = Frame::new().fill(theme.panel).inner_margin(Margin::symmetric(10, 3));
+    Panel::bottom("status").frame(frame).exact_size(26.0).show(ui, |ui| {
+        ui.horizontal_centered(|ui| {
+            let small = |text: String| RichText::new(text).font(theme::small());
+            ui.label(small(pointer_text(ui.ctx(), app)));
+            if let Some(snapped) = &app.gesture.snapped {
+                ui.label(small(format!("on {snapped}")).color(theme.accent));
+            }
+            if let Some(message) = &app.message {
+                ui.label(small(message.clone()).color(theme.warning));
+            }
+            ui.with_layout(Layout::right_to_left(Align::Center), |ui| {
+                ui.label(small(format!("1 mm = {:.2} px", app.view.camera.scale)).color(theme.weak));
+                let snap = match (app.view.snap.points, app.view.snap.grid) {
+                    (true, true) => "snap: points, stations, whole mm",
+                    (true, false) => "snap: points, stations",
+                    (false, true) => "snap: whole mm",
+                    (false, false) => "snap off",
+                };
+                ui.label(small(snap.to_owned()).color(theme.weak));
+            });
+        });
+    });
+}
+
+fn pointer_text(ctx: &egui::Context, app: &App) -> String {
+    let place = ctx.pointer_hover_pos().and_then(|at| {
+        let layout = app.layout()?;
+        let window = *layout.at(at)?;
+        Some((window.view, app.gesture.drag.map_or_else(|| window.model(at), |d| d.at)))
+    });
+    let Some((view, [a, b])) = place else { return tool_text(app).to_owned() };
+    let n = |value: f64| app.view.units.length(value);
+    let view = app.gesture.drag.map_or(view, |d| d.view);
+    match view {
+        crate::floor::layout::View::Side => format!("{} aft, height {}", n(a), n(b)),
+        crate::floor::layout::View::Plan => format!("{} aft, half-breadth {}", n(a), n(b)),
+        _ => {
+            let side = if a < 0.0 { "starboard" } else { "port" };
+            format!("{} to {side}, height {}", n(a.abs()), n(b))
+        }
+    }
+}
+
+fn tool_text(app: &App) -> &'static str {
+    match app.view.tool {
+        Tool::Select => "Click to select, drag to move. Ctrl+click a line to add a point.",
+        Tool::AddPoint(_) => "Click to add points. Escape ends it.",
+        Tool::Pick(_) => "Pick two points of the picture. Escape ends it.",
+    }
+}

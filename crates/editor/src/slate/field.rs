@@ -1,0 +1,93 @@
+//! Numbers that can be dragged, typed, and read out by assistive technology.
+
+use crate::slate::Ask;
+use crate::units::Units;
+use egui::{DragValue, Response, Ui};
+use project::edit::Edit;
+
+/// Width of the labels before the fields.
+const LABEL: f32 = 108.0;
+const FIELD: f32 = 104.0;
+
+/// How a number is shown and how fast it is dragged.
+pub(crate) struct Number<'a> {
+    /// What stands before the field.
+    pub(crate) label: &'a str,
+    /// The name for assistive technology, unique on the slate.
+    pub(crate) name: String,
+    pub(crate) suffix: &'a str,
+    pub(crate) decimals: usize,
+    /// Change per point of dragging.
+    pub(crate) speed: f64,
+    pub(crate) range: [f64; 2],
+}
+
+/// A length in mm, shown in the units of the view.
+pub(crate) fn length(
+    ui: &mut Ui,
+    label: &str,
+    name: impl Into<String>,
+    mm: f64,
+    units: Units,
+    asks: &mut Vec<Ask>,
+    edit: impl Fn(f64) -> Edit,
+) {
+    let number = Number {
+        label,
+        name: name.into(),
+        suffix: units.sign(),
+        decimals: units.decimals(),
+        speed: 0.2 / units.mm(),
+        range: [f64::NEG_INFINITY, f64::INFINITY],
+    };
+    number_field(ui, &number, units.shown(mm), asks, |value| edit(value * units.mm()));
+}
+
+/// A number: dragging previews, letting go or typing makes one step.
+pub(crate) fn number_field(
+    ui: &mut Ui,
+    number: &Number<'_>,
+    value: f64,
+    asks: &mut Vec<Ask>,
+    edit: impl Fn(f64) -> Edit,
+) {
+    row(ui, number.label, |ui| {
+        let mut changed = value;
+        let response = drag_value(ui, number, &mut changed);
+        if response.dragged() {
+            if response.changed() {
+                asks.push(Ask::Preview(edit(changed)));
+            }
+        } else if response.drag_stopped() {
+            asks.push(Ask::Commit);
+        } else if response.changed() && changed != value {
+            asks.push(Ask::Do(edit(changed)));
+        }
+    });
+}
+
+fn drag_value(ui: &mut Ui, number: &Number<'_>, value: &mut f64) -> Response {
+    let suffix = if number.suffix.is_empty() { String::new() } else { format!(" {}", number.suffix) };
+    let field = DragValue::new(value)
+        .speed(number.speed)
+        .range(number.range[0]..=number.range[1])
+        .max_decimals(number.decimals)
+        .min_decimals(number.decimals.min(2))
+        .suffix(suffix)
+        .update_while_editing(false);
+    ui.add_sized([FIELD, 22.0], field).accessible_name(number.name.clone())
+}
+
+/// A label and what belongs to it.
+pub(crate) fn row<R>(ui: &mut Ui, label: &str, contents: impl FnOnce(&mut Ui) -> R) -> R {
+    ui.horizontal(|ui| {
+        ui.add_sized([LABEL, 22.0], egui::Label::new(label).truncate().halign(egui::Align::LEFT));
+        contents(ui)
+    })
+    .inner
+}
+
+/// A label and a text that is only read.
+pub(crate) fn reading(ui: &mut Ui, label: &str, text: impl Into<String>) {
+    row(ui, label, |ui| ui.label(text.into()));
+}

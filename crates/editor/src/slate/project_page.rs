@@ -1,0 +1,115 @@
+//! The project: name, scale, forms, measures, and what to do next.
+
+use super::{Ask, Seen, command_button, heading, note};
+use crate::commands::Command;
+use crate::slate::field::{self, Number};
+use crate::theme;
+use crate::view::ViewState;
+use egui::{RichText, Ui};
+use project::document::{LineName, PictureView};
+use project::edit::Edit;
+
+/// The page about the project as a whole.
+pub(super) fn page(ui: &mut Ui, seen: &Seen<'_>, view: &ViewState, asks: &mut Vec<Ask>) {
+    ui.add_space(4.0);
+    field::row(ui, "Name", |ui| {
+        text_field(ui, "Project name", &seen.document.name, |name| asks.push(Ask::Do(Edit::SetName(name))));
+    });
+    let number = Number {
+        label: "Model scale 1 :",
+        name: "Model scale".into(),
+        suffix: "",
+        decimals: 3,
+        speed: 0.02,
+        range: [0.1, 1000.0],
+    };
+    field::number_field(ui, &number, seen.document.model_scale, asks, Edit::SetModelScale);
+    heading(ui, "The body");
+    match seen.derived.body {
+        Some(body) => {
+            field::reading(ui, "Length", view.units.length(body.length));
+            field::reading(ui, "Volume", view.units.volume(body.volume));
+            field::reading(ui, "Surface", view.units.area(body.surface));
+            field::reading(ui, "Centroid aft", view.units.length(body.centroid[0]));
+            field::reading(ui, "Centroid height", view.units.length(body.centroid[2]));
+        }
+        None => note(ui, "No surface yet: all four lines and at least one control section are needed."),
+    }
+}
+
+/// A line of text that becomes one step when it is left.
+pub(crate) fn text_field(ui: &mut Ui, name: &str, now: &str, mut changed: impl FnMut(String)) {
+    let id = ui.make_persistent_id(name);
+    let mut text = ui.data(|d| d.get_temp::<String>(id)).unwrap_or_else(|| now.to_owned());
+    let response = ui.add(egui::TextEdit::singleline(&mut text).desired_width(150.0)).accessible_name(name);
+    if response.has_focus() {
+        ui.data_mut(|d| d.insert_temp(id, text.clone()));
+    } else {
+        ui.data_mut(|d| d.remove_temp::<String>(id));
+    }
+    if response.lost_focus() && text != now {
+        changed(text);
+    }
+}
+
+/// What to do next, as long as something essential is missing.
+pub(super) fn checklist(ui: &mut Ui, seen: &Seen<'_>, asks: &mut Vec<Ask>) {
+    let form = seen.form;
+    let drawn = |line| form.lines.get(line).points.len() >= 2;
+    let picture = |view| seen.document.pictures.iter().any(|p| p.view == view);
+    let scaled = !seen.document.pictures.is_empty() && seen.document.pictures.iter().all(|p| p.scale.is_some());
+    let steps = [
+        (picture(PictureView::Side), "Bring in a side picture", Some(Command::BringPicture)),
+        (picture(PictureView::Face), "Bring in a face picture", None),
+        (scaled, "Set each picture to scale", Some(Command::ScalePicture)),
+        (drawn(LineName::Crown), "Draw the crown", Some(Command::DrawCrown)),
+        (drawn(LineName::Keel), "Draw the keel", Some(Command::DrawKeel)),
+        (drawn(LineName::Breadth), "Draw the breadth in the plan", Some(Command::DrawBreadth)),
+        (drawn(LineName::BreadthHeight), "Draw the breadth height", Some(Command::DrawBreadthHeight)),
+        (!form.sections.is_empty(), "Add a control section and shape it", Some(Command::AddSection)),
+        (!form.stations.is_empty(), "Set the stations", Some(Command::SpreadStations)),
+    ];
+    let essential = steps[3..].iter().all(|s| s.0);
+    if essential {
+        ui.add_space(4.0);
+        note(ui, "Nothing is selected. Click a line, a point, a section or a station to see its numbers here.");
+        return;
+    }
+    ui.add_space(4.0);
+    ui.label(RichText::new("What to do next").font(theme::bold(theme::TITLE)));
+    let next = steps.iter().position(|s| !s.0);
+    for (index, (done, text, command)) in steps.iter().enumerate() {
+        step(ui, seen, index, *done, text, if next == Some(index) || !done { *command } else { None }, asks);
+    }
+    if LineName::ALL.iter().all(|line| form.lines.get(*line).points.is_empty()) {
+        ui.add_space(6.0);
+        note(ui, "No picture at hand? Begin with a plain body and pull it into shape:");
+        command_button(ui, Command::StartForm, asks);
+    }
+}
+
+fn step(
+    ui: &mut Ui,
+    seen: &Seen<'_>,
+    index: usize,
+    done: bool,
+    text: &str,
+    command: Option<Command>,
+    asks: &mut Vec<Ask>,
+) {
+    ui.horizontal(|ui| {
+        let mark = if done { "✔".to_owned() } else { (index + 1).to_string() };
+        let colour = if done { seen.theme.good } else { seen.theme.weak };
+        ui.add_sized([18.0, 20.0], egui::Label::new(RichText::new(mark).color(colour)));
+        match command {
+            Some(command) if !done => {
+                if ui.link(RichText::new(text).color(seen.theme.text)).on_hover_text(command.entry().tip).clicked() {
+                    asks.push(Ask::Command(command));
+                }
+            }
+            _ => {
+                ui.label(RichText::new(text).color(if done { seen.theme.weak } else { seen.theme.text }));
+            }
+        }
+    });
+}

@@ -1,0 +1,93 @@
+//! Lengths on screen: millimetres inside, shown in millimetres or inches.
+
+/// The unit in which lengths are shown and typed.
+#[derive(Clone, Copy, Debug, Default, PartialEq, Eq)]
+pub(crate) enum Units {
+    /// Millimetres.
+    #[default]
+    Millimetre,
+    /// Inches, 25.4 mm each.
+    Inch,
+}
+
+const MM_PER_INCH: f64 = 25.4;
+
+impl Units {
+    /// A length in mm as a number in this unit.
+    pub(crate) fn shown(self, mm: f64) -> f64 {
+        mm / self.mm()
+    }
+
+    /// Millimetres in one of this unit.
+    pub(crate) fn mm(self) -> f64 {
+        match self {
+            Self::Millimetre => 1.0,
+            Self::Inch => MM_PER_INCH,
+        }
+    }
+
+    /// The unit's sign.
+    pub(crate) fn sign(self) -> &'static str {
+        match self {
+            Self::Millimetre => "mm",
+            Self::Inch => "in",
+        }
+    }
+
+    /// Decimals that show a hundredth of a millimetre, near enough.
+    pub(crate) fn decimals(self) -> usize {
+        match self {
+            Self::Millimetre => 2,
+            Self::Inch => 4,
+        }
+    }
+
+    /// A length with its unit, to a tenth of a millimetre or a thousandth of an inch.
+    pub(crate) fn length(self, mm: f64) -> String {
+        format!("{} {}", self.number(mm), self.sign())
+    }
+
+    /// A length without its unit, rounded as [`Self::length`] does.
+    pub(crate) fn number(self, mm: f64) -> String {
+        let (value, decimals) = match self {
+            Self::Millimetre => (mm, 1),
+            Self::Inch => (self.shown(mm), 3),
+        };
+        let text = format!("{value:.decimals$}");
+        // Minus zero reads as a mistake.
+        if text.trim_start_matches('-').chars().all(|c| c == '0' || c == '.') {
+            text.trim_start_matches('-').to_owned()
+        } else {
+            text
+        }
+    }
+
+    /// An area with its unit, in cm² or square inches.
+    pub(crate) fn area(self, mm2: f64) -> String {
+        match self {
+            Self::Millimetre => format!("{:.1} cm²", mm2 / 100.0),
+            Self::Inch => format!("{:.2} in²", mm2 / (MM_PER_INCH * MM_PER_INCH)),
+        }
+    }
+
+    /// A volume with its unit, in cm³ or cubic inches.
+    pub(crate) fn volume(self, mm3: f64) -> String {
+        match self {
+            Self::Millimetre => format!("{:.0} cm³", mm3 / 1000.0),
+            Self::Inch => format!("{:.1} in³", mm3 / MM_PER_INCH.powi(3)),
+        }
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn lengths_are_shown_in_either_unit() {
+        assert_eq!(Units::Millimetre.length(12.34), "12.3 mm");
+        assert_eq!(Units::Inch.length(25.4), "1.000 in");
+        assert_eq!(Units::Millimetre.length(-0.01), "0.0 mm");
+        assert_eq!(Units::Millimetre.area(12_345.0), "123.5 cm²");
+    }
+}

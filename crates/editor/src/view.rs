@@ -1,0 +1,228 @@
+//! View state: what the builder looks at, how near, and what is selected. Kept per machine, never in the document.
+
+use crate::floor::layout::Camera;
+use crate::units::Units;
+use project::document::{Document, Form, LineName, SectionShape};
+
+/// Everything about looking, nothing about the form.
+#[derive(Debug)]
+pub(crate) struct ViewState {
+    pub(crate) form: usize,
+    pub(crate) camera: Camera,
+    pub(crate) fold: Fold,
+    pub(crate) tool: Tool,
+    pub(crate) selected: Selected,
+    pub(crate) shown: Option<Shown>,
+    pub(crate) snap: Snap,
+    pub(crate) units: Units,
+    pub(crate) tab: Tab,
+    pub(crate) areas: bool,
+    pub(crate) comb: bool,
+    pub(crate) findings: bool,
+    pub(crate) card: Card,
+    /// The floor shall be fitted as soon as its size is known.
+    pub(crate) fit_wanted: bool,
+}
+
+impl Default for ViewState {
+    fn default() -> Self {
+        Self {
+            form: 0,
+            camera: Camera::default(),
+            fold: Fold::default(),
+            tool: Tool::default(),
+            selected: Selected::Nothing,
+            shown: None,
+            snap: Snap::default(),
+            units: Units::default(),
+            tab: Tab::default(),
+            areas: true,
+            comb: false,
+            findings: false,
+            card: Card::default(),
+            fit_wanted: true,
+        }
+    }
+}
+
+/// Which view has grown.
+#[derive(Clone, Copy, Debug, Default, PartialEq, Eq)]
+pub(crate) enum Fold {
+    /// All views side by side at one scale.
+    #[default]
+    Even,
+    /// The side view.
+    Side,
+    /// The half-breadth plan.
+    Plan,
+    /// The face view.
+    Face,
+    /// The body plan.
+    Body,
+}
+
+impl Fold {
+    /// The next in turn, for the fold key.
+    pub(crate) fn next(self) -> Self {
+        match self {
+            Self::Even => Self::Side,
+            Self::Side => Self::Face,
+            Self::Face => Self::Plan,
+            Self::Plan => Self::Body,
+            Self::Body => Self::Even,
+        }
+    }
+}
+
+/// What a click on the floor does.
+#[derive(Clone, Copy, Debug, Default, PartialEq)]
+pub(crate) enum Tool {
+    /// Selects and drags.
+    #[default]
+    Select,
+    /// Adds a point to a line or to the shown control section.
+    AddPoint(Option<LineName>),
+    /// Picks two points of a picture.
+    Pick(Pick),
+}
+
+/// Picking two points of a picture.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub(crate) struct Pick {
+    pub(crate) picture: usize,
+    pub(crate) purpose: PickPurpose,
+    /// The first point, px of the picture, once it is picked.
+    pub(crate) first: Option<[f64; 2]>,
+}
+
+/// What two picked points are for.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub(crate) enum PickPurpose {
+    /// A known distance sets the scale.
+    Scale,
+    /// A second known distance checks the first.
+    Check,
+    /// Both points shall lie level.
+    Level,
+}
+
+/// What is selected; indices into the shown form or the project.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Hash)]
+pub(crate) enum Selected {
+    Nothing,
+    Line(LineName),
+    LinePoint { line: LineName, point: usize },
+    Section(usize),
+    SectionPoint { section: usize, point: usize },
+    Arc { section: usize, arc: usize },
+    Station(usize),
+    Picture(usize),
+}
+
+impl Selected {
+    /// The master line that is selected or has its point selected.
+    pub(crate) fn line(self) -> Option<LineName> {
+        match self {
+            Self::Line(line) | Self::LinePoint { line, .. } => Some(line),
+            _ => None,
+        }
+    }
+
+    /// The control section that is selected or has a part selected.
+    pub(crate) fn section(self) -> Option<usize> {
+        match self {
+            Self::Section(section) | Self::SectionPoint { section, .. } | Self::Arc { section, .. } => Some(section),
+            _ => None,
+        }
+    }
+
+    /// Whether it still exists.
+    pub(crate) fn exists(self, document: &Document, form: &Form) -> bool {
+        let points = |section: usize| form.sections.get(section).map_or(0, |s| point_count(&s.shape));
+        match self {
+            Self::Nothing | Self::Line(_) => true,
+            Self::LinePoint { line, point } => point < form.lines.get(line).points.len(),
+            Self::Section(section) => section < form.sections.len(),
+            Self::SectionPoint { section, point } => point < points(section),
+            Self::Arc { section, arc } => arc + 1 < points(section),
+            Self::Station(station) => station < form.stations.len(),
+            Self::Picture(picture) => picture < document.pictures.len(),
+        }
+    }
+}
+
+fn point_count(shape: &SectionShape) -> usize {
+    match shape {
+        SectionShape::Shaped(unit) => unit.points.len(),
+        SectionShape::Pinned(measured) => measured.points.len(),
+    }
+}
+
+/// The section that the face view shows strongly.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub(crate) enum Shown {
+    /// A control section.
+    Control(usize),
+    /// A station.
+    Station(usize),
+}
+
+/// What a drag is drawn to.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub(crate) struct Snap {
+    pub(crate) points: bool,
+    pub(crate) stations: bool,
+    pub(crate) grid: bool,
+}
+
+impl Default for Snap {
+    fn default() -> Self {
+        Self { points: true, stations: true, grid: false }
+    }
+}
+
+/// The slate's pages.
+#[derive(Clone, Copy, Debug, Default, PartialEq, Eq, Hash)]
+pub(crate) enum Tab {
+    /// What is selected.
+    #[default]
+    Shape,
+    /// Stations and their table.
+    Stations,
+    /// Pictures under the drawing.
+    Pictures,
+    /// Name, scale, forms and measures.
+    Project,
+}
+
+impl Tab {
+    /// All pages in order.
+    pub(crate) const ALL: [Tab; 4] = [Self::Shape, Self::Stations, Self::Pictures, Self::Project];
+
+    /// The page's title.
+    pub(crate) fn label(self) -> &'static str {
+        match self {
+            Self::Shape => "Shape",
+            Self::Stations => "Stations",
+            Self::Pictures => "Pictures",
+            Self::Project => "Project",
+        }
+    }
+}
+
+/// The loose card with the shaded view.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub(crate) struct Card {
+    pub(crate) open: bool,
+    pub(crate) large: bool,
+    /// Where it lies, from the floor's lower right corner, in points; negative is inwards.
+    pub(crate) from_corner: [f32; 2],
+    /// Turn about the upright axis and nod, degrees.
+    pub(crate) turn: [f32; 2],
+}
+
+impl Default for Card {
+    fn default() -> Self {
+        Self { open: true, large: false, from_corner: [-10.0, -10.0], turn: [-35.0, 20.0] }
+    }
+}

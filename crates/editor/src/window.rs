@@ -1,0 +1,73 @@
+//! Opens the window, or says why it cannot be.
+
+use crate::app::App;
+use std::path::PathBuf;
+
+/// What the window opens with.
+#[derive(Clone, Debug, Default)]
+pub struct Start {
+    /// The project to open; none opens a new, empty one.
+    pub project: Option<PathBuf>,
+}
+
+/// Why there is no window.
+#[derive(Debug)]
+pub enum WindowError {
+    /// No display can be reached; the text says what was tried.
+    NoDisplay(String),
+    /// The window could not be made or broke.
+    Failed(String),
+}
+
+impl std::fmt::Display for WindowError {
+    fn fmt(&self, f: &mut std::fmt::Formatter<'_>) -> std::fmt::Result {
+        match self {
+            Self::NoDisplay(why) => write!(f, "No display can be reached: {why}"),
+            Self::Failed(why) => write!(f, "The window could not be opened: {why}"),
+        }
+    }
+}
+
+impl std::error::Error for WindowError {}
+
+/// Runs the editor until its window is closed.
+///
+/// # Errors
+/// [`WindowError::NoDisplay`] where there is none, found out before anything is opened where that is possible.
+pub fn run(start: Start) -> Result<(), WindowError> {
+    display_named()?;
+    let options = eframe::NativeOptions {
+        viewport: egui::ViewportBuilder::default()
+            .with_title("Plugwright")
+            .with_app_id("plugwright")
+            .with_inner_size([1280.0, 800.0])
+            .with_min_inner_size([860.0, 560.0])
+            .with_icon(egui::IconData::default()),
+        persist_window: false,
+        ..Default::default()
+    };
+    let app = move |context: &eframe::CreationContext<'_>| -> Result<Box<dyn eframe::App>, _> {
+        Ok(Box::new(App::new(&context.egui_ctx, start)))
+    };
+    eframe::run_native("plugwright", options, Box::new(app)).map_err(|error| said(&error))
+}
+
+/// On Linux a display has a name in the environment; without one, asking for a window only wastes time.
+fn display_named() -> Result<(), WindowError> {
+    if !cfg!(target_os = "linux") {
+        return Ok(());
+    }
+    let named = |name: &str| std::env::var_os(name).is_some_and(|value| !value.is_empty());
+    if named("DISPLAY") || named("WAYLAND_DISPLAY") || named("WAYLAND_SOCKET") {
+        return Ok(());
+    }
+    Err(WindowError::NoDisplay("neither WAYLAND_DISPLAY nor DISPLAY is set.".into()))
+}
+
+fn said(error: &eframe::Error) -> WindowError {
+    let text = error.to_string();
+    match error {
+        eframe::Error::Winit(_) | eframe::Error::WinitEventLoop(_) => WindowError::NoDisplay(text),
+        _ => WindowError::Failed(text),
+    }
+}
