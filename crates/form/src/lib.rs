@@ -1,1 +1,15 @@
 //! From the document to the finished skin.
+//!
+//! A half-drawn form is normal: [`loft`] gives as much as can be made, and findings for the rest.
+
+mod check;
+mod finding;
+mod lines;
+mod sections;
+mod skin;
+
+pub use check::{check, check_anew};
+pub use finding::{Finding, Part, Place, Quantity, Severity};
+pub use lines::line;
+pub use sections::{SectionProblem, control_shape};
+pub use skin::{FinishedSkin, Lofted, loft};

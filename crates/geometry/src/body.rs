@@ -135,14 +135,13 @@ impl Loft {
         let middle = 0.5 * (w0 + w1);
         let (left, right) = (self.sums(s, w0, middle), self.sums(s, middle, w1));
         let halves = left.plus(right);
-        let fits = (halves.volume - whole.volume).abs() <= allowed[0]
-            && (halves.surface - whole.surface).abs() <= allowed[1];
+        let fits =
+            (halves.volume - whole.volume).abs() <= allowed[0] && (halves.surface - whole.surface).abs() <= allowed[1];
         if depth == 0 || fits {
             return halves;
         }
         let share = allowed.map(|a| 0.5 * a);
-        self.halved(s, (w0, middle), left, share, depth - 1)
-            .plus(self.halved(s, (middle, w1), right, share, depth - 1))
+        self.halved(s, (w0, middle), left, share, depth - 1).plus(self.halved(s, (middle, w1), right, share, depth - 1))
     }
 
     fn sums(&self, stretch: &Stretch, w0: f64, w1: f64) -> Sums {

@@ -70,11 +70,7 @@ impl ControlShape {
 /// Divides arcs that run from crown to keel at the breadth mark, and finds the knuckles' lengths.
 ///
 /// `breadth` and the knuckles' places are boundaries between arcs: boundary i lies before arc i.
-pub(crate) fn halves(
-    arcs: &[crate::arc::Arc],
-    breadth: usize,
-    knuckles: &[(u32, usize)],
-) -> (HalfChain, HalfChain) {
+pub(crate) fn halves(arcs: &[crate::arc::Arc], breadth: usize, knuckles: &[(u32, usize)]) -> (HalfChain, HalfChain) {
     let half = |range: std::ops::RangeInclusive<usize>| {
         let (from, to) = (*range.start(), *range.end());
         let chain = Chain::new(arcs[from..to].to_vec());

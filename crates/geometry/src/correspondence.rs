@@ -134,8 +134,8 @@ fn lengths(there: &[(f64, &HalfChain)], j: usize, order: &[u32]) -> Vec<f64> {
         }
         let donors = there.iter().filter(|(_, h)| own(h, order[i]).is_some());
         let nearest = donors.min_by(|a, b| (a.0 - x).abs().total_cmp(&(b.0 - x).abs()));
-        let fraction = nearest
-            .map_or(0.5, |(_, h)| own(h, order[i]).unwrap_or(0.0) / h.chain.length().max(f64::MIN_POSITIVE));
+        let fraction =
+            nearest.map_or(0.5, |(_, h)| own(h, order[i]).unwrap_or(0.0) / h.chain.length().max(f64::MIN_POSITIVE));
         let low = marks[..i].iter().rev().find_map(|m| *m).unwrap_or(0.0);
         let high = marks[i + 1..].iter().find_map(|m| *m).unwrap_or_else(|| shape.chain.length());
         marks[i] = Some((fraction * shape.chain.length()).clamp(low, high));

@@ -24,6 +24,7 @@ pub mod chain;
 pub mod conic;
 pub mod control;
 pub mod correspondence;
+pub mod crossing;
 pub mod flatten;
 pub mod line;
 pub mod loft;

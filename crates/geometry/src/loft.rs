@@ -213,7 +213,10 @@ impl Loft {
         let bays = 0..half.stations.len().saturating_sub(1);
         let excess = |j: usize| {
             let scale = self.box_scale(half.half, half.stations[j], half.stations[j + 1]);
-            half.grid.iter().map(|n| n.strand.overshoot(j, half.stations[j + 1] - half.stations[j], scale)).fold(0.0, f64::max)
+            half.grid
+                .iter()
+                .map(|n| n.strand.overshoot(j, half.stations[j + 1] - half.stations[j], scale))
+                .fold(0.0, f64::max)
         };
         let open = bays.filter(|&j| !half.limited_bay[j]).map(|j| (j, excess(j)));
         let worst = open.max_by(|a, b| a.1.total_cmp(&b.1))?;
@@ -306,10 +309,8 @@ impl HalfLoft {
         for run in 0..self.run_count() {
             for w in self.run_breaks(run).windows(2) {
                 let h = w[1] - w[0];
-                let node = |&(t, weight): &(f64, f64)| Node {
-                    weight: weight * h,
-                    strand: self.strand(run, w[0] + t * h),
-                };
+                let node =
+                    |&(t, weight): &(f64, f64)| Node { weight: weight * h, strand: self.strand(run, w[0] + t * h) };
                 grid.extend(gauss5().nodes.iter().map(node));
             }
         }

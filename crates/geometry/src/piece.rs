@@ -59,11 +59,7 @@ impl Blunt {
 
 impl Piece {
     /// The piece through points (x, value) of rising x, each end with how the line passes there and leaves.
-    pub(crate) fn new(
-        xy: &[[f64; 2]],
-        start: (Pass, LineEnd),
-        end: (Pass, LineEnd),
-    ) -> Result<Self, SplineError> {
+    pub(crate) fn new(xy: &[[f64; 2]], start: (Pass, LineEnd), end: (Pass, LineEnd)) -> Result<Self, SplineError> {
         let upright = |(pass, end): (Pass, LineEnd)| !matches!(pass, Pass::Slope(_)) && end == LineEnd::Upright;
         match (upright(start), upright(end)) {
             (false, false) => {
@@ -180,7 +176,11 @@ fn solve_for_x(spline: &Spline<2>, x: f64) -> f64 {
         if miss == 0.0 {
             return t;
         }
-        if miss > 0.0 { high = t } else { low = t }
+        if miss > 0.0 {
+            high = t
+        } else {
+            low = t
+        }
         let newton = t - miss / j.d1[0];
         let next = if newton > low && newton < high { newton } else { 0.5 * (low + high) };
         if (next - t).abs() <= 1e-16 || high - low <= 1e-16 {

@@ -113,9 +113,10 @@ impl<'a> Section<'a> {
 
     /// Every quadrature node of the half section: its place and weight.
     pub(crate) fn nodes(&self) -> impl Iterator<Item = (SurfacePlace, f64)> + use<'_> {
-        self.loft.halves().iter().flat_map(move |half| {
-            half.grid.iter().map(move |node| (self.place(half.half, &node.strand), node.weight))
-        })
+        self.loft
+            .halves()
+            .iter()
+            .flat_map(move |half| half.grid.iter().map(move |node| (self.place(half.half, &node.strand), node.weight)))
     }
 
     /// Area, girth, centroid and second moments of the whole section.
@@ -195,8 +196,11 @@ impl<'a> Section<'a> {
     fn greatest_on_run(&self, half: Half, run: usize, measure: &impl Fn([f64; 2]) -> f64) -> f64 {
         let value = |f: f64| measure(self.at(half, run, f).p);
         let breaks = self.half(half).run_breaks(run);
-        let samples: Vec<f64> =
-            breaks.windows(2).flat_map(|w| (0..6).map(move |i| w[0] + (w[1] - w[0]) * f64::from(i) / 6.0)).chain([1.0]).collect();
+        let samples: Vec<f64> = breaks
+            .windows(2)
+            .flat_map(|w| (0..6).map(move |i| w[0] + (w[1] - w[0]) * f64::from(i) / 6.0))
+            .chain([1.0])
+            .collect();
         let best = (0..samples.len()).max_by(|&a, &b| value(samples[a]).total_cmp(&value(samples[b]))).unwrap_or(0);
         let (low, high) = (samples[best.saturating_sub(1)], samples[(best + 1).min(samples.len() - 1)]);
         golden(&value, low, high).max(value(samples[best]))

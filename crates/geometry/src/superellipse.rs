@@ -57,7 +57,13 @@ fn unit_quarter(t: f64, n: f64) -> ([f64; 2], [f64; 2], [f64; 2]) {
     let er = -(dr * dg + r * eg) / (n * g) + r * dg * dg / (n * g * g);
     let k = FRAC_PI_2;
     (
-        if t <= 0.0 { [0.0, 1.0] } else if t >= 1.0 { [1.0, 0.0] } else { [r * s, r * c] },
+        if t <= 0.0 {
+            [0.0, 1.0]
+        } else if t >= 1.0 {
+            [1.0, 0.0]
+        } else {
+            [r * s, r * c]
+        },
         [k * (dr * s + r * c), k * (dr * c - r * s)],
         [k * k * (er * s + 2.0 * dr * c - r * s), k * k * (er * c - 2.0 * dr * s - r * c)],
     )

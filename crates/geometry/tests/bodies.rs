@@ -24,8 +24,12 @@ fn loft(stations: &[Section], ridge: bool, front: LineEnd, rear: LineEnd) -> Lof
     }
     let line = |i: usize| Line::new(&lines[i], front, rear).unwrap();
     let bh = Line::new(&lines[3], LineEnd::Free, LineEnd::Free).unwrap();
-    Loft::new(Lines { crown: line(0), keel: line(1), breadth: line(2), breadth_height: bh }, &controls, Lengthwise::Fair)
-        .unwrap()
+    Loft::new(
+        Lines { crown: line(0), keel: line(1), breadth: line(2), breadth_height: bh },
+        &controls,
+        Lengthwise::Fair,
+    )
+    .unwrap()
 }
 
 fn superelliptic(b: f64, h: f64, zc: f64, n: f64) -> Vec<[f64; 2]> {
@@ -41,7 +45,12 @@ fn superelliptic(b: f64, h: f64, zc: f64, n: f64) -> Vec<[f64; 2]> {
 
 fn report(name: &str, loft: &Loft, volume: f64, surface: f64, areas: &[(f64, f64)]) {
     let m = loft.measures(1e-6);
-    println!("{name}: volume {:+.2e} surface {:+.2e} limited {:?}", m.volume / volume - 1.0, m.lateral_surface / surface - 1.0, loft.limited_bays().count());
+    println!(
+        "{name}: volume {:+.2e} surface {:+.2e} limited {:?}",
+        m.volume / volume - 1.0,
+        m.lateral_surface / surface - 1.0,
+        loft.limited_bays().count()
+    );
     for (x, a) in areas {
         println!("   x {x:8.3} area {:+.2e}", loft.section(*x).unwrap().area() / a - 1.0);
     }
@@ -57,14 +66,27 @@ fn probe() {
         })
         .collect();
     let l = loft(&stations, false, LineEnd::Free, LineEnd::Free);
-    let areas: Vec<(f64, f64)> = (0..12).map(|i| { let x = -65.0 + 14.0 * f64::from(i); (x, std::f64::consts::PI * 70.0 * 55.0 * (1.0 - x * x / 14400.0)) }).collect();
+    let areas: Vec<(f64, f64)> = (0..12)
+        .map(|i| {
+            let x = -65.0 + 14.0 * f64::from(i);
+            (x, std::f64::consts::PI * 70.0 * 55.0 * (1.0 - x * x / 14400.0))
+        })
+        .collect();
     report("ellipsoid", &l, 1679771.892762619, 61671.139573701264, &areas);
 
     let stations: Vec<Section> = (0..13)
         .map(|i| {
             let x = -500.0 + 1000.0 / 12.0 * f64::from(i);
             let k = 50.0 * (1.0 - (x / 500.0).powi(2)).max(0.0);
-            (x, (0..25).map(|i| { let a = std::f64::consts::PI * f64::from(i) / 24.0; [if i == 0 || i == 24 { 0.0 } else { k * a.sin().powi(2) }, 62.5 * a.cos()] }).collect())
+            (
+                x,
+                (0..25)
+                    .map(|i| {
+                        let a = std::f64::consts::PI * f64::from(i) / 24.0;
+                        [if i == 0 || i == 24 { 0.0 } else { k * a.sin().powi(2) }, 62.5 * a.cos()]
+                    })
+                    .collect(),
+            )
         })
         .collect();
     let l = loft(&stations, true, LineEnd::Free, LineEnd::Free);
@@ -100,19 +122,34 @@ fn probe_points() {
         let mut lines: [Vec<LinePoint>; 4] = Default::default();
         let mut controls = vec![];
         for (x, p) in &stations {
-            let values = if p.len() == 2 { [0.0; 4] } else {
-                let m = Measured { points: p, knuckles: &[], crown_ridge: false, keel_ridge: false, breadth_point: None };
+            let values = if p.len() == 2 {
+                [0.0; 4]
+            } else {
+                let m =
+                    Measured { points: p, knuckles: &[], crown_ridge: false, keel_ridge: false, breadth_point: None };
                 let c = MeasuredCurve::new(&m).unwrap();
                 controls.push(c.control_shape(*x));
                 [c.crown, c.keel, c.half_breadth, c.breadth_height]
             };
-            for (l, v) in lines.iter_mut().zip(values) { l.push(LinePoint { x: *x, value: v, pass: Pass::Smooth }); }
+            for (l, v) in lines.iter_mut().zip(values) {
+                l.push(LinePoint { x: *x, value: v, pass: Pass::Smooth });
+            }
         }
         let line = |i: usize| Line::new(&lines[i], ends, ends).unwrap();
         println!("turn back {:?}", line(0).turns_back());
         let bh = Line::new(&lines[3], LineEnd::Free, LineEnd::Free).unwrap();
-        let l = Loft::new(Lines { crown: line(0), keel: line(1), breadth: line(2), breadth_height: bh }, &controls, Lengthwise::Fair).unwrap();
-        let areas: Vec<(f64, f64)> = (0..6).map(|i| { let x = -119.0 + 20.0 * f64::from(i); (x, PI * 70.0 * 55.0 * (1.0 - x * x / 14400.0)) }).collect();
+        let l = Loft::new(
+            Lines { crown: line(0), keel: line(1), breadth: line(2), breadth_height: bh },
+            &controls,
+            Lengthwise::Fair,
+        )
+        .unwrap();
+        let areas: Vec<(f64, f64)> = (0..6)
+            .map(|i| {
+                let x = -119.0 + 20.0 * f64::from(i);
+                (x, PI * 70.0 * 55.0 * (1.0 - x * x / 14400.0))
+            })
+            .collect();
         report(name, &l, 4.0 / 3.0 * PI * 120.0 * 70.0 * 55.0, 1.0, &areas);
     }
 }

@@ -1,0 +1,173 @@
+//! The finished skin of a form: what will be seen when the model stands on the field.
+
+use crate::finding::{Finding, Part, Severity};
+use crate::sections::{SectionProblem, control_shape};
+use geometry::control::ControlShape;
+use geometry::line::Line;
+use geometry::loft::{Lengthwise, Lines, Loft, LoftError};
+use project::document::{self as doc, Form, LineName};
+
+/// The finished outside of a form. (The plug is another surface and will be another type.)
+#[derive(Clone, Debug)]
+pub struct FinishedSkin {
+    loft: Loft,
+}
+
+impl FinishedSkin {
+    /// The surface.
+    pub fn loft(&self) -> &Loft {
+        &self.loft
+    }
+}
+
+/// What can be made of a form.
+#[derive(Clone, Debug)]
+pub struct Lofted {
+    /// The finished skin, if the form is complete enough.
+    pub skin: Option<FinishedSkin>,
+    /// The master lines that can be drawn, in the order of [`LineName::ALL`].
+    pub lines: [Option<Line>; 4],
+    /// What stands in the way, or deserves a look.
+    pub findings: Vec<Finding>,
+}
+
+impl Lofted {
+    /// That master line, if it can be drawn.
+    pub fn line(&self, name: LineName) -> Option<&Line> {
+        LineName::ALL.iter().position(|n| *n == name).and_then(|i| self.lines[i].as_ref())
+    }
+}
+
+/// Lofts a form.
+pub fn loft(form: &Form) -> Lofted {
+    let mut findings = Vec::new();
+    let lines = LineName::ALL.map(|name| master_line(form, name, &mut findings));
+    let shapes = control_shapes(form, &mut findings);
+    let skin = skin(form, &lines, &shapes, &mut findings);
+    if let Some(skin) = &skin {
+        loft_findings(&skin.loft, &mut findings);
+    }
+    Lofted { skin, lines, findings }
+}
+
+fn master_line(form: &Form, name: LineName, findings: &mut Vec<Finding>) -> Option<Line> {
+    let part = Part::Line(name);
+    match crate::lines::line(form.lines.get(name)) {
+        Ok(line) => {
+            if let Some(x) = line.turns_back() {
+                let what = format!("The {} line turns back on itself.", name.label().to_lowercase());
+                let hint = "Add a point there, or move its neighbours further apart along the body.";
+                findings.push(Finding::new(Severity::Error, part, what, hint).at_station(x));
+            }
+            Some(line)
+        }
+        Err(e) => {
+            let what = format!("The {} line cannot be drawn: {e}.", name.label().to_lowercase());
+            findings.push(Finding::new(Severity::Error, part, what, "Add points to it in the side or plan view."));
+            None
+        }
+    }
+}
+
+fn control_shapes(form: &Form, findings: &mut Vec<Finding>) -> Vec<ControlShape> {
+    let mut shapes = Vec::new();
+    for (i, section) in form.sections.iter().enumerate() {
+        let (shape, problem) = control_shape(section);
+        let finding = match problem {
+            Some(SectionProblem::NoCurve(why)) => Some(Finding::new(
+                Severity::Error,
+                Part::Section(i),
+                format!("This control section has no curve: {why}."),
+                "Move or remove the point.",
+            )),
+            Some(SectionProblem::NotConic(arcs)) => Some(Finding::new(
+                Severity::Warning,
+                Part::Section(i),
+                format!("No conic joins the tangents at the ends of arc {}; a cubic stands in for it.", arcs[0] + 1),
+                "Make the arc a cubic, or move its end points so that the curve bends one way between them.",
+            )),
+            None => None,
+        };
+        findings.extend(finding.map(|f| f.at_station(section.station)));
+        shapes.extend(shape);
+    }
+    shapes
+}
+
+fn skin(
+    form: &Form,
+    lines: &[Option<Line>; 4],
+    shapes: &[ControlShape],
+    findings: &mut Vec<Finding>,
+) -> Option<FinishedSkin> {
+    let [Some(crown), Some(keel), Some(breadth), Some(breadth_height)] = lines.clone() else {
+        return None;
+    };
+    let lines = Lines { crown, keel, breadth, breadth_height };
+    ends_differ(&lines, findings);
+    let lengthwise = match form.lengthwise {
+        doc::Lengthwise::Fair => Lengthwise::Fair,
+        doc::Lengthwise::Straight => Lengthwise::Straight,
+    };
+    match Loft::new(lines, shapes, lengthwise) {
+        Ok(loft) => Some(FinishedSkin { loft }),
+        Err(LoftError::NoControl) => {
+            let what = "The form has no control section yet, so nothing can be lofted.";
+            let hint = "Add a control section where you know the shape, at the front face for instance.";
+            findings.push(Finding::new(Severity::Error, Part::Form, what, hint));
+            None
+        }
+        Err(LoftError::NoLength) => {
+            let what = "The four master lines have no stretch of the body in common.";
+            let hint = "Let all four lines run from the same first end to the same last end.";
+            findings.push(Finding::new(Severity::Error, Part::Form, what, hint));
+            None
+        }
+    }
+}
+
+/// How far the ends of two master lines may lie apart before it is told, mm.
+const SAME_END: f64 = 0.001;
+
+fn ends_differ(lines: &Lines, findings: &mut Vec<Finding>) {
+    let named = [&lines.crown, &lines.keel, &lines.breadth, &lines.breadth_height];
+    let ranges = named.map(Line::range);
+    let front = ranges.iter().map(|r| r.0).fold(f64::NEG_INFINITY, f64::max);
+    let rear = ranges.iter().map(|r| r.1).fold(f64::INFINITY, f64::min);
+    for (name, range) in LineName::ALL.into_iter().zip(ranges) {
+        let (over_front, over_rear) = (front - range.0, range.1 - rear);
+        let over = over_front.max(over_rear);
+        if over > SAME_END {
+            let end = if over_front >= over_rear { "ahead of" } else { "aft of" };
+            let what = format!(
+                "The {} line runs {over:.1} mm {end} the others; the form is lofted only where all four are.",
+                name.label().to_lowercase()
+            );
+            let x = if over_front >= over_rear { range.0 } else { range.1 };
+            let finding =
+                Finding::new(Severity::Warning, Part::Line(name), what, "Bring the ends of all four lines together.");
+            findings.push(finding.at_station(x).with(over, 0.0, "mm"));
+        }
+    }
+}
+
+fn loft_findings(loft: &Loft, findings: &mut Vec<Finding>) {
+    for bay in loft.limited_bays() {
+        let what = format!(
+            "Between the control sections at {:.1} and {:.1} mm the shape would swing past both; it was held back there.",
+            bay.bay.0, bay.bay.1
+        );
+        let hint = "Add a control section between them, or make the two more alike.";
+        let place = 0.5 * (bay.bay.0 + bay.bay.1);
+        let finding = Finding::new(Severity::Warning, Part::Form, what, hint).at_station(place);
+        findings.push(finding.with(bay.excess, geometry::loft::OVERSHOOT, "mm"));
+    }
+    for k in loft.knuckles_out_of_order() {
+        let what = format!(
+            "Knuckle {} lies on one side of a mark at {:.1} mm and on the other at {:.1} mm, so it cannot run along the body.",
+            k.number, k.here, k.there
+        );
+        let hint = "Give it the same order along every section, or let it fade out before it crosses.";
+        findings.push(Finding::new(Severity::Error, Part::Form, what, hint).at_station(k.there));
+    }
+}
