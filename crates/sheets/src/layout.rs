@@ -6,6 +6,7 @@ use crate::dress;
 use crate::hull;
 use crate::nest::{self, Piece, Room, Shape};
 use crate::one_sheet;
+use crate::overview::Map;
 use crate::sheet::{Affine, Drawing, Page, Part, Placed, Rect, SheetSet};
 use crate::tiles;
 
@@ -128,7 +129,7 @@ pub struct Layout {
     pub count: PageCount,
     /// Where everything lies, by page.
     pub placements: Vec<Placement>,
-    /// Pages at the front that carry no parts: 1 with an overview, else 0.
+    /// Pages at the front that carry no parts but the overview and the map of pages; 0 without an overview.
     pub overview_pages: usize,
 }
 
@@ -267,7 +268,7 @@ fn tiled_pages(
 ) -> Result<nest::Pages, LayoutError> {
     let room = setup.room(paper);
     let least = room.area[0].min(room.area[1]);
-    if !(least > 2.0 * room.overlap + 30.0) {
+    if least.is_nan() || least <= 2.0 * room.overlap + 30.0 {
         return Err(LayoutError::NoRoom { room_mm: least });
     }
     let tiles: usize = shapes
@@ -288,7 +289,8 @@ fn assemble(
     pages: &[Vec<Piece>],
     count: PageCount,
 ) -> Layout {
-    let overview_pages = usize::from(setup.overview && pages.len() > 1);
+    let map = Map { parts, shapes, setup, paper, count };
+    let overview_pages = if setup.overview && pages.len() > 1 { map.pages() } else { 0 };
     let total = pages.len() + overview_pages;
     let mut placements = Vec::new();
     for (k, page) in pages.iter().enumerate() {
@@ -296,6 +298,9 @@ fn assemble(
     }
     let overlays = tiles::overlays(parts, shapes, &placements);
     let mut set = SheetSet { title: setup.project.clone(), pages: Vec::new() };
+    if overview_pages > 0 {
+        set.pages = map.draw(&placements, total);
+    }
     for k in 0..pages.len() {
         let number = k + overview_pages;
         let names = names_on_page(parts, &placements, number);

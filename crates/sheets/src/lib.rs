@@ -6,20 +6,30 @@
 //!
 //! Directions: y points UP everywhere, the origin of a page is its lower left corner.
 
+pub mod centre;
 mod dress;
 pub mod font;
+pub mod former;
+mod free_space;
+mod guides;
 mod hull;
 mod jpeg_header;
 pub mod layout;
 mod maxrects;
+pub mod mesh_file;
 mod nest;
 mod one_sheet;
+mod overview;
 pub mod pdf;
+pub mod png;
 pub mod sheet;
 mod split;
 mod tiles;
+mod words;
 
+pub use centre::{CentreStation, CentreTemplate, set_picture};
 pub use dress::MEASURED_LABEL;
+pub use former::FormerTemplate;
 pub use layout::{Layout, LayoutError, PageCount, PageSetup, PaperSize, Placement, Tile, lay_out};
 pub use sheet::{
     Affine, Anchor, Drawing, Ink, Item, Page, Part, Path, Picture, PictureFormat, Placed, Rect, Segment, SheetSet,

@@ -100,7 +100,7 @@ impl Writer {
     fn page(&mut self, number: usize, page: &Page) -> Result<(), PdfError> {
         let longest = page.width_mm.max(page.height_mm) * POINTS_PER_MM;
         let shortest = page.width_mm.min(page.height_mm);
-        if !longest.is_finite() || !(shortest > 0.0) || longest > LARGEST_SIDE * 1000.0 {
+        if !longest.is_finite() || shortest.is_nan() || shortest <= 0.0 || longest > LARGEST_SIDE * 1000.0 {
             return Err(PdfError::PageSize(number));
         }
         // Beyond 200 inches the user unit grows (PDF 1.6), so that the one large sheet stays valid.

@@ -528,6 +528,8 @@ pub struct Part {
     pub id: String,
     /// The name shown on paper, such as "Former 5".
     pub title: String,
+    /// A mark of few letters for the map of pages, such as "F5".
+    pub short: String,
     /// What is drawn, 1:1.
     pub drawing: Drawing,
     /// The rectangle that must stay on paper, mm; it holds every item.
@@ -535,11 +537,22 @@ pub struct Part {
 }
 
 impl Part {
-    /// A part bounded by what is drawn.
+    /// A part bounded by what is drawn; its short mark is made of the title's initials and figures.
     #[must_use]
     pub fn new(id: impl Into<String>, title: impl Into<String>, drawing: Drawing) -> Self {
         let bounds = drawing.bounds();
-        Self { id: id.into(), title: title.into(), drawing, bounds }
+        let title = title.into();
+        let short = title.split_whitespace().map(initial).collect();
+        Self { id: id.into(), title, short, drawing, bounds }
+    }
+}
+
+/// A word's first letter, or the whole word if it begins with a figure.
+fn initial(word: &str) -> String {
+    let first = word.chars().next();
+    match first {
+        Some(c) if !c.is_numeric() => c.to_uppercase().collect(),
+        _ => word.to_owned(),
     }
 }
 

@@ -1,9 +1,11 @@
 //! What makes tiles go together: registration crosses, join lines and labels.
 
+use crate::free_space::{FreeSpace, in_polygon};
 use crate::hull;
 use crate::layout::Placement;
 use crate::nest::Shape;
 use crate::sheet::{Anchor, Drawing, Ink, Part, Path, Rect, Stroke, Text};
+use crate::words::{Block, Line, Search, set_first};
 
 const PEN_MM: f64 = 0.15;
 const LABEL_SIZE_MM: f64 = 2.6;
@@ -32,7 +34,7 @@ pub(crate) fn overlays(parts: &[Part], shapes: &[Shape], placements: &[Placement
             }
         }
         for &k in &mine {
-            label(&mut out[k], &parts[part].title, &placements[k]);
+            label(&mut out[k], &parts[part], &shape.outline, &placements[k]);
         }
     }
     out
@@ -73,10 +75,32 @@ fn join(band: &Rect, shared: &Rect, letter: &str) -> Drawing {
     d
 }
 
-fn label(d: &mut Drawing, title: &str, placement: &Placement) {
+/// Says on a tile which one it is, where it covers nothing if there is such a place.
+fn label(d: &mut Drawing, part: &Part, outline: &[[f64; 2]], placement: &Placement) {
     let Some(t) = placement.tile else { return };
-    let text = format!("{title}: row {} of {}, column {} of {}", t.row, t.rows, t.column, t.columns);
-    let c = placement.source.centre();
-    let upright = placement.source.size()[1] > placement.source.size()[0];
-    d.push(Text::new(text, c, LABEL_SIZE_MM).anchored(Anchor::Middle).turned(if upright { 90.0 } else { 0.0 }));
+    let source = placement.source;
+    let place = format!("row {} of {}, column {} of {}", t.row, t.rows, t.column, t.columns);
+    let one = Block::new(vec![Line::bold(format!("{}: {place}", part.title), LABEL_SIZE_MM)]);
+    let two = Block::new(vec![Line::bold(part.title.clone(), LABEL_SIZE_MM), Line::new(place, LABEL_SIZE_MM)]);
+    let blocks: Vec<Block> = [1.2, 1.0, 0.8].iter().flat_map(|&s| [two.scaled(s), one.scaled(s)]).collect();
+    let mut free = FreeSpace::default();
+    free.add_drawing(&part.drawing, &source);
+    free.add_drawing(d, &source);
+    let on_part = |p: [f64; 2]| in_polygon(outline, p);
+    let anywhere = |_: [f64; 2]| true;
+    for inside in [&on_part as &dyn Fn([f64; 2]) -> bool, &anywhere] {
+        let search = Search { area: source.grown(-0.5), prefer: source.centre(), clear: 0.7, inside };
+        if set_first(d, &mut free, &search, &blocks, true) {
+            return;
+        }
+    }
+    // No free place at all: on white paper in the middle, along the tile.
+    let block = one.scaled(0.7);
+    let [w, h] = block.size();
+    let upright = source.size()[1] > source.size()[0];
+    let size = if upright { [h, w] } else { [w, h] };
+    let c = source.centre();
+    let at = [c[0] - size[0] / 2.0, c[1] - size[1] / 2.0];
+    d.push(Path::rect(&Rect::at(at, size), None, Some(Ink::WHITE)));
+    block.set(d, at, upright);
 }

@@ -1,0 +1,170 @@
+//! Finds room for words on a drawing, so that no label lies on a line or on another label.
+
+use crate::sheet::{Drawing, Item, Path, Rect, Segment};
+
+/// Candidates along each axis of the area searched.
+const STEPS: usize = 28;
+/// Points of a polyline nearer together than this are skipped; a cut corner is covered by the clearance, mm.
+const COARSE_MM: f64 = 2.0;
+
+/// What is already on the drawing.
+#[derive(Clone, Debug, Default)]
+pub(crate) struct FreeSpace {
+    segments: Vec<[[f64; 2]; 2]>,
+    boxes: Vec<Rect>,
+}
+
+impl FreeSpace {
+    /// Lines and words of a drawing that touch `window`.
+    pub(crate) fn add_drawing(&mut self, drawing: &Drawing, window: &Rect) {
+        for item in &drawing.items {
+            match item {
+                Item::Path(p) => self.add_path(p, window),
+                other => self.boxes.push(other.bounds()),
+            }
+        }
+    }
+
+    /// Keeps a rectangle free of later words.
+    pub(crate) fn take(&mut self, r: Rect) {
+        self.boxes.push(r);
+    }
+
+    fn add_path(&mut self, p: &Path, window: &Rect) {
+        let (mut start, mut last) = ([0.0; 2], [0.0; 2]);
+        let count = p.segments.len();
+        for (k, s) in p.segments.iter().enumerate() {
+            match *s {
+                Segment::Move(a) => (start, last) = (a, a),
+                Segment::Line(a) => {
+                    let near = (a[0] - last[0]).hypot(a[1] - last[1]) < COARSE_MM;
+                    if !near || k + 1 == count || !matches!(p.segments[k + 1], Segment::Line(_)) {
+                        self.add_line(last, a, window);
+                        last = a;
+                    }
+                }
+                Segment::Cubic(b, c, e) => {
+                    for i in 1..=8 {
+                        let q = cubic_at(last, b, c, e, f64::from(i) / 8.0);
+                        self.add_line(
+                            if i == 1 { last } else { cubic_at(last, b, c, e, f64::from(i - 1) / 8.0) },
+                            q,
+                            window,
+                        );
+                    }
+                    last = e;
+                }
+                Segment::Close => {
+                    self.add_line(last, start, window);
+                    last = start;
+                }
+            }
+        }
+    }
+
+    fn add_line(&mut self, a: [f64; 2], b: [f64; 2], window: &Rect) {
+        if hits(&[a, b], window) {
+            self.segments.push([a, b]);
+        }
+    }
+
+    /// Whether nothing lies in the rectangle.
+    pub(crate) fn is_free(&self, r: &Rect) -> bool {
+        !self.boxes.iter().any(|b| b.overlaps(r, 0.0)) && !self.segments.iter().any(|s| hits(s, r))
+    }
+
+    /// The free place for a box of `size` within `area` whose middle is nearest to `prefer` and accepted by `inside`; its
+    /// lower left corner. The box must stay `clear` mm away from everything.
+    pub(crate) fn find(
+        &self,
+        area: &Rect,
+        size: [f64; 2],
+        clear: f64,
+        prefer: [f64; 2],
+        inside: impl Fn([f64; 2]) -> bool,
+    ) -> Option<[f64; 2]> {
+        candidates(area, size, prefer).into_iter().find(|&at| {
+            let r = Rect::at(at, size);
+            inside(r.centre()) && self.is_free(&r.grown(clear))
+        })
+    }
+}
+
+/// Lower left corners, those with the middle nearest to `prefer` first.
+fn candidates(area: &Rect, size: [f64; 2], prefer: [f64; 2]) -> Vec<[f64; 2]> {
+    let room = [0, 1].map(|k| area.size()[k] - size[k]);
+    if room[0] < 0.0 || room[1] < 0.0 {
+        return Vec::new();
+    }
+    let far = |p: &[f64; 2]| (p[0] + size[0] / 2.0 - prefer[0]).powi(2) + (p[1] + size[1] / 2.0 - prefer[1]).powi(2);
+    let step = |k: usize, i: usize| area.min[k] + room[k] * i as f64 / STEPS as f64;
+    let mut all: Vec<[f64; 2]> =
+        (0..=STEPS).flat_map(|i| (0..=STEPS).map(move |j| (i, j))).map(|(i, j)| [step(0, i), step(1, j)]).collect();
+    all.sort_by(|a, b| far(a).total_cmp(&far(b)));
+    all
+}
+
+fn cubic_at(a: [f64; 2], b: [f64; 2], c: [f64; 2], e: [f64; 2], t: f64) -> [f64; 2] {
+    let s = 1.0 - t;
+    [0, 1].map(|k| s * s * s * a[k] + 3.0 * s * s * t * b[k] + 3.0 * s * t * t * c[k] + t * t * t * e[k])
+}
+
+/// Whether a segment has a point in a rectangle (Liang and Barsky's clipping, 1984).
+fn hits(s: &[[f64; 2]; 2], r: &Rect) -> bool {
+    let (mut from, mut to) = (0.0_f64, 1.0_f64);
+    for k in 0..2 {
+        let d = s[1][k] - s[0][k];
+        if d.abs() < 1e-12 {
+            if s[0][k] < r.min[k] || s[0][k] > r.max[k] {
+                return false;
+            }
+            continue;
+        }
+        let (a, b) = ((r.min[k] - s[0][k]) / d, (r.max[k] - s[0][k]) / d);
+        from = from.max(a.min(b));
+        to = to.min(a.max(b));
+    }
+    from <= to
+}
+
+/// Whether a point lies in a polygon (even-odd rule).
+pub(crate) fn in_polygon(polygon: &[[f64; 2]], p: [f64; 2]) -> bool {
+    let n = polygon.len();
+    (0..n)
+        .filter(|&k| {
+            let (a, b) = (polygon[k], polygon[(k + 1) % n]);
+            (a[1] > p[1]) != (b[1] > p[1]) && p[0] < a[0] + (b[0] - a[0]) * (p[1] - a[1]) / (b[1] - a[1])
+        })
+        .count()
+        % 2
+        == 1
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::sheet::{Ink, Stroke};
+
+    #[test]
+    fn a_label_avoids_lines_and_other_labels() {
+        let mut d = Drawing::default();
+        let area = Rect::at([0.0; 2], [100.0, 60.0]);
+        d.push(Path::line([0.0, 30.0], [100.0, 30.0], Stroke::solid(0.2, Ink::BLACK)));
+        d.push(Path::circle([50.0, 30.0], 20.0, Some(Stroke::solid(0.2, Ink::BLACK)), None));
+        let mut free = FreeSpace::default();
+        free.add_drawing(&d, &area);
+        let first = free.find(&area, [30.0, 8.0], 1.0, [50.0, 30.0], |_| true).unwrap();
+        let placed = Rect::at(first, [30.0, 8.0]);
+        assert!(free.is_free(&placed));
+        free.take(placed);
+        let second = free.find(&area, [30.0, 8.0], 1.0, [50.0, 30.0], |_| true).unwrap();
+        assert!(!Rect::at(second, [30.0, 8.0]).overlaps(&placed, 0.0));
+    }
+
+    #[test]
+    fn segments_and_rectangles_meet_when_they_share_a_point() {
+        let r = Rect::at([0.0; 2], [10.0, 10.0]);
+        assert!(hits(&[[-5.0, 5.0], [15.0, 5.0]], &r) && hits(&[[2.0, 2.0], [3.0, 3.0]], &r));
+        assert!(!hits(&[[-5.0, 8.0], [3.0, 16.0]], &r) && !hits(&[[11.0, -5.0], [11.0, 15.0]], &r));
+    }
+}
