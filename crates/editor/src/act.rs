@@ -18,8 +18,10 @@ pub(crate) fn all(app: &mut App, ctx: &egui::Context, asks: Vec<Ask>) {
     for ask in asks {
         match ask {
             Ask::Do(edit) => edit_once(app, &edit),
-            Ask::Preview(edit) => app.message = app.session.preview(edit).err().map(|r| r.to_string()),
-            Ask::Commit => app.session.commit_preview(),
+            Ask::Preview(edit) => app.message = app.desk.preview(&edit).err().map(|r| r.to_string()),
+            Ask::Commit => {
+                app.desk.commit_preview();
+            }
             Ask::Command(asked) => command(app, ctx, asked),
             Ask::Select(target) => select(&mut app.view, target),
         }
@@ -30,7 +32,7 @@ pub(crate) fn all(app: &mut App, ctx: &egui::Context, asks: Vec<Ask>) {
 
 /// One edit as one step; a refusal goes to the status line.
 pub(crate) fn edit_once(app: &mut App, edit: &Edit) {
-    app.message = app.session.apply(edit).err().map(|r| r.to_string());
+    app.message = app.desk.apply(edit).err().map(|r| r.to_string());
 }
 
 /// One command.
@@ -41,10 +43,10 @@ pub(crate) fn command(app: &mut App, ctx: &egui::Context, command: Command) {
     app.message = None;
     match command {
         Command::Undo => {
-            app.session.undo();
+            app.desk.undo();
         }
         Command::Redo => {
-            app.session.redo();
+            app.desk.redo();
         }
         Command::Delete => delete(app),
         Command::Deselect => deselect(app),

@@ -4,19 +4,19 @@ use crate::derived::Derived;
 use crate::floor::layout::{Camera, Layout};
 use crate::floor::scene::Scene;
 use crate::gesture::{Gesture, Hands};
-use crate::session::Session;
 use crate::slate::{self, Ask, Seen};
 use crate::theme::{self, Theme};
 use crate::view::ViewState;
 use crate::window::Start;
 use crate::{act, bars, commands, floor};
+use desk::Desk;
 use egui::{CentralPanel, Frame, Id, Margin, Panel, Rect, Ui};
-use project::document::{Document, Form};
+use project::document::Form;
 use std::sync::Arc;
 
 /// The window's state: the session, and everything about looking at it.
 pub(crate) struct App {
-    pub(crate) session: Session,
+    pub(crate) desk: Desk,
     pub(crate) view: ViewState,
     pub(crate) derived: Derived,
     pub(crate) scene: Scene,
@@ -37,14 +37,19 @@ impl App {
     /// A window that opens with `start`.
     pub(crate) fn new(ctx: &egui::Context, start: Start) -> Self {
         theme::install(ctx);
-        let _ = start;
-        Self::with_document(project::starter::new_document("Untitled"))
+        let mut app = Self::over(Desk::new());
+        if let Some(path) = start.project
+            && let Err(failure) = app.desk.open(&path)
+        {
+            app.message = Some(failure.to_string());
+        }
+        app
     }
 
-    /// A window over a document that has no file yet.
-    pub(crate) fn with_document(document: Document) -> Self {
+    /// A window over a desk.
+    pub(crate) fn over(desk: Desk) -> Self {
         Self {
-            session: Session::new(document),
+            desk,
             view: ViewState::default(),
             derived: Derived::default(),
             scene: Scene::default(),
@@ -57,7 +62,7 @@ impl App {
 
     /// The form that is shown.
     pub(crate) fn form(&self) -> Arc<Form> {
-        let document = self.session.document();
+        let document = self.desk.document().clone();
         let form = document.forms.get(self.view.form).or_else(|| document.forms.first());
         form.cloned().unwrap_or_else(|| Arc::new(project::starter::empty_form("Form 1")))
     }
@@ -86,7 +91,7 @@ impl App {
 
     /// Brings everything derived up to date with the document.
     pub(crate) fn refresh(&mut self) {
-        let document = self.session.document();
+        let document = self.desk.document().clone();
         self.view.form = self.view.form.min(document.forms.len().saturating_sub(1));
         let form = self.form();
         if !self.view.selected.exists(&document, &form) {
@@ -104,7 +109,7 @@ impl App {
         let Some(layout) = self.layout() else { return };
         let Some(floor) = ctx.read_response(floor_id()) else { return };
         let mut hands = Hands {
-            session: &mut self.session,
+            desk: &mut self.desk,
             view: &mut self.view,
             derived: &self.derived,
             scene: &self.scene,
@@ -120,7 +125,7 @@ impl App {
         let theme = Theme::shown(ui.ctx());
         bars::top(ui, self, theme, asks);
         bars::status(ui, self, theme);
-        let document = self.session.document();
+        let document = self.desk.document().clone();
         let form = self.form();
         let margin = Frame::new().fill(theme.panel).inner_margin(Margin { left: 14, right: 8, top: 8, bottom: 8 });
         let width = Panel::right("slate").frame(margin).default_size(276.0).size_range(236.0..=420.0);
@@ -133,8 +138,8 @@ impl App {
 
     /// The project's name and whether it has unsaved work, in the window's title.
     fn name_window(&mut self, ctx: &egui::Context) {
-        let changed = if self.session.is_changed() { "• " } else { "" };
-        let title = format!("{changed}{} – Plugwright", self.session.document().name);
+        let changed = if self.desk.is_changed() { "• " } else { "" };
+        let title = format!("{changed}{} – Plugwright", self.desk.document().clone().name);
         if title != self.title {
             ctx.send_viewport_cmd(egui::ViewportCommand::Title(title.clone()));
             self.title = title;

@@ -47,8 +47,8 @@ fn menu_button(ui: &mut Ui, app: &App, menu: Menu, asks: &mut Vec<Ask>) {
 /// Undo and redo say what they would take back.
 fn name_of(app: &App, command: Command) -> Option<String> {
     match command {
-        Command::Undo => app.session.undo_label().map(|l| format!("Undo: {l}")),
-        Command::Redo => app.session.redo_label().map(|l| format!("Redo: {l}")),
+        Command::Undo => app.desk.undo_label().map(|l| format!("Undo: {l}")),
+        Command::Redo => app.desk.redo_label().map(|l| format!("Redo: {l}")),
         _ => None,
     }
 }
@@ -57,8 +57,8 @@ fn name_of(app: &App, command: Command) -> Option<String> {
 pub(crate) fn can(app: &App, command: Command) -> bool {
     use crate::view::Selected as S;
     match command {
-        Command::Undo => app.session.undo_label().is_some(),
-        Command::Redo => app.session.redo_label().is_some(),
+        Command::Undo => app.desk.undo_label().is_some(),
+        Command::Redo => app.desk.redo_label().is_some(),
         Command::Delete => !matches!(app.view.selected, S::Nothing | S::Line(_) | S::Arc { .. }),
         Command::Smooth | Command::Corner => {
             matches!(app.view.selected, S::LinePoint { .. } | S::SectionPoint { .. })
@@ -66,7 +66,7 @@ pub(crate) fn can(app: &App, command: Command) -> bool {
         Command::Slope => matches!(app.view.selected, S::LinePoint { .. }),
         Command::CopySection => app.view.selected.section().is_some(),
         Command::ScalePicture | Command::CheckPicture | Command::LevelPicture => {
-            !app.session.document().pictures.is_empty()
+            !app.desk.document().pictures.is_empty()
         }
         _ => true,
     }

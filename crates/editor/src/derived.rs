@@ -1,19 +1,32 @@
 //! What is computed from the shown form: lines, sections, measures, mesh, findings. Brought up to date before anything
 //! is drawn, and only when the form has changed.
 
+use form::{Finding, FinishedSkin, Lofted};
+use geometry::body::{AreaAt, BodyMeasures};
+use geometry::line::Line;
+use geometry::loft::Loft;
 use project::document::{Form, LineName};
 use std::sync::Arc;
+
+/// How near the drawn lines keep to the curves, mm: a tenth of what the eye sees at the usual scale.
+const DRAWN: f64 = 0.02;
+/// How many places of the curve of areas are drawn.
+const AREA_PLACES: usize = 121;
+/// The measures of the body are exact to this, mm.
+const MEASURED: f64 = 1e-3;
 
 /// Everything derived from one form.
 #[derive(Debug, Default)]
 pub(crate) struct Derived {
     form: Option<Arc<Form>>,
+    lofted: Option<Lofted>,
     lines: [Vec<[f64; 2]>; 4],
     pub(crate) stations: Vec<Measured>,
     pub(crate) controls: Vec<Vec<[f64; 2]>>,
-    /// Section area over x, mm and mm².
-    pub(crate) areas: Vec<[f64; 2]>,
+    pub(crate) areas: Vec<AreaAt>,
     pub(crate) body: Option<BodyMeasures>,
+    /// From the foremost to the rearmost end, mm.
+    pub(crate) length: f64,
     /// Counts the changes, so that pictures made from it know when they are old.
     pub(crate) revision: u64,
 }
@@ -21,21 +34,16 @@ pub(crate) struct Derived {
 /// A station's section and its measures.
 #[derive(Clone, Debug)]
 pub(crate) struct Measured {
+    /// The station's index in the form.
+    pub(crate) station: usize,
     pub(crate) x: f64,
     /// Half section from crown to keel: (half-breadth, height).
     pub(crate) outline: Vec<[f64; 2]>,
     pub(crate) area: f64,
     pub(crate) girth: f64,
     pub(crate) half_breadth: f64,
-}
-
-/// Measures of the whole body.
-#[derive(Clone, Copy, Debug)]
-pub(crate) struct BodyMeasures {
-    pub(crate) length: f64,
-    pub(crate) volume: f64,
-    pub(crate) surface: f64,
-    pub(crate) centroid: [f64; 3],
+    pub(crate) top: f64,
+    pub(crate) bottom: f64,
 }
 
 /// The four master lines at one x: what unit coordinates are measured in.
@@ -68,11 +76,40 @@ impl Derived {
         if self.form.as_ref().is_some_and(|old| Arc::ptr_eq(old, form) || old == form) {
             return;
         }
-        let revision = self.revision + 1;
-        *self = Self { form: Some(form.clone()), revision, ..Self::default() };
-        for (index, line) in LineName::ALL.into_iter().enumerate() {
-            self.lines[index] = form.lines.get(line).points.iter().map(|p| [p.x, p.value]).collect();
+        let lofted = form::loft(form);
+        let mut derived = Self { form: Some(form.clone()), revision: self.revision + 1, ..Self::default() };
+        derived.lines = LineName::ALL.map(|name| polyline(&lofted, form, name));
+        if let Some(skin) = &lofted.skin {
+            derived.measure(form, skin.loft());
         }
+        derived.lofted = Some(lofted);
+        *self = derived;
+    }
+
+    fn measure(&mut self, form: &Form, loft: &Loft) {
+        let stations = form.stations.iter().enumerate();
+        self.stations = stations.filter_map(|(station, &x)| measured(loft, station, x)).collect();
+        let outline = |x| loft.section(x).map(|s| s.polyline(DRAWN)).unwrap_or_default();
+        self.controls = form.sections.iter().map(|s| outline(s.station)).collect();
+        self.areas = loft.curve_of_areas(AREA_PLACES);
+        self.body = Some(loft.measures(MEASURED));
+        let (front, rear) = loft.x_range();
+        self.length = rear - front;
+    }
+
+    /// What the loft found.
+    pub(crate) fn findings(&self) -> &[Finding] {
+        self.lofted.as_ref().map_or(&[], |l| &l.findings)
+    }
+
+    /// The surface, once there is one.
+    pub(crate) fn loft(&self) -> Option<&Loft> {
+        self.lofted.as_ref()?.skin.as_ref().map(FinishedSkin::loft)
+    }
+
+    /// A master line as a curve, if it can be drawn.
+    pub(crate) fn curve(&self, name: LineName) -> Option<&Line> {
+        self.lofted.as_ref()?.line(name)
     }
 
     /// A master line as a polyline.
@@ -83,7 +120,9 @@ impl Derived {
 
     /// A master line's value at x; nothing outside its ends.
     pub(crate) fn value(&self, name: LineName, x: f64) -> Option<f64> {
-        along(self.line(name), x)
+        let line = self.curve(name)?;
+        let (front, rear) = line.range();
+        (front..=rear).contains(&x).then(|| line.at(x).value)
     }
 
     /// The master lines at x, where all four reach.
@@ -103,15 +142,25 @@ impl Derived {
     }
 }
 
-/// The value of a polyline rising in x.
-pub(crate) fn along(points: &[[f64; 2]], x: f64) -> Option<f64> {
-    let after = points.partition_point(|p| p[0] < x);
-    if after == 0 {
-        return points.first().filter(|p| (p[0] - x).abs() < 1e-6).map(|p| p[1]);
-    }
-    let (a, b) = (points.get(after - 1)?, points.get(after)?);
-    let share = if b[0] > a[0] { (x - a[0]) / (b[0] - a[0]) } else { 0.0 };
-    Some(a[1] + share * (b[1] - a[1]))
+/// A master line as it is drawn; one that is no curve yet still shows its points.
+fn polyline(lofted: &Lofted, form: &Form, name: LineName) -> Vec<[f64; 2]> {
+    let points = || form.lines.get(name).points.iter().map(|p| [p.x, p.value]).collect();
+    lofted.line(name).map_or_else(points, |line| line.polyline(DRAWN))
+}
+
+fn measured(loft: &Loft, station: usize, x: f64) -> Option<Measured> {
+    let section = loft.section(x)?;
+    let measures = section.measures();
+    Some(Measured {
+        station,
+        x,
+        outline: section.polyline(DRAWN),
+        area: measures.area,
+        girth: measures.girth,
+        half_breadth: section.half_breadth(),
+        top: section.top(),
+        bottom: section.bottom(),
+    })
 }
 
 #[cfg(test)]
@@ -133,12 +182,19 @@ mod tests {
 
     #[test]
     fn a_line_has_no_value_outside_its_ends() {
-        let line = [[0.0, 0.0], [10.0, 20.0]];
-        assert_eq!(along(&line, 5.0), Some(10.0));
-        assert_eq!(along(&line, 0.0), Some(0.0));
-        assert_eq!(along(&line, 10.0), Some(20.0));
-        assert_eq!(along(&line, 11.0), None);
-        assert_eq!(along(&line, -1.0), None);
-        assert_eq!(along(&[], 0.0), None);
+        let mut derived = Derived::default();
+        derived.refresh(&Arc::new(project::starter::blank_form(300.0, 100.0, 90.0, 120.0)));
+        assert!(derived.half_box(0.0).is_some() && derived.half_box(300.0).is_some());
+        assert_eq!(derived.half_box(-1.0), None);
+        assert_eq!(derived.half_box(301.0), None);
+    }
+
+    #[test]
+    fn stations_outside_the_form_are_left_out_and_the_others_keep_their_number() {
+        let mut form = project::starter::blank_form(300.0, 100.0, 90.0, 120.0);
+        form.stations = vec![-30.0, 60.0, 120.0];
+        let mut derived = Derived::default();
+        derived.refresh(&Arc::new(form));
+        assert_eq!(derived.stations.iter().map(|s| s.station).collect::<Vec<_>>(), [1, 2]);
     }
 }

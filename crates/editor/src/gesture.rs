@@ -7,8 +7,8 @@ use crate::derived::Derived;
 use crate::floor::hit::{self, Hit};
 use crate::floor::layout::{Layout, View};
 use crate::floor::scene::{self, Scene};
-use crate::session::Session;
 use crate::view::{Selected, Shown, Snap, Tab, Tool, ViewState};
+use desk::Desk;
 use egui::{Key, Modifiers, PointerButton, Pos2, Response};
 use project::document::{Form, LineName, LinePoint, LinePointKind, PointRole, SectionShape};
 use project::edit::Edit;
@@ -40,7 +40,7 @@ pub(crate) struct Drag {
 
 /// What gestures read and change.
 pub(crate) struct Hands<'a> {
-    pub(crate) session: &'a mut Session,
+    pub(crate) desk: &'a mut Desk,
     pub(crate) view: &'a mut ViewState,
     pub(crate) derived: &'a Derived,
     pub(crate) scene: &'a Scene,
@@ -134,7 +134,7 @@ impl Gesture {
         let free = [free[0] + drag.grip[0], free[1] + drag.grip[1]];
         let suspended = ctx.input(|i| i.modifiers.command);
         let reach = [7.0 / window.scale[0], 7.0 / window.scale[1]];
-        let document = hands.session.document();
+        let document = hands.desk.document().clone();
         let Some(form) = document.forms.get(hands.view.form) else { return };
         let (at, snapped) = if suspended {
             (free, None)
@@ -144,19 +144,19 @@ impl Gesture {
         drag.at = at;
         self.snapped = if suspended { Some("snap off while held".into()) } else { snapped };
         let Some(edit) = edit_for(drag, hands.view.form, form, hands.derived) else { return };
-        self.refused = hands.session.preview(edit).err().map(|r| r.to_string());
+        self.refused = hands.desk.preview(&edit).err().map(|r| r.to_string());
     }
 
     fn finish(&mut self, hands: &mut Hands<'_>) {
         if self.drag.take().is_some() && !self.cancelled {
-            hands.session.commit_preview();
+            hands.desk.commit_preview();
         }
         self.cancelled = false;
         self.snapped = None;
     }
 
     fn cancel(&mut self, hands: &mut Hands<'_>) {
-        hands.session.cancel_preview();
+        hands.desk.cancel_preview();
         self.drag = None;
         self.cancelled = true;
         self.snapped = None;
@@ -196,9 +196,9 @@ impl Gesture {
         let value = if line == LineName::Breadth { at[1].max(0.0) } else { at[1] };
         let point = LinePoint { x: at[0], value, kind: LinePointKind::Smooth };
         let edit = Edit::AddLinePoint { form: hands.view.form, line, point };
-        match hands.session.apply(&edit) {
+        match hands.desk.apply(&edit) {
             Ok(()) => {
-                let document = hands.session.document();
+                let document = hands.desk.document().clone();
                 let points = document.forms.get(hands.view.form).map(|f| f.lines.get(line).clone());
                 let index = points.and_then(|l| l.points.iter().position(|p| *p == point));
                 select(hands.view, index.map_or(Selected::Line(line), |point| Selected::LinePoint { line, point }));
@@ -209,7 +209,7 @@ impl Gesture {
     }
 
     fn add_section_point(&mut self, section: usize, [a, z]: [f64; 2], hands: &mut Hands<'_>) -> bool {
-        let document = hands.session.document();
+        let document = hands.desk.document().clone();
         let Some(control) = document.forms.get(hands.view.form).and_then(|f| f.sections.get(section)) else {
             return false;
         };
@@ -218,7 +218,7 @@ impl Gesture {
         let Some([u, v]) = half_box.and_then(|b| b.unit([a.abs(), z])) else { return false };
         let Some(after) = arc_at(unit, [u, v]) else { return false };
         let edit = Edit::AddSectionPoint { form: hands.view.form, section, after, u, v, role: PointRole::Smooth };
-        match hands.session.apply(&edit) {
+        match hands.desk.apply(&edit) {
             Ok(()) => select(hands.view, Selected::SectionPoint { section, point: after + 1 }),
             Err(refused) => self.refused = Some(refused.to_string()),
         }

@@ -12,7 +12,6 @@ mod commands;
 mod derived;
 mod floor;
 mod gesture;
-mod session;
 mod slate;
 mod theme;
 mod units;

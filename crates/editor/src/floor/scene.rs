@@ -141,7 +141,8 @@ impl Scene {
 
     fn add_sections(&mut self, derived: &Derived, view: &ViewState) {
         let widest = derived.widest_station();
-        for (station, measured) in derived.stations.iter().enumerate() {
+        for measured in &derived.stations {
+            let station = measured.station;
             let target = Some(Selected::Station(station));
             let side = if measured.x <= widest { 1.0 } else { -1.0 };
             let body = measured.outline.iter().map(|p| [side * p[0], p[1]]).collect();

@@ -27,9 +27,9 @@ pub(super) fn page(ui: &mut Ui, seen: &Seen<'_>, view: &ViewState, asks: &mut Ve
     heading(ui, "The body");
     match seen.derived.body {
         Some(body) => {
-            field::reading(ui, "Length", view.units.length(body.length));
+            field::reading(ui, "Length", view.units.length(seen.derived.length));
             field::reading(ui, "Volume", view.units.volume(body.volume));
-            field::reading(ui, "Surface", view.units.area(body.surface));
+            field::reading(ui, "Surface", view.units.area(body.lateral_surface));
             field::reading(ui, "Centroid aft", view.units.length(body.centroid[0]));
             field::reading(ui, "Centroid height", view.units.length(body.centroid[2]));
         }

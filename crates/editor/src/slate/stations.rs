@@ -20,13 +20,12 @@ pub(super) fn station(ui: &mut Ui, seen: &Seen<'_>, view: &ViewState, station: u
         station,
         x,
     });
-    if let Some(measured) = seen.derived.stations.iter().find(|s| s.x == x) {
-        let ends = |pick: fn(f64, f64) -> f64| measured.outline.iter().map(|p| p[1]).reduce(pick).unwrap_or(0.0);
+    if let Some(measured) = seen.derived.stations.iter().find(|s| s.station == station) {
         field::reading(ui, "Area", view.units.area(measured.area));
         field::reading(ui, "Girth", view.units.length(measured.girth));
         field::reading(ui, "Half-breadth", view.units.length(measured.half_breadth));
-        field::reading(ui, "Top", view.units.length(ends(f64::max)));
-        field::reading(ui, "Bottom", view.units.length(ends(f64::min)));
+        field::reading(ui, "Top", view.units.length(measured.top));
+        field::reading(ui, "Bottom", view.units.length(measured.bottom));
     } else {
         note(ui, "The form does not reach this station.");
     }
@@ -70,7 +69,7 @@ fn table(ui: &mut Ui, seen: &Seen<'_>, view: &ViewState, asks: &mut Vec<Ask>) {
                 asks.push(Ask::Select(Selected::Station(station)));
             }
             ui.label(view.units.number(x));
-            if let Some(measured) = seen.derived.stations.iter().find(|s| s.x == x) {
+            if let Some(measured) = seen.derived.stations.iter().find(|s| s.station == station) {
                 ui.label(view.units.area(measured.area));
                 ui.label(view.units.number(measured.girth));
                 ui.label(view.units.number(measured.half_breadth));
