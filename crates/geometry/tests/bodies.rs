@@ -153,3 +153,23 @@ fn probe_points() {
         report(name, &l, 4.0 / 3.0 * PI * 120.0 * 70.0 * 55.0, 1.0, &areas);
     }
 }
+
+#[test]
+fn probe_mesh() {
+    let stations: Vec<Section> = (0..13)
+        .map(|i| {
+            let x = -72.0 + 14.0 * f64::from(i);
+            let k = f64::sqrt(1.0 - (x / 120.0) * (x / 120.0));
+            (x, superelliptic(70.0 * k, 55.0 * k, 0.0, 2.0))
+        })
+        .collect();
+    let l = loft(&stations, false, LineEnd::Free, LineEnd::Free);
+    for tol in [1.0, 0.1, 0.01] {
+        let t = std::time::Instant::now();
+        let m = l.mesh(tol);
+        println!("tol {tol} tri {} open {} vol {:+.2e} bound {:.2e} time {:?}", m.triangles.len(), m.open_edges(), m.volume() / 1679771.892762619 - 1.0, tol * 61671.0 / 1679771.0, t.elapsed());
+    }
+    let t = std::time::Instant::now();
+    let b = l.measures(1e-4);
+    println!("measures {:?} {}", t.elapsed(), b.volume);
+}

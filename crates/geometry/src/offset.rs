@@ -1,0 +1,262 @@
+//! The surface moved along its normal by a thickness, then cut by a station plane.
+//!
+//! ```text
+//!        surface  ----.___            x = X is the cutting plane. The place P of the inset lies on the normal of a place S
+//!                   S     '--.        of the surface that is itself not at X: for each fraction of the half section the
+//!                    \ n      '\      station x of S is solved from x - t n_x(x) = X.
+//!          inset  ---- P --.    |
+//!                      X    '\
+//! ```
+//!
+//! So a section of the inset is not a section made smaller, and on a sloping face it shrinks by t / cos(slope). A corner
+//! that the offset pulls together (a convex edge of an inset) is trimmed to the intersection, on the centre plane for a
+//! ridge; one that it pulls apart (a hollow edge of an inset) is closed by an arc of radius t about the edge. Where the
+//! thickness is larger than the local radius the offset folds back: such a place is reported, and the loop cut out.
+
+use crate::control::Half;
+use crate::crossing::segment_crossing;
+use crate::flatten::refine;
+use crate::loft::{Loft, Strand};
+use crate::section::Section;
+
+/// A half section of the offset surface.
+#[derive(Clone, Debug, Default, PartialEq)]
+pub struct OffsetSection {
+    /// (half-breadth, height) from crown to keel, mm. Empty where nothing is left of the section.
+    pub outline: Vec<[f64; 2]>,
+    /// Places on the surface at which the thickness is larger than the local radius, mm.
+    pub folded: Vec<[f64; 2]>,
+}
+
+/// A place of the offset surface in the cutting plane, and the surface normal it came along.
+#[derive(Clone, Copy, Debug)]
+struct OffsetPlace {
+    p: [f64; 2],
+    normal: [f64; 3],
+}
+
+impl Loft {
+    /// Outward unit normal (x, y, z) of the starboard half at a station and a fraction of a run; beyond a flat end the
+    /// surface is continued along its end tangents.
+    pub fn normal(&self, x: f64, half: Half, run: usize, fraction: f64) -> [f64; 3] {
+        let strand = self.halves()[crate::section::index(half)].strand(run, fraction);
+        self.strand_normal(x, half, &strand)
+    }
+
+    fn strand_normal(&self, x: f64, half: Half, strand: &Strand) -> [f64; 3] {
+        let place = Section::new(self, x).place(half, strand);
+        let ([yf, zf], [yx, zx]) = (place.by_fraction, place.by_x);
+        let n = [zf * yx - yf * zx, -zf, yf];
+        let length = (n[0] * n[0] + n[1] * n[1] + n[2] * n[2]).sqrt();
+        if length > 0.0 { n.map(|c| c / length) } else { [0.0, 0.0, 0.0] }
+    }
+
+    /// The section at station `x` of the surface moved inward by `thickness` mm (outward if negative).
+    ///
+    /// Chords stay within `tolerance` mm of the offset curve, and the stations solved for within 1e-9 mm.
+    pub fn offset_section(&self, x: f64, thickness: f64, tolerance: f64) -> OffsetSection {
+        let mut out = OffsetSection::default();
+        let mut before: Option<OffsetPlace> = None;
+        for half in self.halves() {
+            for run in 0..half.run_count() {
+                let strand = |f: f64| half.strand(run, f);
+                let place = |f: f64| self.offset_place(x, thickness, half.half, &strand(f));
+                let mut line = vec![place(0.0).p];
+                for w in half.run_breaks(run).windows(2) {
+                    refine(&|f| place(f).p, w[0], w[1], tolerance, &mut line);
+                }
+                self.note_folds(x, thickness, (half.half, run), &mut out.folded);
+                let (start, end) = (place(0.0), place(1.0));
+                let knuckle = Section::new(self, x).place(half.half, &strand(0.0)).p;
+                match before {
+                    None => centre_start(&mut line, &start, knuckle, thickness, tolerance),
+                    Some(last) => join(&mut out.outline, &mut line, &last, &start, knuckle, thickness, tolerance),
+                }
+                out.outline.append(&mut line);
+                before = Some(end);
+            }
+        }
+        if let Some(last) = before {
+            let keel = Section::new(self, x).keel();
+            centre_end(&mut out.outline, &last, [0.0, keel], thickness, tolerance);
+        }
+        if !out.folded.is_empty() {
+            out.outline = without_loops(&out.outline);
+        }
+        out.outline.dedup_by(|b, a| (b[0] - a[0]).hypot(b[1] - a[1]) < 1e-9);
+        out
+    }
+
+    /// Solves x - t n_x(x) = X between X - t and X + t, which always holds a solution, and steps along the normal.
+    fn offset_place(&self, plane: f64, t: f64, half: Half, strand: &Strand) -> OffsetPlace {
+        let miss = |x: f64| x - t * self.strand_normal(x, half, strand)[0] - plane;
+        let (mut low, mut high) = (plane - t.abs(), plane + t.abs());
+        let (mut at_low, mut at_high) = (miss(low), miss(high));
+        let mut x = plane;
+        for _ in 0..60 {
+            if high - low < 1e-9 {
+                break;
+            }
+            // Regula falsi with the Illinois step, which never stalls on one side.
+            let guess = low - at_low * (high - low) / (at_high - at_low);
+            x = if guess > low && guess < high { guess } else { 0.5 * (low + high) };
+            let here = miss(x);
+            if here.abs() < 1e-12 {
+                break;
+            }
+            if here < 0.0 {
+                (low, at_low, at_high) = (x, here, 0.5 * at_high);
+            } else {
+                (high, at_high, at_low) = (x, here, 0.5 * at_low);
+            }
+        }
+        let normal = self.strand_normal(x, half, strand);
+        let p = Section::new(self, x).place(half, strand).p;
+        OffsetPlace { p: [p[0] - t * normal[1], p[1] - t * normal[2]], normal }
+    }
+
+    /// Adds the places of a run where the offset runs against the surface, one for each stretch of them.
+    fn note_folds(&self, x: f64, t: f64, (half, run): (Half, usize), folded: &mut Vec<[f64; 2]>) {
+        let loft = &self.halves()[crate::section::index(half)];
+        let breaks = loft.run_breaks(run);
+        let samples: Vec<f64> =
+            breaks.windows(2).flat_map(|w| (0..8).map(move |i| w[0] + (w[1] - w[0]) * f64::from(i) / 8.0)).chain([1.0]).collect();
+        let section = Section::new(self, x);
+        let pairs: Vec<([f64; 2], [f64; 2])> = samples
+            .iter()
+            .map(|&f| {
+                let strand = loft.strand(run, f);
+                (section.place(half, &strand).p, self.offset_place(x, t, half, &strand).p)
+            })
+            .collect();
+        let mut folding = false;
+        for w in pairs.windows(2) {
+            let along = |k: usize| (w[1].0[k] - w[0].0[k]) * (w[1].1[k] - w[0].1[k]);
+            let folds = along(0) + along(1) < 0.0;
+            if folds && !folding {
+                folded.push(w[0].0);
+            }
+            folding = folds;
+        }
+    }
+}
+
+/// Trims or closes the start of the outline at the centre plane.
+fn centre_start(line: &mut Vec<[f64; 2]>, start: &OffsetPlace, edge: [f64; 2], t: f64, tolerance: f64) {
+    if start.p[0] < 0.0 {
+        trim_to_centre(line);
+    } else if start.p[0] > 1e-9 {
+        let centre = OffsetPlace { p: [0.0, edge[1] - t * start.normal[2].signum()], normal: upright(start) };
+        let mut arc = fillet(&centre, start, edge, t, tolerance);
+        arc.append(line);
+        *line = arc;
+    }
+}
+
+/// The same at the end of the outline.
+fn centre_end(line: &mut Vec<[f64; 2]>, end: &OffsetPlace, edge: [f64; 2], t: f64, tolerance: f64) {
+    if end.p[0] < 0.0 {
+        line.reverse();
+        trim_to_centre(line);
+        line.reverse();
+    } else if end.p[0] > 1e-9 {
+        let centre = OffsetPlace { p: [0.0, edge[1] - t * end.normal[2].signum()], normal: upright(end) };
+        line.extend(fillet(end, &centre, edge, t, tolerance));
+    }
+}
+
+/// The normal of the middle of a hollow ridge: in the centre plane.
+fn upright(place: &OffsetPlace) -> [f64; 3] {
+    let length = place.normal[0].hypot(place.normal[2]).max(f64::MIN_POSITIVE);
+    [place.normal[0] / length, 0.0, place.normal[2] / length]
+}
+
+/// Drops the points that start on the port side, and puts the crossing of the centre plane in their place.
+fn trim_to_centre(line: &mut Vec<[f64; 2]>) {
+    let Some(i) = line.iter().position(|p| p[0] >= 0.0) else {
+        line.clear();
+        return;
+    };
+    if i > 0 {
+        let (a, b) = (line[i - 1], line[i]);
+        let share = a[0] / (a[0] - b[0]);
+        line.drain(..i);
+        line.insert(0, [0.0, a[1] + share * (b[1] - a[1])]);
+    }
+}
+
+/// Joins two runs at a knuckle: smooth ones as they are, crossing ones trimmed, parted ones by an arc about the edge.
+fn join(
+    before: &mut Vec<[f64; 2]>,
+    after: &mut Vec<[f64; 2]>,
+    end: &OffsetPlace,
+    start: &OffsetPlace,
+    edge: [f64; 2],
+    t: f64,
+    tolerance: f64,
+) {
+    if (end.p[0] - start.p[0]).hypot(end.p[1] - start.p[1]) < 1e-9 {
+        return;
+    }
+    // Seen from crown to keel outward is left, so the section turns right over a convex edge.
+    let turn = end.normal[1] * start.normal[2] - end.normal[2] * start.normal[1];
+    if turn * t < 0.0 {
+        trim_to_crossing(before, after);
+    } else {
+        before.extend(fillet(end, start, edge, t, tolerance));
+    }
+}
+
+/// The last crossing of `before` met by `after`, seen from the knuckle; both are cut there.
+fn trim_to_crossing(before: &mut Vec<[f64; 2]>, after: &mut Vec<[f64; 2]>) {
+    for j in 0..after.len().saturating_sub(1) {
+        for i in (0..before.len().saturating_sub(1)).rev() {
+            if let Some(p) = segment_crossing([before[i], before[i + 1]], [after[j], after[j + 1]]) {
+                before.truncate(i + 1);
+                before.push(p);
+                after.drain(..=j);
+                return;
+            }
+        }
+    }
+}
+
+/// Points of the arc about `edge` strictly between two offset places.
+fn fillet(from: &OffsetPlace, to: &OffsetPlace, edge: [f64; 2], t: f64, tolerance: f64) -> Vec<[f64; 2]> {
+    let dot: f64 = (0..3).map(|k| from.normal[k] * to.normal[k]).sum();
+    let angle = dot.clamp(-1.0, 1.0).acos();
+    let step = 2.0 * (1.0 - (tolerance / t.abs()).min(1.0)).acos();
+    let count = (angle / step.max(1e-3)).ceil().max(1.0) as usize;
+    let radius = |p: [f64; 2]| (p[0] - edge[0]).hypot(p[1] - edge[1]);
+    let (r0, r1) = (radius(from.p), radius(to.p));
+    (1..count)
+        .map(|i| {
+            let share = i as f64 / count as f64;
+            let mix = |k: usize| from.normal[k] + share * (to.normal[k] - from.normal[k]);
+            let length = mix(1).hypot(mix(2)).max(f64::MIN_POSITIVE);
+            let r = (r0 + share * (r1 - r0)).copysign(t);
+            [edge[0] - r * mix(1) / length, edge[1] - r * mix(2) / length]
+        })
+        .collect()
+}
+
+/// The polyline without the loops that a fold leaves: from its first crossing with itself it goes on behind the loop.
+fn without_loops(line: &[[f64; 2]]) -> Vec<[f64; 2]> {
+    let mut out: Vec<[f64; 2]> = Vec::new();
+    let mut i = 0;
+    while i < line.len() {
+        out.push(line[i]);
+        let crossing = (i + 2..line.len().saturating_sub(1)).rev().find_map(|j| {
+            let next = *line.get(i + 1)?;
+            segment_crossing([line[i], next], [line[j], line[j + 1]]).map(|p| (p, j + 1))
+        });
+        match crossing {
+            Some((p, behind)) => {
+                out.push(p);
+                i = behind;
+            }
+            None => i += 1,
+        }
+    }
+    out
+}
