@@ -1,5 +1,6 @@
 //! One frame of the window, from keys to drawing to what was asked for.
 
+use crate::card::CardPicture;
 use crate::derived::Derived;
 use crate::floor::layout::{Camera, Layout};
 use crate::floor::scene::Scene;
@@ -25,6 +26,7 @@ pub(crate) struct App {
     pub(crate) floor: Option<Rect>,
     /// The last message for the status line.
     pub(crate) message: Option<String>,
+    pub(crate) card_picture: CardPicture,
     title: String,
 }
 
@@ -56,6 +58,7 @@ impl App {
             gesture: Gesture::default(),
             floor: None,
             message: None,
+            card_picture: CardPicture::default(),
             title: String::new(),
         }
     }

@@ -8,10 +8,13 @@
 mod act;
 mod app;
 mod bars;
+mod card;
+mod comb;
 mod commands;
 mod derived;
 mod floor;
 mod gesture;
+mod plots;
 mod slate;
 mod theme;
 mod units;

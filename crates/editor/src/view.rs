@@ -217,12 +217,14 @@ pub(crate) struct Card {
     pub(crate) large: bool,
     /// Where it lies, from the floor's lower right corner, in points; negative is inwards.
     pub(crate) from_corner: [f32; 2],
-    /// Turn about the upright axis and nod, degrees.
+    /// Around the body from ahead, and above the waterline plane, degrees.
     pub(crate) turn: [f32; 2],
+    /// How much nearer than needed to see all.
+    pub(crate) nearer: f32,
 }
 
 impl Default for Card {
     fn default() -> Self {
-        Self { open: true, large: false, from_corner: [-10.0, -10.0], turn: [-35.0, 20.0] }
+        Self { open: true, large: false, from_corner: [-10.0, -10.0], turn: [40.0, 20.0], nearer: 1.0 }
     }
 }

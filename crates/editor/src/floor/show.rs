@@ -8,10 +8,11 @@ use crate::gesture::select;
 use crate::slate::Ask;
 use crate::theme::Theme;
 use crate::view::Shown;
+use crate::{card, comb, plots};
 use egui::{CursorIcon, EventFilter, Id, Rect, Role, Sense, Ui, Vec2, WidgetInfo};
 
 /// Draws the floor.
-pub(crate) fn show(ui: &mut Ui, app: &mut App, theme: &'static Theme, _asks: &mut Vec<Ask>) {
+pub(crate) fn show(ui: &mut Ui, app: &mut App, theme: &'static Theme, asks: &mut Vec<Ask>) {
     let rect = ui.max_rect();
     if app.floor != Some(rect) {
         let first = app.floor.is_none();
@@ -28,13 +29,16 @@ pub(crate) fn show(ui: &mut Ui, app: &mut App, theme: &'static Theme, _asks: &mu
     draw::ground(&painter, &look);
     draw::rails(&painter, &app.scene, &look);
     draw::strokes(&painter, &app.scene, &look);
+    comb(&painter, app, &look);
     projections(&painter, app, &look);
     draw::handles(&painter, &app.scene, &look);
     draw::lengths(&painter, &look);
     draw::stations_strip(&painter, &app.scene, &look);
     draw::heights_gap(&painter, &look);
     draw::titles(&painter, &look, &face_note(app));
+    plots::areas(ui, &layout, theme, &app.derived, app.view.units);
     handles(ui, app, &layout);
+    card::show(ui, app, theme, asks);
     cursor(ui, app, &response);
 }
 
@@ -46,6 +50,18 @@ fn face_note(app: &App) -> String {
         None => "all sections".to_owned(),
     };
     format!("← starboard, looking aft: {shown}")
+}
+
+fn comb(painter: &egui::Painter, app: &App, look: &Look<'_>) {
+    if !app.view.comb {
+        return;
+    }
+    let form = app.form();
+    let x = |shown| match shown {
+        Shown::Control(section) => form.sections.get(section).map(|s| s.station),
+        Shown::Station(station) => form.stations.get(station).copied(),
+    };
+    comb::draw(painter, look.layout, look.theme, &app.derived, app.view.selected, app.view.shown, x);
 }
 
 fn projections(painter: &egui::Painter, app: &App, look: &Look<'_>) {
