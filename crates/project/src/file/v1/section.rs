@@ -1,10 +1,11 @@
 //! Control sections in version 1.
 
-use serde::{Deserialize, Serialize};
+use serde::{Deserialize, Deserializer, Serialize};
 
 use super::{numbers, pair};
 use crate::document;
-use crate::file::checked::Number;
+use crate::file::checked::{self, Number};
+use crate::promise;
 
 #[derive(Serialize, Deserialize)]
 #[serde(deny_unknown_fields)]
@@ -16,6 +17,7 @@ pub(super) enum Section {
         #[serde(default, skip_serializing_if = "is_false")]
         keel_ridge: bool,
         points: Vec<Point>,
+        #[serde(deserialize_with = "arcs")]
         arcs: Vec<Arc>,
     },
     Pinned {
@@ -73,6 +75,10 @@ pub(super) enum Arc {
 pub(super) struct MeasuredKnuckle {
     point: usize,
     number: u32,
+}
+
+fn arcs<'de, D: Deserializer<'de>>(deserializer: D) -> Result<Vec<Arc>, D::Error> {
+    checked::list(deserializer, promise::MAX_POINTS, |_, arc: &Arc| promise::check_arc((*arc).into()))
 }
 
 fn is_false(flag: &bool) -> bool {

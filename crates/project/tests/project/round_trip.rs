@@ -1,7 +1,5 @@
 //! A document survives the way to the file and back, to the last digit.
 
-mod documents;
-
 use std::collections::BTreeMap;
 
 use project::file::{from_file, to_file};
@@ -10,7 +8,7 @@ use proptest::prelude::*;
 
 proptest! {
     #[test]
-    fn a_saved_document_opens_as_it_was(document in documents::document()) {
+    fn a_saved_document_opens_as_it_was(document in crate::documents::document()) {
         prop_assert_eq!(check_document(&document), Ok(()));
         let file = to_file(&document).unwrap();
         let pictures: BTreeMap<_, _> = file.pictures.iter().cloned().collect();
@@ -22,7 +20,7 @@ proptest! {
     }
 
     #[test]
-    fn cut_off_text_is_an_error_and_no_panic(document in documents::document(), share in 0.0..1.0) {
+    fn cut_off_text_is_an_error_and_no_panic(document in crate::documents::document(), share in 0.0..1.0) {
         let text = to_file(&document).unwrap().text;
         let mut end = (text.trim_end().len() as f64 * share) as usize;
         while !text.is_char_boundary(end) {
@@ -33,7 +31,7 @@ proptest! {
 
     #[test]
     fn text_with_a_changed_character_opens_whole_or_not_at_all(
-        document in documents::document(),
+        document in crate::documents::document(),
         share in 0.0..1.0,
         new in "[-0-9a-zA-Z(){}\\[\\],.:\"#/]",
     ) {

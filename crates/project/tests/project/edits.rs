@@ -1,7 +1,5 @@
 //! Edits keep every promise of the document, or are refused with a hint.
 
-mod documents;
-
 use std::sync::Arc;
 
 use project::document::*;
@@ -54,15 +52,15 @@ fn arc() -> impl Strategy<Value = ArcKind> {
 }
 
 fn section() -> impl Strategy<Value = ControlSection> {
-    (number(), documents::section_shape()).prop_map(|(station, shape)| ControlSection { station, shape })
+    (number(), crate::documents::section_shape()).prop_map(|(station, shape)| ControlSection { station, shape })
 }
 
 fn form_edit() -> impl Strategy<Value = Edit> {
     let form = || 0..2usize;
     prop_oneof![
         (form(), "[a-z]{0,3}").prop_map(|(form, name)| Edit::RenameForm { form, name }),
-        documents::form().prop_map(Edit::AddForm),
-        (form(), documents::form()).prop_map(|(form, with)| Edit::ReplaceForm { form, with }),
+        crate::documents::form().prop_map(Edit::AddForm),
+        (form(), crate::documents::form()).prop_map(|(form, with)| Edit::ReplaceForm { form, with }),
         form().prop_map(|form| Edit::RemoveForm { form }),
         (form(), number(), number()).prop_map(|(form, front, rear)| Edit::SetEdgeRadii { form, front, rear }),
         form().prop_map(|form| Edit::SetLengthwise { form, lengthwise: Lengthwise::Straight }),
@@ -113,21 +111,21 @@ fn section_edit() -> impl Strategy<Value = Edit> {
 }
 
 fn known() -> impl Strategy<Value = KnownDistance> {
-    (documents::known(), number()).prop_map(|(known, distance_mm)| KnownDistance { distance_mm, ..known })
+    (crate::documents::known(), number()).prop_map(|(known, distance_mm)| KnownDistance { distance_mm, ..known })
 }
 
 fn picture_edit() -> impl Strategy<Value = Edit> {
     let picture = || 0..3usize;
     prop_oneof![
-        documents::picture().prop_map(Edit::AddPicture),
+        crate::documents::picture().prop_map(Edit::AddPicture),
         picture().prop_map(|picture| Edit::RemovePicture { picture }),
         (picture(), "[a-z]{0,3}").prop_map(|(picture, name)| Edit::RenamePicture { picture, name }),
-        (picture(), documents::placement(), number()).prop_map(|(picture, placement, mm_per_px)| {
+        (picture(), crate::documents::placement(), number()).prop_map(|(picture, placement, mm_per_px)| {
             Edit::PlacePicture { picture, placement: Placement { mm_per_px, ..placement } }
         }),
         (picture(), known()).prop_map(|(picture, known)| Edit::ScalePicture { picture, known }),
         (picture(), prop::option::of(known())).prop_map(|(picture, known)| Edit::CheckPicture { picture, known }),
-        (picture(), documents::known())
+        (picture(), crate::documents::known())
             .prop_map(|(picture, known)| Edit::LevelPicture { picture, points: [known.a, known.b] }),
         (picture(), number(), any::<bool>()).prop_map(|(picture, opacity, locked)| Edit::ShowPicture {
             picture,
@@ -173,7 +171,7 @@ fn assert_locked(document: &Document) {
 
 proptest! {
     #[test]
-    fn any_edits_keep_the_promises_or_are_refused(start in documents::document(), edits in vec(edit(), 1..40)) {
+    fn any_edits_keep_the_promises_or_are_refused(start in crate::documents::document(), edits in vec(edit(), 1..40)) {
         let mut document = start;
         for edit in edits {
             prop_assert!(!edit.label().is_empty() && edit.label() != "Change");
@@ -314,7 +312,7 @@ fn with_picture(placement: Placement) -> Document {
     let picture = Picture {
         name: "Side".into(),
         view: PictureView::Side,
-        bytes: documents::png(b"side").into(),
+        bytes: crate::documents::png(b"side").into(),
         file: String::new(),
         size_px: [2000, 1000],
         placement,
@@ -331,8 +329,8 @@ fn with_picture(placement: Placement) -> Document {
 proptest! {
     #[test]
     fn scaling_a_picture_holds_its_first_point_and_moves_no_line(
-        placement in documents::placement(),
-        known in documents::known(),
+        placement in crate::documents::placement(),
+        known in crate::documents::known(),
     ) {
         let before = with_picture(placement);
         // Distances so large or small that a pixel leaves its range are refused.

@@ -1,0 +1,266 @@
+//! Broken projects give a message with line and hint, and never a panic.
+
+use std::sync::Arc;
+
+use project::document::*;
+use project::edit::Edit;
+use project::file::{FileError, check_picture_path, from_file, picture_kind, to_file};
+use project::starter::{blank_form, new_document};
+
+fn document() -> Document {
+    let mut document = new_document("Test");
+    document.forms = vec![Arc::new(blank_form(240.0, 90.0, 110.0, 80.0))];
+    let picture = Picture {
+        name: "Side".into(),
+        view: PictureView::Side,
+        bytes: crate::documents::png(b"side").into(),
+        file: String::new(),
+        size_px: [2000, 1000],
+        placement: Placement { mm_per_px: 0.5, rotation_deg: 0.0, offset: [0.0, 0.0], mirrored: false },
+        scale: None,
+        check: None,
+        level: None,
+        opacity: 0.5,
+        locked: false,
+        hidden: false,
+    };
+    Edit::AddPicture(picture).apply(&document).unwrap()
+}
+
+fn good() -> String {
+    to_file(&document()).unwrap().text
+}
+
+fn line_of(text: &str, part: &str) -> usize {
+    text[..text.find(part).unwrap()].lines().count()
+}
+
+fn error_of(text: &str) -> FileError {
+    from_file(text, &mut |_| Ok(crate::documents::png(b"side"))).unwrap_err()
+}
+
+/// The project with one place spoilt: the error, after a check that it names the line or one of the two behind it.
+#[track_caller]
+fn spoilt(part: &str, with: &str) -> FileError {
+    spoilt_within(part, with, 2)
+}
+
+/// The same where only the end of the element around it can be named, so many lines on.
+#[track_caller]
+fn spoilt_within(part: &str, with: &str, lines: usize) -> FileError {
+    let good = good();
+    assert!(good.contains(part), "{part} is not in the text");
+    let error = error_of(&good.replacen(part, with, 1));
+    let (line, _) = error.position.unwrap();
+    let place = line_of(&good, part);
+    assert!((place..=place + lines).contains(&line), "{with}: line {line} instead of {place}: {error}");
+    assert!(!error.hint.is_empty());
+    error
+}
+
+#[test]
+fn numbers_that_are_none_are_named_with_their_line() {
+    for number in ["NaN", "inf", "-inf", "1e300", "1e999", "1000001"] {
+        spoilt("x: 120.0", &format!("x: {number}"));
+        spoilt("value: 104.5", &format!("value: {number}"));
+        spoilt("rho: 0.4", &format!("rho: {number}, // "));
+        spoilt("mm_per_px: 0.5", &format!("mm_per_px: {number}"));
+        spoilt("model_scale: 4.0", &format!("model_scale: {number}"));
+    }
+    assert!(spoilt("x: 120.0", "x: 200000.0").hint.contains("100000"));
+}
+
+#[test]
+fn values_out_of_range_are_named_with_their_line() {
+    assert!(spoilt_within("margin: 10.0", "margin: -1.0", 3).reason.contains("margin"));
+    assert!(spoilt("x: 120.0", "x: -5.0").reason.contains("behind"));
+    assert!(spoilt("model_scale: 4.0", "model_scale: 0.0").reason.contains("model scale"));
+    assert!(spoilt_within("opacity: 0.5", "opacity: 1.5", 3).reason.contains("opacity"));
+    assert!(spoilt("rho: 0.41421356237309515", "rho: 0.99").reason.contains("fullness"));
+    assert!(spoilt("value: 104.5", "value: 104.5, kind: Slope(90.0)").reason.contains("slope"));
+}
+
+#[test]
+fn a_negative_half_breadth_is_refused() {
+    let error = spoilt_within("(x: 0.0, value: 62.99", "(x: 0.0, value: -62.99", 4);
+    assert!(error.reason.contains("half-breadth"), "{error}");
+}
+
+#[test]
+fn text_that_is_no_project_is_told_so() {
+    for text in ["", "   ", "()", "hello", "{\"format\": 1}", "\u{0}", "(format: \"other\", version: 1)", "[", "(("] {
+        let error = error_of(text);
+        assert!(!error.reason.is_empty() && !error.hint.is_empty());
+    }
+}
+
+#[test]
+fn another_version_is_named() {
+    let error = error_of(&good().replacen("version: 1", "version: 7", 1));
+    assert!(error.reason.contains("version 7") && error.hint.contains("newer"), "{error}");
+    // What comes behind the version may be anything that a newer program writes.
+    let error = error_of("(format: \"plugwright project\", version: 2, forms: {\"a\": Some(1)}, laminate: [1, 2])");
+    assert!(error.reason.contains("version 2"), "{error}");
+}
+
+#[test]
+fn deep_nesting_is_an_error() {
+    for bracket in ["(", "[", "Some(", "(a:", "{1:"] {
+        error_of(&bracket.repeat(100_000));
+        error_of(&format!("(format: \"plugwright project\", version: 1, name: {}", bracket.repeat(100_000)));
+        error_of(&format!("(format: \"plugwright project\", version: 1, more: {}", bracket.repeat(100_000)));
+    }
+}
+
+#[test]
+fn repeated_missing_and_unknown_fields_are_named() {
+    assert!(spoilt("name: \"Test\"", "name: \"Test\", name: \"Twice\"").reason.contains("name is given twice"));
+    assert!(spoilt("offset: (0.0, 0.0)", "ofset: (0.0, 0.0)").reason.contains("ofset"));
+    assert!(error_of(&good().replacen("name: \"Test\",", "", 1)).reason.contains("name is missing"));
+}
+
+#[test]
+fn wrong_types_are_errors() {
+    spoilt("name: \"Test\"", "name: 5");
+    spoilt("stations: [", "stations: 5, //");
+    spoilt("x: 120.0", "x: \"far\"");
+    spoilt("paper: A4", "paper: A9");
+    spoilt("size_px: (2000, 1000)", "size_px: (-1, 1000)");
+    spoilt_within("size_px: (2000, 1000)", "size_px: (0, 1000)", 8);
+}
+
+#[test]
+fn a_project_without_forms_is_refused() {
+    let text = "(format: \"plugwright project\", version: 1, name: \"A\", model_scale: 4, forms: [])";
+    assert!(error_of(text).reason.contains("at least one form"));
+}
+
+#[test]
+fn an_empty_form_is_fine() {
+    let empty = "(points: [])";
+    let lines = format!("(crown: {empty}, keel: {empty}, breadth: {empty}, breadth_height: {empty})");
+    let form = format!("(name: \"F\", lines: {lines})");
+    let text = format!("(format: \"plugwright project\", version: 1, name: \"A\", model_scale: 4, forms: [{form}])");
+    let opened = from_file(&text, &mut |_| Err("missing".into())).unwrap();
+    assert_eq!(opened.document.forms.len(), 1);
+    assert_eq!(opened.document.paper, PaperSetup::default());
+}
+
+#[test]
+fn too_many_stations_are_refused_at_the_first_too_many() {
+    let all: String = (0..10_000).map(|n| format!("{n}.5,\n")).collect();
+    let good = good();
+    let (front, _) = good.split_at(good.rfind("stations: [").unwrap());
+    let error = error_of(&format!("{front}stations: [\n{all}])])"));
+    assert!(error.reason.contains("2000"), "{error}");
+}
+
+#[test]
+fn stations_that_fall_are_refused() {
+    let text = good().replacen("            stations: [\n", "            stations: [\n                900.0,\n", 1);
+    let error = error_of(&text);
+    assert_eq!(error.position.unwrap().0, line_of(&text, "900.0,") + 1);
+}
+
+#[test]
+fn a_section_without_its_marks_is_refused() {
+    assert!(error_of(&good().replacen(", role: Crown", "", 1)).reason.contains("crown mark"));
+    assert!(error_of(&good().replacen(", role: Breadth", "", 1)).reason.contains("breadth mark"));
+    assert!(error_of(&good().replacen("Conic(rho: 0.41421356237309515),", "", 1)).reason.contains("1 arcs"));
+    let bare = "Shaped(station: 1.0, points: [], arcs: []),";
+    assert!(error_of(&good().replacen("sections: [", &format!("sections: [{bare}"), 1)).reason.contains("crown mark"));
+}
+
+#[test]
+fn a_measured_section_that_cannot_be_is_refused() {
+    let with = |points: &str| {
+        let section = format!("Pinned(station: -50.0, points: [{points}]),");
+        error_of(&good().replacen("sections: [", &format!("sections: [{section}"), 1)).reason
+    };
+    assert!(with("").contains("no points"));
+    assert!(with("(0, 1)").contains("single point"));
+    assert!(with("(5, 1), (5, 0), (0, -1)").contains("centre plane"));
+    assert!(with("(0, -1), (5, 0), (0, 1)").contains("from the keel"));
+    assert!(with("(0, 1), (5, 0), (5, 0), (0, -1)").contains("lie on one another"));
+    assert!(with("(0, 1), (-5, 0), (0, -1)").contains("half-breadth"));
+    assert!(with("(0, 1), (5, 0), (0, -1)], knuckles: [(point: 7, number: 1)").contains("cannot carry"));
+}
+
+#[test]
+fn a_picture_path_stays_beside_the_project() {
+    let paths = [
+        "/etc/passwd",
+        "../a.jpg",
+        "pictures/../../a.jpg",
+        "pictures\\a.jpg",
+        "C:/a.jpg",
+        "",
+        "a//b.jpg",
+        "./a.jpg",
+        "a\nb",
+    ];
+    for path in paths {
+        assert!(check_picture_path(path).is_err(), "{path:?}");
+    }
+    assert!(check_picture_path("pictures/side view ä.jpg").is_ok());
+    let file = document().pictures[0].file.clone();
+    assert!(spoilt(&file, "../../secret.png").reason.contains("beside the project"));
+    assert!(spoilt(&file, "a\\\\b.png").reason.contains("beside the project"));
+}
+
+#[test]
+fn a_missing_or_broken_picture_is_a_problem_and_nothing_is_lost() {
+    let good = good();
+    for answer in [Err("not found".to_owned()), Ok(b"no picture".to_vec()), Ok(Vec::new())] {
+        let opened = from_file(&good, &mut |_| answer.clone()).unwrap();
+        assert_eq!(opened.problems.len(), 1);
+        assert!(opened.problems[0].to_string().contains("Side"), "{}", opened.problems[0]);
+        let again = to_file(&opened.document).unwrap();
+        assert_eq!(again.text, good);
+        assert_eq!(again.pictures, []);
+    }
+}
+
+#[test]
+fn a_picture_named_by_hand_is_never_overwritten() {
+    let file = document().pictures[0].file.clone();
+    let by_hand = good().replacen(&file, "pictures/mine.png", 1);
+    let opened = from_file(&by_hand, &mut |path| {
+        assert_eq!(path, "pictures/mine.png");
+        Ok(crate::documents::png(b"side"))
+    });
+    let saved = to_file(&opened.unwrap().document).unwrap();
+    assert_eq!(saved.pictures[0].0, file);
+}
+
+#[test]
+fn a_line_that_misses_a_pinned_section_is_mended_and_told() {
+    let pinned = "Pinned(station: 60.0, points: [(0, 70), (85, 5), (0, -60)]),\n";
+    let mut text = good();
+    let last = text.rfind("                Shaped(").unwrap();
+    text.insert_str(last, pinned);
+    let opened = from_file(&text, &mut |_| Ok(crate::documents::png(b"side"))).unwrap();
+    assert!(opened.problems[0].reason.contains("pinned section"));
+    let crown = &opened.document.forms[0].lines.crown;
+    assert!(crown.points.iter().any(|point| point.x == 60.0 && point.value == 70.0));
+}
+
+#[test]
+fn pictures_are_told_by_their_first_bytes() {
+    assert!(picture_kind(b"\xff\xd8\xff\xe0").is_some());
+    assert!(picture_kind(&crate::documents::png(b"")).is_some());
+    assert!(picture_kind(b"GIF89a").is_none());
+    assert!(picture_kind(b"").is_none());
+}
+
+#[test]
+fn too_much_text_is_refused_unread() {
+    assert!(error_of(&" ".repeat(33 * 1024 * 1024)).reason.contains("32 MiB"));
+}
+
+#[test]
+fn a_document_that_could_not_be_opened_is_not_written() {
+    let mut document = document();
+    document.model_scale = f64::NAN;
+    assert!(to_file(&document).unwrap_err().reason.contains("model scale"));
+}
