@@ -27,6 +27,7 @@ fn main() -> Result<(), Box<dyn std::error::Error>> {
                 paper: size,
                 measured_mm,
                 project: "Heron one".to_owned(),
+                notes: vec!["finished outside: no laminate, no card thickness taken off".to_owned()],
                 set_picture: Some(picture.clone()),
                 ..PageSetup::default()
             };

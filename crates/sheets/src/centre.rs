@@ -127,8 +127,10 @@ fn set_on_white(d: &mut Drawing, free: &mut FreeSpace, search: &Search<'_>, bloc
             let size = block.size();
             if let Some(at) = free.find(&search.area, size, search.clear, search.prefer, search.inside) {
                 let r = Rect::at(at, size);
+                let from = d.items.len();
                 d.push(Path::rect(&r.grown(0.5), None, Some(Ink::WHITE)));
                 block.set(d, at, false);
+                d.keep_together(from);
                 free.take(r.grown(0.5));
                 return true;
             }
@@ -143,10 +145,12 @@ fn front_arrow(d: &mut Drawing, free: &mut FreeSpace, search: &Search<'_>) -> bo
         let size = [10.0 * scale + word.width(), 3.2 * scale];
         if let Some(at) = free.find(&search.area, size, search.clear, search.prefer, search.inside) {
             let r = Rect::at(at, size);
+            let from = d.items.len();
             d.push(Path::rect(&r.grown(0.4), None, Some(Ink::WHITE)));
             let z = r.centre()[1];
             guides::arrow(d, [at[0] + 9.0 * scale, z], [at[0], z], 3.0 * scale);
             d.push(Text { at: [at[0] + 10.0 * scale, z - 1.15 * scale], ..word });
+            d.keep_together(from);
             free.take(r.grown(0.4));
             return true;
         }

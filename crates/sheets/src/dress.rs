@@ -27,6 +27,7 @@ pub const MEASURED_LABEL: &str = "100 mm: print at 100 %, measure both lines";
 pub(crate) fn furnish(page: &mut Page, setup: &PageSetup, names: &str, number: usize, total: usize) {
     measured_lines(page, setup);
     foot(page, setup, names, number, total);
+    side_notes(page, setup);
 }
 
 /// A line of 100 mm along each axis, from the outer edge of one end mark to that of the other. Where two axes differ below,
@@ -68,6 +69,17 @@ fn foot(page: &mut Page, setup: &PageSetup, names: &str, number: usize, total: u
         let mut text = Text::new(text, [left, top - down], FOOT_SIZE_MM);
         text.bold = bold;
         add(page, text);
+    }
+}
+
+/// The notes every page must carry, up the left margin above the measured line.
+fn side_notes(page: &mut Page, setup: &PageSetup) {
+    let edge = setup.wide_margin();
+    let from = edge + 100.0 * setup.correction()[1] + 6.0;
+    let room = page.height_mm - setup.margin_mm.max(5.0) - from;
+    let notes = font::fitted(&setup.notes.join(" · "), FOOT_SIZE_MM, false, room);
+    if !notes.is_empty() {
+        add(page, Text::new(notes, [edge - LINE_MM - LABEL_MM, from], FOOT_SIZE_MM).turned(90.0));
     }
 }
 

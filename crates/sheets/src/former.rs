@@ -116,10 +116,9 @@ impl FormerTemplate {
         let apart = (level - zm).abs() > 0.2;
         let datum = guides::level_name(level, self.datum_z);
         let datum = if apart { datum } else { format!("breadth line and {datum}") };
-        let small = |text: &str| [Block::new(vec![Line::new(text, 2.0)]), Block::new(vec![Line::new(text, 1.7)])];
-        set_first(d, &mut free, &near(-0.45 * b, level + 2.0), &small(&datum), false);
+        line_name(d, &mut free, bounds, &inside, [-0.45 * b, level], &datum);
         if apart {
-            set_first(d, &mut free, &near(-0.45 * b, zm + 2.0), &small("breadth line"), false);
+            line_name(d, &mut free, bounds, &inside, [-0.45 * b, zm], "breadth line");
         }
         if !outside.lines.is_empty() {
             let block = outside.wrapped((2.0 * b).max(55.0));
@@ -137,14 +136,28 @@ impl FormerTemplate {
     }
 
     fn notes_block(&self) -> Block {
-        let owner = [self.project.as_str(), self.form.as_str()];
-        let owner: Vec<&str> = owner.into_iter().filter(|s| !s.is_empty()).collect();
-        let mut lines = Vec::new();
-        if !owner.is_empty() {
-            lines.push(Line::bold(owner.join(" · "), 2.8));
-        }
+        let mut lines = crate::words::owner_lines(&self.project, &self.form, 2.8);
         lines.extend(self.notes.iter().map(|n| Line::new(n.as_str(), 2.8)));
         Block::new(lines)
+    }
+}
+
+/// Names a level line just above it, near `at`.
+fn line_name(
+    d: &mut Drawing,
+    free: &mut FreeSpace,
+    bounds: &Rect,
+    inside: &dyn Fn([f64; 2]) -> bool,
+    at: [f64; 2],
+    name: &str,
+) {
+    for size in [2.2, 1.8] {
+        let block = Block::new(vec![Line::new(name, size)]);
+        let low = at[1] + 0.4;
+        let area = Rect { min: [bounds.min[0], low], max: [bounds.max[0], low + block.size()[1] + 0.1] };
+        if set_first(d, free, &Search { area, prefer: at, clear: 0.35, inside }, &[block], false) {
+            return;
+        }
     }
 }
 
@@ -166,8 +179,10 @@ fn up_arrow(d: &mut Drawing, free: &mut FreeSpace, search: &Search<'_>, height: 
         let size = [4.0 * scale + w, tall.max(h)];
         if let Some(at) = free.find(&search.area, size, search.clear, search.prefer, search.inside) {
             let x = at[0] + 1.5 * scale;
+            let from = d.items.len();
             guides::arrow(d, [x, at[1]], [x, at[1] + tall], 3.2 * scale);
             word.set(d, [at[0] + 4.0 * scale, at[1] + (size[1] - h) / 2.0], false);
+            d.keep_together(from);
             free.take(Rect::at(at, size).grown(0.5));
             return true;
         }

@@ -36,6 +36,8 @@ pub struct PageSetup {
     pub measured_mm: [f64; 2],
     /// The project's name, for the foot line and the file's title.
     pub project: String,
+    /// Sentences that every page must carry, such as what was taken off the outlines.
+    pub notes: Vec<String>,
     /// A small picture of the whole set for the overview page; drawn to fit, not to scale.
     pub set_picture: Option<Drawing>,
     /// Whether a page with the set picture and a map of the pages comes first (only when there are two pages or more).
@@ -51,6 +53,7 @@ impl Default for PageSetup {
             gap_mm: 4.0,
             measured_mm: [100.0; 2],
             project: String::new(),
+            notes: Vec::new(),
             set_picture: None,
             overview: true,
         }
@@ -296,7 +299,7 @@ fn assemble(
     for (k, page) in pages.iter().enumerate() {
         placements.extend(page.iter().map(|p| placement(p, pages, setup, k + overview_pages)));
     }
-    let overlays = tiles::overlays(parts, shapes, &placements);
+    let drawings = tiles::drawings(parts, shapes, &placements);
     let mut set = SheetSet { title: setup.project.clone(), pages: Vec::new() };
     if overview_pages > 0 {
         set.pages = map.draw(&placements, total);
@@ -305,9 +308,8 @@ fn assemble(
         let number = k + overview_pages;
         let names = names_on_page(parts, &placements, number);
         let mut page = Page { width_mm: paper[0], height_mm: paper[1], name: names.clone(), items: Vec::new() };
-        for (placement, overlay) in placements.iter().zip(&overlays).filter(|(p, _)| p.page == number) {
-            put(&mut page, &parts[placement.part].drawing, placement);
-            put(&mut page, overlay, placement);
+        for (placement, drawing) in placements.iter().zip(&drawings).filter(|(p, _)| p.page == number) {
+            put(&mut page, drawing, placement);
         }
         dress::furnish(&mut page, setup, &names, number + 1, total);
         set.pages.push(page);

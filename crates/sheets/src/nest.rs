@@ -51,7 +51,7 @@ pub(crate) type Pages = Vec<Vec<Piece>>;
 pub(crate) type Progress<'a> = &'a mut dyn FnMut(f32) -> bool;
 
 /// Work allowed for one search, in piece-times-bin trials; about 0.05 s in a release build.
-const WORK: usize = 1_200_000;
+const WORK: usize = 1_600_000;
 const RULES: [Rule; 3] = [Rule::ShortSide, Rule::Area, Rule::LongSide];
 
 /// Puts all shapes on pages. `None` if cancelled.
@@ -60,14 +60,24 @@ pub(crate) fn nest(shapes: &[Shape], room: &Room, progress: Progress<'_>) -> Opt
     let mut search = Search { ways: &ways, room, noise: Noise(0x9E37_79B9_7F4A_7C15), work: 0 };
     let mut best = search.start();
     let bound = area_bound(shapes, room.area);
-    while search.work < WORK && best.pages.len() > bound {
+    while search.work < WORK {
         if !progress(search.work as f32 / WORK as f32) {
             return None;
+        }
+        // First fewer pages; then, or once there cannot be fewer, fewer cuts on no more pages.
+        let fewer_pages = best.pages.len() > bound && search.work < WORK / 6 * 5;
+        if !fewer_pages && best.pieces() == shapes.len() {
+            break;
         }
         for _ in 0..32 {
             let next = search.changed(&best.choice);
             let next = search.packed(next);
-            if next.cost <= best.cost {
+            let better = if fewer_pages {
+                next.cost <= best.cost
+            } else {
+                (next.pages.len(), next.pieces()) <= (best.pages.len(), best.pieces())
+            };
+            if better {
                 best = next;
             }
         }
@@ -129,6 +139,12 @@ struct Trial {
     choice: Choice,
     pages: Pages,
     cost: f64,
+}
+
+impl Trial {
+    fn pieces(&self) -> usize {
+        self.pages.iter().map(Vec::len).sum()
+    }
 }
 
 struct Search<'a> {

@@ -1,5 +1,6 @@
 //! The one sheet type: drawings, parts and finished pages, all in millimetres with y up.
 
+use std::ops::Range;
 use std::sync::Arc;
 
 use crate::font;
@@ -486,9 +487,20 @@ impl From<Picture> for Item {
 pub struct Drawing {
     /// The items, the first at the bottom.
     pub items: Vec<Item>,
+    /// Ranges of items that are read together, such as the lines of a note: where a part is split, they are kept whole on one
+    /// tile, moved if need be. Ranges do not overlap.
+    pub together: Vec<Range<usize>>,
 }
 
 impl Drawing {
+    /// Everything pushed since there were `from` items is read together; what was already together there joins in.
+    pub fn keep_together(&mut self, from: usize) {
+        self.together.retain(|r| r.start < from);
+        if from < self.items.len() {
+            self.together.push(from..self.items.len());
+        }
+    }
+
     /// Adds an item on top.
     pub fn push(&mut self, item: impl Into<Item>) {
         self.items.push(item.into());
@@ -496,6 +508,8 @@ impl Drawing {
 
     /// Adds another drawing on top, moved by a map.
     pub fn push_mapped(&mut self, other: &Self, map: &Affine) {
+        let base = self.items.len();
+        self.together.extend(other.together.iter().map(|r| r.start + base..r.end + base));
         self.items.extend(other.items.iter().map(|i| i.mapped(map)));
     }
 

@@ -1,43 +1,215 @@
-//! What makes tiles go together: registration crosses, join lines and labels.
+//! What makes the tiles of a split part go together, and keeps their words whole.
+//!
+//! Every pair of neighbouring tiles gets, in their overlap, a line to cut along, two crosses to lay on each other and a letter
+//! that both carry. Words that a tile's edge would cut are drawn only on the tile that holds them whole, and moved into one
+//! where none does. Every tile says which one it is.
+
+use std::borrow::Cow;
+use std::collections::BTreeMap;
+use std::ops::Range;
 
 use crate::free_space::{FreeSpace, in_polygon};
 use crate::hull;
-use crate::layout::Placement;
+use crate::layout::{Placement, Tile};
 use crate::nest::Shape;
-use crate::sheet::{Anchor, Drawing, Ink, Part, Path, Rect, Stroke, Text};
+use crate::sheet::{Affine, Anchor, Drawing, Ink, Item, Part, Path, Rect, Stroke, Text};
 use crate::words::{Block, Line, Search, set_first};
 
 const PEN_MM: f64 = 0.15;
 const LABEL_SIZE_MM: f64 = 2.6;
+/// Longest arm of a registration cross, mm.
+const ARM_MM: f64 = 4.0;
+/// Tiles that meet only corner to corner share less than this many times the shorter side of what they share; their neighbours
+/// hold them, and marks there would only crowd.
+const CORNER_RATIO: f64 = 1.6;
+/// A join shorter than this needs no marks of its own, mm.
+const LEAST_JOIN_MM: f64 = 15.0;
 
-/// For each placement, what is drawn over its part, in the part's millimetres; nothing for a whole part.
-pub(crate) fn overlays(parts: &[Part], shapes: &[Shape], placements: &[Placement]) -> Vec<Drawing> {
-    let mut out = vec![Drawing::default(); placements.len()];
-    for (part, shape) in shapes.iter().enumerate() {
-        let mine: Vec<usize> = (0..placements.len()).filter(|&k| placements[k].part == part).collect();
-        if mine.len() < 2 {
-            continue;
-        }
-        let mut joins = 0;
-        for (n, &a) in mine.iter().enumerate() {
-            for &b in &mine[n + 1..] {
-                let shared = placements[a].source.intersection(&placements[b].source);
-                let band = hull::bounds_within(&shape.outline, &shared);
-                if band.is_empty() || shared.is_empty() {
-                    continue;
-                }
-                let mark = join(&band, &shared, &join_letter(joins));
-                joins += 1;
-                for k in [a, b] {
-                    out[k].items.extend(mark.items.iter().cloned());
-                }
+/// What is drawn of each placement, in its part's millimetres.
+pub(crate) fn drawings<'a>(parts: &'a [Part], shapes: &[Shape], placements: &[Placement]) -> Vec<Cow<'a, Drawing>> {
+    let mut out: Vec<Cow<'a, Drawing>> = placements.iter().map(|p| Cow::Borrowed(&parts[p.part].drawing)).collect();
+    let mut split: BTreeMap<usize, Vec<usize>> = BTreeMap::new();
+    for (k, p) in placements.iter().enumerate().filter(|(_, p)| p.tile.is_some()) {
+        split.entry(p.part).or_default().push(k);
+    }
+    for (part, mine) in split {
+        let sources: Vec<Rect> = mine.iter().map(|&k| placements[k].source).collect();
+        let mut tiles = SplitPart::new(&parts[part], &shapes[part].outline, &sources);
+        let moved = tiles.draw_items();
+        tiles.joins();
+        tiles.draw_moved(&moved);
+        for (n, &k) in mine.iter().enumerate() {
+            if let Some(tile) = placements[k].tile {
+                tiles.label(n, tile);
             }
         }
-        for &k in &mine {
-            label(&mut out[k], &parts[part], &shape.outline, &placements[k]);
+        for (tile, &k) in tiles.tiles.into_iter().zip(&mine) {
+            out[k] = Cow::Owned(tile.drawing);
         }
     }
     out
+}
+
+struct SplitPart<'a> {
+    part: &'a Part,
+    outline: &'a [[f64; 2]],
+    tiles: Vec<TileDrawing>,
+}
+
+struct TileDrawing {
+    source: Rect,
+    drawing: Drawing,
+    free: FreeSpace,
+}
+
+impl TileDrawing {
+    fn push(&mut self, item: Item) {
+        let one = Drawing { items: vec![item], together: Vec::new() };
+        self.free.add_drawing(&one, &self.source);
+        self.drawing.items.extend(one.items);
+    }
+}
+
+impl<'a> SplitPart<'a> {
+    fn new(part: &'a Part, outline: &'a [[f64; 2]], sources: &[Rect]) -> Self {
+        let tile = |&source: &Rect| TileDrawing { source, drawing: Drawing::default(), free: FreeSpace::default() };
+        Self { part, outline, tiles: sources.iter().map(tile).collect() }
+    }
+
+    /// Draws all that needs no moving; what is left are ranges of items that no tile holds whole.
+    fn draw_items(&mut self) -> Vec<Range<usize>> {
+        let drawing = &self.part.drawing;
+        let mut left = Vec::new();
+        let mut k = 0;
+        while k < drawing.items.len() {
+            let group = drawing.together.iter().find(|r| r.start == k && r.end > k).cloned();
+            let range = group.clone().unwrap_or(k..k + 1);
+            k = range.end;
+            let items = &drawing.items[range.clone()];
+            let words = group.is_some() || matches!(items[0], Item::Text(_));
+            let b = items.iter().fold(Rect::NOTHING, |r, i| r.union(&i.bounds()));
+            let whole = words && self.tiles.iter().any(|t| t.source.holds(&b, 0.01));
+            if group.is_some() && !whole {
+                left.push(range);
+                continue;
+            }
+            for tile in &mut self.tiles {
+                let seen = if whole { tile.source.holds(&b, 0.01) } else { !tile.source.intersection(&b).is_empty() };
+                if seen {
+                    items.iter().for_each(|i| tile.push(i.clone()));
+                }
+            }
+        }
+        left
+    }
+
+    /// Draws what no tile holds whole on the tile that holds most of it, moved to a free place; clipped if there is none.
+    fn draw_moved(&mut self, ranges: &[Range<usize>]) {
+        for range in ranges {
+            let items = &self.part.drawing.items[range.clone()];
+            let b = items.iter().fold(Rect::NOTHING, |r, i| r.union(&i.bounds()));
+            let share = |t: &TileDrawing| t.source.intersection(&b).size().iter().product::<f64>();
+            let mut order: Vec<usize> = (0..self.tiles.len()).collect();
+            order.sort_by(|&a, &c| share(&self.tiles[c]).total_cmp(&share(&self.tiles[a])));
+            let inside = |p: [f64; 2]| in_polygon(self.outline, p);
+            let spot = order.iter().find_map(|&k| {
+                let t = &self.tiles[k];
+                let at = t.free.find(&t.source.grown(-0.5), b.size(), 0.7, b.centre(), inside)?;
+                Some((k, Affine::shift([at[0] - b.min[0], at[1] - b.min[1]])))
+            });
+            match spot {
+                Some((k, map)) => items.iter().for_each(|i| self.tiles[k].push(i.mapped(&map))),
+                None => {
+                    for tile in self.tiles.iter_mut().filter(|t| !t.source.intersection(&b).is_empty()) {
+                        items.iter().for_each(|i| tile.push(i.clone()));
+                    }
+                }
+            }
+        }
+    }
+
+    fn joins(&mut self) {
+        let mut count = 0;
+        for a in 0..self.tiles.len() {
+            for b in a + 1..self.tiles.len() {
+                let shared = self.tiles[a].source.intersection(&self.tiles[b].source);
+                let [w, h] = shared.size();
+                let band = hull::bounds_within(self.outline, &shared);
+                if shared.is_empty() || band.is_empty() || w.max(h) < LEAST_JOIN_MM.max(CORNER_RATIO * w.min(h)) {
+                    continue;
+                }
+                let mark = self.join([a, b], &band, &shared, &join_letter(count));
+                count += 1;
+                for k in [a, b] {
+                    mark.items.iter().for_each(|i| self.tiles[k].push(i.clone()));
+                }
+            }
+        }
+    }
+
+    /// The line along the middle of an overlap, two crosses and a letter, these three where both tiles have room for them.
+    fn join(&self, pair: [usize; 2], band: &Rect, shared: &Rect, letter: &str) -> Drawing {
+        let mut d = Drawing::default();
+        let along = usize::from(shared.size()[1] > shared.size()[0]);
+        let across = 1 - along;
+        let middle = shared.centre()[across];
+        let length = band.size()[along];
+        let arm = (shared.size()[across] / 2.0 - 0.5).clamp(0.0, ARM_MM).min(length / 8.0);
+        let p = |a: f64, c: f64| if along == 0 { [a, c] } else { [c, a] };
+        let at = |t: f64| band.min[along] + length * t;
+        let square = |t: f64, half: f64| {
+            let c = p(at(t), middle);
+            Rect { min: [c[0] - half, c[1] - half], max: [c[0] + half, c[1] + half] }
+        };
+        let free = |t: f64, half: f64| pair.iter().all(|&k| self.tiles[k].free.is_free(&square(t, half)));
+        let near = |want: f64, half: f64, range: [f64; 2]| {
+            let steps = (0..=24).map(|k| range[0] + (range[1] - range[0]) * f64::from(k) / 24.0);
+            let mut steps: Vec<f64> = steps.collect();
+            steps.sort_by(|a, b| (a - want).abs().total_cmp(&(b - want).abs()));
+            steps.into_iter().find(|&t| free(t, half)).unwrap_or(want)
+        };
+        d.push(Path::line(p(at(0.0), middle), p(at(1.0), middle), Stroke::dashed(PEN_MM, Ink::MID, &[3.0, 1.5])));
+        for t in [near(0.2, arm, [0.08, 0.4]), near(0.8, arm, [0.6, 0.92])] {
+            let c = at(t);
+            for (from, to) in [([c - arm, middle], [c + arm, middle]), ([c, middle - arm], [c, middle + arm])] {
+                d.push(Path::line(p(from[0], from[1]), p(to[0], to[1]), Stroke::solid(PEN_MM, Ink::BLACK)));
+            }
+        }
+        let size = LABEL_SIZE_MM.min(length / 6.0);
+        let q = square(near(0.5, 0.6 * size, [0.42, 0.58]), 0.6 * size);
+        d.push(Path::rect(&q, None, Some(Ink::WHITE)));
+        let c = q.centre();
+        d.push(Text::new(letter, [c[0], c[1] - 0.365 * size], size).anchored(Anchor::Middle).bold());
+        d
+    }
+
+    /// Says which tile it is, where it covers nothing if there is such a place.
+    fn label(&mut self, n: usize, t: Tile) {
+        let tile = &mut self.tiles[n];
+        let source = tile.source;
+        let title = &self.part.title;
+        let place = place_words(t);
+        let one = Block::new(vec![Line::bold(format!("{title}: {place}"), LABEL_SIZE_MM)]);
+        let two = Block::new(vec![Line::bold(title.clone(), LABEL_SIZE_MM), Line::new(place, LABEL_SIZE_MM)]);
+        let blocks: Vec<Block> = [1.2, 1.0, 0.8].iter().flat_map(|&s| [two.scaled(s), one.scaled(s)]).collect();
+        let on_part = |p: [f64; 2]| in_polygon(self.outline, p);
+        let anywhere = |_: [f64; 2]| true;
+        for inside in [&on_part as &dyn Fn([f64; 2]) -> bool, &anywhere] {
+            let search = Search { area: source.grown(-0.5), prefer: source.centre(), clear: 1.2, inside };
+            if set_first(&mut tile.drawing, &mut tile.free, &search, &blocks, true) {
+                return;
+            }
+        }
+        // No free place at all: on white paper in the middle, along the tile.
+        let block = one.scaled(0.7);
+        let [w, h] = block.size();
+        let upright = source.size()[1] > source.size()[0];
+        let size = if upright { [h, w] } else { [w, h] };
+        let c = source.centre();
+        let at = [c[0] - size[0] / 2.0, c[1] - size[1] / 2.0];
+        tile.drawing.push(Path::rect(&Rect::at(at, size), None, Some(Ink::WHITE)));
+        block.set(&mut tile.drawing, at, upright);
+    }
 }
 
 /// A, B, … Z, AA, AB, …
@@ -53,54 +225,20 @@ fn join_letter(mut n: usize) -> String {
     letters.iter().rev().collect()
 }
 
-/// The line along the middle of an overlap, with two crosses and the letter both tiles carry.
-fn join(band: &Rect, shared: &Rect, letter: &str) -> Drawing {
-    let mut d = Drawing::default();
-    let along = usize::from(shared.size()[1] > shared.size()[0]);
-    let across = 1 - along;
-    let middle = shared.centre()[across];
-    let arm = (shared.size()[across] / 2.0 - 0.5).clamp(0.0, 4.0).min(band.size()[along] / 8.0);
-    let p = |a: f64, c: f64| if along == 0 { [a, c] } else { [c, a] };
-    let at = |t: f64| band.min[along] + band.size()[along] * t;
-    let faint = Stroke::dashed(PEN_MM, Ink::MID, &[3.0, 1.5]);
-    d.push(Path::line(p(at(0.0), middle), p(at(1.0), middle), faint));
-    for t in [0.2, 0.8] {
-        let c = at(t);
-        for (from, to) in [([c - arm, middle], [c + arm, middle]), ([c, middle - arm], [c, middle + arm])] {
-            d.push(Path::line(p(from[0], from[1]), p(to[0], to[1]), Stroke::solid(PEN_MM, Ink::BLACK)));
-        }
+fn place_words(t: Tile) -> String {
+    match (t.rows, t.columns) {
+        (_, 1) => format!("row {} of {}", t.row, t.rows),
+        (1, _) => format!("column {} of {}", t.column, t.columns),
+        _ => format!("row {} of {}, column {} of {}", t.row, t.rows, t.column, t.columns),
     }
-    let q = p(at(0.5), middle);
-    d.push(Text::new(letter, [q[0], q[1] - 0.36 * LABEL_SIZE_MM], LABEL_SIZE_MM).anchored(Anchor::Middle).bold());
-    d
 }
 
-/// Says on a tile which one it is, where it covers nothing if there is such a place.
-fn label(d: &mut Drawing, part: &Part, outline: &[[f64; 2]], placement: &Placement) {
-    let Some(t) = placement.tile else { return };
-    let source = placement.source;
-    let place = format!("row {} of {}, column {} of {}", t.row, t.rows, t.column, t.columns);
-    let one = Block::new(vec![Line::bold(format!("{}: {place}", part.title), LABEL_SIZE_MM)]);
-    let two = Block::new(vec![Line::bold(part.title.clone(), LABEL_SIZE_MM), Line::new(place, LABEL_SIZE_MM)]);
-    let blocks: Vec<Block> = [1.2, 1.0, 0.8].iter().flat_map(|&s| [two.scaled(s), one.scaled(s)]).collect();
-    let mut free = FreeSpace::default();
-    free.add_drawing(&part.drawing, &source);
-    free.add_drawing(d, &source);
-    let on_part = |p: [f64; 2]| in_polygon(outline, p);
-    let anywhere = |_: [f64; 2]| true;
-    for inside in [&on_part as &dyn Fn([f64; 2]) -> bool, &anywhere] {
-        let search = Search { area: source.grown(-0.5), prefer: source.centre(), clear: 0.7, inside };
-        if set_first(d, &mut free, &search, &blocks, true) {
-            return;
-        }
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn join_letters_go_on_after_z() {
+        assert_eq!([0, 25, 26, 51, 52, 701, 702].map(join_letter), ["A", "Z", "AA", "AZ", "BA", "ZZ", "AAA"]);
     }
-    // No free place at all: on white paper in the middle, along the tile.
-    let block = one.scaled(0.7);
-    let [w, h] = block.size();
-    let upright = source.size()[1] > source.size()[0];
-    let size = if upright { [h, w] } else { [w, h] };
-    let c = source.centre();
-    let at = [c[0] - size[0] / 2.0, c[1] - size[1] / 2.0];
-    d.push(Path::rect(&Rect::at(at, size), None, Some(Ink::WHITE)));
-    block.set(d, at, upright);
 }

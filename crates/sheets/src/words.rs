@@ -63,6 +63,7 @@ impl Block {
     /// Sets the lines in a box with its lower left corner at `at`; upright ones read from below.
     pub(crate) fn set(&self, d: &mut Drawing, at: [f64; 2], upright: bool) {
         let [_, height] = self.size();
+        let from = d.items.len();
         let map = if upright {
             Affine::quarter_turn().then(&Affine::shift([at[0] + height, at[1]]))
         } else {
@@ -76,7 +77,15 @@ impl Block {
             text.bold = line.bold;
             d.push(text);
         }
+        d.keep_together(from);
     }
+}
+
+/// Whose template it is: the project, and under it the form.
+pub(crate) fn owner_lines(project: &str, form: &str, size_mm: f64) -> Vec<Line> {
+    let filled = |s: &&str| !s.trim().is_empty();
+    let project = Some(project).filter(filled).map(|s| Line::bold(s, size_mm));
+    project.into_iter().chain(Some(form).filter(filled).map(|s| Line::new(s, size_mm))).collect()
 }
 
 fn wrap(line: &Line, width_mm: f64) -> Vec<Line> {
