@@ -5,6 +5,7 @@
 pub mod desk;
 pub mod failure;
 pub mod files;
+pub mod output;
 pub mod state;
 
 pub use desk::Desk;

@@ -101,6 +101,16 @@ fn inner_numbers(controls: &[ControlShape], half: Half, out: &mut Vec<KnuckleOut
     numbers
 }
 
+/// A knuckle that runs through the breadth wherever it is: it needs no mark of its own.
+pub(crate) fn breadth_knuckle(controls: &[ControlShape]) -> Option<u32> {
+    let halves = [Half::Upper, Half::Lower];
+    let numbers = controls.iter().flat_map(|c| halves.into_iter().filter_map(|h| c.half(h))).flat_map(|h| &h.knuckles);
+    let inside = |n: u32| {
+        controls.iter().any(|c| halves.into_iter().any(|h| position(c, h, n).is_some_and(|(_, at_breadth)| !at_breadth)))
+    };
+    numbers.map(|k| k.number).find(|&n| !inside(n))
+}
+
 /// The numbers in an order that every shape agrees with; those that would contradict it are left out.
 fn common_order(there: &[(f64, &HalfChain)], numbers: Vec<u32>, out: &mut Vec<KnuckleOutOfOrder>) -> Vec<u32> {
     let at = |h: &HalfChain, n: u32| h.knuckles.iter().find(|k| k.number == n).map(|k| k.s);

@@ -9,7 +9,7 @@
 //! Numer. Anal. 17, 1980), which leaves it smooth in slope.
 
 use crate::control::{ControlShape, Half};
-use crate::correspondence::{KnuckleOutOfOrder, Marked, Stretch, mark};
+use crate::correspondence::{KnuckleOutOfOrder, Marked, Stretch, breadth_knuckle, mark};
 use crate::line::Line;
 use crate::quadrature::gauss5;
 use crate::section::Section;
@@ -76,6 +76,7 @@ pub struct Loft {
     lines: Lines,
     range: (f64, f64),
     halves: [HalfLoft; 2],
+    breadth_knuckle: Option<u32>,
 }
 
 /// One half of the loft.
@@ -143,7 +144,7 @@ impl Loft {
         if halves.iter().all(|h| h.runs.is_empty()) {
             return Err(LoftError::NoControl);
         }
-        let mut loft = Self { lines, range: (low, high), halves };
+        let mut loft = Self { lines, range: (low, high), halves, breadth_knuckle: breadth_knuckle(controls) };
         loft.limit();
         Ok(loft)
     }
@@ -166,6 +167,11 @@ impl Loft {
     /// Knuckles that could not be used as marks.
     pub fn knuckles_out_of_order(&self) -> impl Iterator<Item = &KnuckleOutOfOrder> {
         self.halves.iter().flat_map(|h| &h.out_of_order)
+    }
+
+    /// The knuckle that runs through the breadth mark of every section that has it, if there is one.
+    pub(crate) fn breadth_knuckle(&self) -> Option<u32> {
+        self.breadth_knuckle
     }
 
     /// The section at a station; `None` outside the form (beyond an end by more than a millionth of a millimetre).

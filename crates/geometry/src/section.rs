@@ -28,6 +28,9 @@ pub struct SurfacePlace {
     pub by_x: [f64; 2],
 }
 
+/// Within this angle (a tangent) of square a section counts as leaving the centre plane square.
+const SQUARE: f64 = 1e-3;
+
 /// What is measured on a whole (mirrored) section.
 #[derive(Clone, Copy, Debug, Default, PartialEq)]
 pub struct SectionMeasures {
@@ -144,6 +147,11 @@ impl<'a> Section<'a> {
     /// The half section from crown to keel as a polyline (half-breadth, height) whose chords stay within `tolerance` mm
     /// of the curve, with every mark in it. Neighbouring points never coincide.
     pub fn polyline(&self, tolerance: f64) -> Vec<[f64; 2]> {
+        self.polyline_of(tolerance, 0)
+    }
+
+    /// As [`Section::polyline`], with every run between two marks divided into at least `least` chords besides.
+    pub fn polyline_of(&self, tolerance: f64, least: usize) -> Vec<[f64; 2]> {
         let mut out: Vec<[f64; 2]> = Vec::new();
         for (half, run) in self.runs() {
             let curve = |f: f64| self.at(half, run, f).p;
@@ -151,7 +159,9 @@ impl<'a> Section<'a> {
                 out.push(curve(0.0));
             }
             for w in self.half(half).run_breaks(run).windows(2) {
-                refine(&curve, w[0], w[1], tolerance, &mut out);
+                let pieces = ((w[1] - w[0]) * least as f64).ceil().max(1.0) as usize;
+                let at = |i: usize| w[0] + (w[1] - w[0]) * i as f64 / pieces as f64;
+                (0..pieces).for_each(|i| refine(&curve, at(i), at(i + 1), tolerance, &mut out));
             }
         }
         out.dedup_by(|b, a| (b[0] - a[0]).hypot(b[1] - a[1]) < 1e-9);
@@ -164,7 +174,18 @@ impl<'a> Section<'a> {
             let loft = self.half(half);
             loft.knuckles().iter().enumerate().map(move |(i, &n)| (n, self.at(half, i + 1, 0.0).p))
         };
-        of(Half::Upper).chain(of(Half::Lower)).collect()
+        let breadth = self.loft.breadth_knuckle().map(|n| (n, self.at(Half::Lower, 0, 0.0).p));
+        of(Half::Upper).chain(breadth).chain(of(Half::Lower)).collect()
+    }
+
+    /// Whether the section leaves the centre plane at an angle: at the crown, at the keel.
+    pub fn ridges(&self) -> (bool, bool) {
+        let slanted = |half: Half, run: usize, fraction: f64| {
+            let [y, z] = self.at(half, run, fraction).by_fraction;
+            z.abs() > SQUARE * y.hypot(z)
+        };
+        let last = self.half(Half::Lower).run_count() - 1;
+        (slanted(Half::Upper, 0, 0.0), slanted(Half::Lower, last, 1.0))
     }
 
     /// Greatest half-breadth anywhere on the section, mm.

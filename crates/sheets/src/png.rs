@@ -44,7 +44,15 @@ pub fn page_to_png(page: &Page, pixels_per_mm: f64) -> Result<Vec<u8>, PngError>
     let pixmap = draw(page, pixels_per_mm)?;
     let (width, height) = (pixmap.width(), pixmap.height());
     // The ground is opaque white, so premultiplied and plain colours are the same.
-    let picture = image::RgbaImage::from_raw(width, height, pixmap.take())
+    rgba_to_png(width, height, pixmap.take())
+}
+
+/// An opaque picture of four bytes a pixel, rows from the top, as a PNG file's bytes.
+///
+/// # Errors
+/// The bytes do not fill the picture.
+pub fn rgba_to_png(width: u32, height: u32, rgba: Vec<u8>) -> Result<Vec<u8>, PngError> {
+    let picture = image::RgbaImage::from_raw(width, height, rgba)
         .ok_or_else(|| PngError::Encode("wrong size".to_owned()))?;
     let mut out = Cursor::new(Vec::new());
     image::DynamicImage::ImageRgba8(picture)

@@ -1,0 +1,38 @@
+//! What leaves the program: templates on pages, the table of offsets, meshes, pictures. Everything here is a pure function of
+//! the document and its lofts, to bytes or text; [`crate::files`] puts them on disk.
+
+mod mesh;
+mod pages;
+mod parts;
+mod picture;
+mod table;
+
+pub use mesh::{MeshFormat, mesh_file};
+pub use pages::{SheetsFailure, sheets};
+pub use parts::{UNFINISHED_NOTE, former_stations, parts};
+pub use picture::{PictureFailure, View, picture};
+pub use table::{form_from_offsets, offsets};
+
+use form::Lofted;
+use std::fmt::Write as _;
+
+/// A form that cannot be lofted yet, so that nothing can be written of it.
+#[derive(Clone, Debug, PartialEq, Eq, thiserror::Error)]
+#[error("The form \"{form}\" cannot be lofted yet. {reasons}")]
+pub struct NotLofted {
+    /// The form's name.
+    pub form: String,
+    /// The findings that stand in the way, with their hints.
+    pub reasons: String,
+}
+
+impl NotLofted {
+    fn of(name: &str, lofted: &Lofted) -> Self {
+        let mut reasons = String::new();
+        for f in lofted.findings.iter().filter(|f| f.severity == form::Severity::Error) {
+            // Writing to a string does not fail.
+            let _ = write!(reasons, "{} {} ", f.what, f.hint);
+        }
+        Self { form: name.to_owned(), reasons: reasons.trim_end().to_owned() }
+    }
+}

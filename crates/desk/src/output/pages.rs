@@ -1,0 +1,53 @@
+//! Templates on pages.
+
+use super::parts::{centre, parts};
+use super::{NotLofted, former_stations};
+use form::Lofted;
+use project::document::{Document, Paper, PaperSetup};
+use sheets::{Drawing, Layout, LayoutError, PageSetup, PaperSize, lay_out, set_picture};
+use std::sync::Arc;
+
+/// Why there are no sheets.
+#[derive(Debug, PartialEq, thiserror::Error)]
+pub enum SheetsFailure {
+    /// A form cannot be lofted yet.
+    #[error(transparent)]
+    NotLofted(#[from] NotLofted),
+    /// The parts do not go on the paper.
+    #[error("The sheets cannot be laid out: {0}.")]
+    Layout(#[from] LayoutError),
+}
+
+/// Lays out the templates of all forms on the given paper. `progress` is told how far the work is, from 0 to 1, and answers
+/// whether to go on.
+///
+/// # Errors
+/// A form that cannot be lofted yet, paper that is too small, or stopped.
+pub fn sheets(
+    document: &Document,
+    lofted: &[Arc<Lofted>],
+    paper: &PaperSetup,
+    progress: &mut dyn FnMut(f32) -> bool,
+) -> Result<Layout, SheetsFailure> {
+    let parts = parts(document, lofted)?;
+    let setup = PageSetup {
+        paper: paper.paper.size_mm().map_or(PaperSize::OneSheet, PaperSize::Size),
+        margin_mm: paper.margin,
+        overlap_mm: paper.overlap,
+        measured_mm: paper.measured,
+        project: document.name.clone(),
+        set_picture: overview(document, lofted),
+        overview: paper.paper != Paper::OneSheet,
+        ..PageSetup::default()
+    };
+    Ok(lay_out(&parts, &setup, progress)?)
+}
+
+/// The small picture of the first form's set.
+fn overview(document: &Document, lofted: &[Arc<Lofted>]) -> Option<Drawing> {
+    let (form, lofted) = (document.forms.first()?, lofted.first()?);
+    let loft = lofted.skin.as_ref()?.loft();
+    let outline = |(_, x): (usize, f64)| Some(loft.section(x)?.polyline(0.1));
+    let sections: Vec<Vec<[f64; 2]>> = former_stations(form, loft).into_iter().filter_map(outline).collect();
+    Some(set_picture(&centre(document, form, loft), &sections, [170.0, 80.0]))
+}
