@@ -1,5 +1,7 @@
 //! What the project crate promises: edits, history, the file and the table of offsets.
 
+#![allow(clippy::unwrap_used, clippy::panic, reason = "helpers of tests may stop at the first surprise, as tests do")]
+
 mod bad_files;
 mod documents;
 mod edits;
