@@ -1,13 +1,15 @@
 //! What leaves the program: templates on pages, the table of offsets, meshes, pictures. Everything here is a pure function of
 //! the document and its lofts, to bytes or text; [`crate::files`] puts them on disk.
 
+mod everything;
 mod mesh;
 mod pages;
 mod parts;
 mod picture;
 mod table;
 
-pub use mesh::{MeshFormat, mesh_file};
+pub use everything::{EverythingFailure, write_everything};
+pub use mesh::{MeshFailure, MeshFormat, mesh_file};
 pub use pages::{SheetsFailure, sheets};
 pub use parts::{UNFINISHED_NOTE, former_stations, parts};
 pub use picture::{PictureFailure, View, picture};
@@ -27,7 +29,8 @@ pub struct NotLofted {
 }
 
 impl NotLofted {
-    fn of(name: &str, lofted: &Lofted) -> Self {
+    /// For the form of that name, with the findings that are errors.
+    pub fn of(name: &str, lofted: &Lofted) -> Self {
         let mut reasons = String::new();
         for f in lofted.findings.iter().filter(|f| f.severity == form::Severity::Error) {
             // Writing to a string does not fail.

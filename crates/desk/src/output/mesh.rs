@@ -29,12 +29,7 @@ pub enum MeshFailure {
 ///
 /// # Errors
 /// The form cannot be lofted yet, or has no surface.
-pub fn mesh_file(
-    form: &Form,
-    lofted: &Lofted,
-    tolerance: f64,
-    format: MeshFormat,
-) -> Result<Vec<u8>, MeshFailure> {
+pub fn mesh_file(form: &Form, lofted: &Lofted, tolerance: f64, format: MeshFormat) -> Result<Vec<u8>, MeshFailure> {
     let skin = lofted.skin.as_ref().ok_or_else(|| NotLofted::of(&form.name, lofted))?;
     let mesh = skin.loft().mesh(tolerance);
     Ok(match format {

@@ -1,0 +1,195 @@
+//! The command line.
+
+use clap::{Args, Parser, Subcommand, ValueEnum};
+use desk::output::View;
+use project::document::Paper;
+use std::path::PathBuf;
+
+/// A lofting editor for large scale radio-controlled aircraft.
+///
+/// Without a command it opens the editor: on PROJECT, or on the last project, or on a working copy of the demo.
+#[derive(Debug, Parser)]
+#[command(name = "plugwright", version, args_conflicts_with_subcommands = true)]
+pub(crate) struct Arguments {
+    /// The project to open: a project file, or a folder with one project in it.
+    pub(crate) project: Option<PathBuf>,
+    #[command(subcommand)]
+    pub(crate) command: Option<Command>,
+}
+
+#[derive(Debug, Subcommand)]
+pub(crate) enum Command {
+    /// Measure a form: length, volume, surface, centroid, and sections at stations.
+    Measure(Measure),
+    /// List the findings of a project. Exit code 1 if one of them is an error.
+    Check(Check),
+    /// Write the table of offsets of a form.
+    Offsets(Offsets),
+    /// Make a project from a table of offsets.
+    FromOffsets(FromOffsets),
+    /// Write the templates as a PDF, true to size.
+    Sheets(Sheets),
+    /// Write a closed mesh of a form.
+    Mesh(Mesh),
+    /// Draw a picture of a form.
+    Picture(Picture),
+}
+
+/// Which project, and which of its forms.
+#[derive(Args, Debug)]
+pub(crate) struct Source {
+    /// The project: a project file, or a folder with one project in it.
+    pub(crate) project: PathBuf,
+    /// Number of the form, counted from 1.
+    #[arg(long, value_name = "NUMBER", default_value_t = 1)]
+    pub(crate) form: usize,
+}
+
+#[derive(Args, Debug)]
+pub(crate) struct Measure {
+    #[command(flatten)]
+    pub(crate) source: Source,
+    /// A station in mm aft of the datum; may be given several times. Without any, the project's stations.
+    #[arg(long = "at", value_name = "MM", allow_negative_numbers = true, value_parser = millimetres)]
+    pub(crate) at: Vec<f64>,
+    /// Write JSON.
+    #[arg(long)]
+    pub(crate) json: bool,
+}
+
+#[derive(Args, Debug)]
+pub(crate) struct Check {
+    /// The project: a project file, or a folder with one project in it.
+    pub(crate) project: PathBuf,
+    /// Write JSON.
+    #[arg(long)]
+    pub(crate) json: bool,
+}
+
+#[derive(Args, Debug)]
+pub(crate) struct Offsets {
+    #[command(flatten)]
+    pub(crate) source: Source,
+    /// The table to write.
+    #[arg(long, value_name = "TABLE.csv")]
+    pub(crate) to: PathBuf,
+}
+
+#[derive(Args, Debug)]
+pub(crate) struct FromOffsets {
+    /// The table of offsets.
+    #[arg(value_name = "TABLE.csv")]
+    pub(crate) table: PathBuf,
+    /// The project to write.
+    #[arg(long, value_name = "PROJECT")]
+    pub(crate) to: PathBuf,
+    /// Write over a project that is there already.
+    #[arg(long)]
+    pub(crate) overwrite: bool,
+}
+
+#[derive(Args, Debug)]
+pub(crate) struct Sheets {
+    /// The project: a project file, or a folder with one project in it.
+    pub(crate) project: PathBuf,
+    /// The PDF to write.
+    #[arg(long, value_name = "FILE.pdf")]
+    pub(crate) to: PathBuf,
+    /// The paper; without it, the project's own.
+    #[arg(long, value_enum, ignore_case = true)]
+    pub(crate) paper: Option<PaperName>,
+    /// Write the page counts as JSON.
+    #[arg(long)]
+    pub(crate) json: bool,
+}
+
+#[derive(Args, Debug)]
+pub(crate) struct Mesh {
+    #[command(flatten)]
+    pub(crate) source: Source,
+    /// The file to write: .stl or .3mf.
+    #[arg(long, value_name = "FILE.stl|FILE.3mf")]
+    pub(crate) to: PathBuf,
+    /// Greatest distance between mesh and surface, mm.
+    #[arg(long, value_name = "MM", default_value_t = 0.05, value_parser = tolerance)]
+    pub(crate) tolerance: f64,
+}
+
+#[derive(Args, Debug)]
+pub(crate) struct Picture {
+    #[command(flatten)]
+    pub(crate) source: Source,
+    /// What to show.
+    #[arg(long, value_enum)]
+    pub(crate) view: ViewName,
+    /// The PNG to write.
+    #[arg(long, value_name = "FILE.png")]
+    pub(crate) to: PathBuf,
+}
+
+#[derive(Clone, Copy, Debug, ValueEnum)]
+pub(crate) enum PaperName {
+    A4,
+    A3,
+    A2,
+    A1,
+    A0,
+    Letter,
+    Tabloid,
+    /// One sheet as large as it needs to be.
+    OneSheet,
+}
+
+impl PaperName {
+    pub(crate) fn paper(self) -> Paper {
+        match self {
+            Self::A4 => Paper::A4,
+            Self::A3 => Paper::A3,
+            Self::A2 => Paper::A2,
+            Self::A1 => Paper::A1,
+            Self::A0 => Paper::A0,
+            Self::Letter => Paper::Letter,
+            Self::Tabloid => Paper::Tabloid,
+            Self::OneSheet => Paper::OneSheet,
+        }
+    }
+}
+
+#[derive(Clone, Copy, Debug, ValueEnum)]
+pub(crate) enum ViewName {
+    /// From port, nose to the left.
+    Side,
+    /// Looking aft.
+    Face,
+    /// The half-breadth plan.
+    Plan,
+    /// Shaded, from ahead and above.
+    Shaded,
+    /// All sections in one drawing.
+    Body,
+    /// Side, plan and face aligned.
+    Floor,
+}
+
+impl ViewName {
+    pub(crate) fn view(self) -> View {
+        match self {
+            Self::Side => View::Side,
+            Self::Face => View::Face,
+            Self::Plan => View::Plan,
+            Self::Shaded => View::Shaded,
+            Self::Body => View::Body,
+            Self::Floor => View::Floor,
+        }
+    }
+}
+
+fn millimetres(text: &str) -> Result<f64, String> {
+    let value: f64 = text.trim().parse().map_err(|_| "not a number of millimetres".to_owned())?;
+    if value.is_finite() { Ok(value) } else { Err("not a finite number of millimetres".to_owned()) }
+}
+
+fn tolerance(text: &str) -> Result<f64, String> {
+    let value = millimetres(text)?;
+    if (0.001..=10.0).contains(&value) { Ok(value) } else { Err("choose from 0.001 to 10 mm".to_owned()) }
+}

@@ -1,0 +1,45 @@
+//! The commands. Each reads a project, asks the desk, and writes; none knows how anything is computed.
+
+pub(crate) mod check;
+pub(crate) mod from_offsets;
+pub(crate) mod measure;
+pub(crate) mod mesh;
+pub(crate) mod offsets;
+pub(crate) mod picture;
+pub(crate) mod sheets;
+
+use crate::arguments::Source;
+use crate::failure::Failure;
+use form::Lofted;
+use project::document::{Document, Form};
+use std::io::Write as _;
+use std::path::Path;
+use std::sync::Arc;
+
+/// Opens a project; what is wrong with it but does not keep it from opening goes to standard error.
+pub(crate) fn open(path: &Path) -> Result<Document, Failure> {
+    let opened = desk::files::open(path)?;
+    opened.problems.iter().for_each(|p| complain(&p.to_string()));
+    Ok(opened.document)
+}
+
+/// The form that is meant, and its loft.
+pub(crate) fn open_form(source: &Source) -> Result<(Arc<Form>, Lofted), Failure> {
+    let document = open(&source.project)?;
+    let there = document.forms.len();
+    let index = source.form.checked_sub(1).filter(|i| *i < there);
+    let index = index.ok_or(Failure::NoForm { asked: source.form, there })?;
+    let form = document.forms[index].clone();
+    let lofted = form::loft(&form);
+    Ok((form, lofted))
+}
+
+/// One line on standard output. A reader that has gone away is no reason to fail.
+pub(crate) fn say(line: &str) {
+    let _ = writeln!(std::io::stdout(), "{line}");
+}
+
+/// One line on standard error.
+pub(crate) fn complain(line: &str) {
+    let _ = writeln!(std::io::stderr(), "plugwright: {line}");
+}

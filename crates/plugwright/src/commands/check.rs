@@ -1,0 +1,68 @@
+//! `plugwright check`.
+
+use super::{open, say};
+use crate::arguments::Check;
+use crate::failure::Failure;
+use form::{Finding, Part, Quantity, Severity, check_anew};
+use project::document::Document;
+use serde_json::{Value, json};
+use std::process::ExitCode;
+
+pub(crate) fn run(arguments: &Check) -> Result<ExitCode, Failure> {
+    let document = open(&arguments.project)?;
+    let findings = check_anew(&document);
+    if arguments.json {
+        let list: Vec<Value> = findings.iter().map(|f| finding(&document, f)).collect();
+        say(&json!({ "findings": list }).to_string());
+    } else if findings.is_empty() {
+        say("No findings.");
+    } else {
+        findings.iter().for_each(|f| say(&in_words(&document, f)));
+    }
+    let is_error = findings.iter().any(|f| f.severity == Severity::Error);
+    Ok(if is_error { ExitCode::from(1) } else { ExitCode::SUCCESS })
+}
+
+fn form_name<'a>(document: &'a Document, f: &Finding) -> Option<&'a str> {
+    f.place.form.and_then(|i| document.forms.get(i)).map(|form| form.name.as_str())
+}
+
+fn finding(document: &Document, f: &Finding) -> Value {
+    let quantity = |q: Option<Quantity>| q.map(|q| json!({ "value": q.value, "unit": q.unit }));
+    let index = match f.place.part {
+        Part::Section(i) | Part::Station(i) | Part::Picture(i) => Some(i + 1),
+        Part::Form | Part::Line(_) => None,
+    };
+    let part = match f.place.part {
+        Part::Form => "form",
+        Part::Line(name) => name.label(),
+        Part::Section(_) => "control section",
+        Part::Station(_) => "station",
+        Part::Picture(_) => "picture",
+    };
+    json!({
+        "severity": f.severity.label(),
+        "place": {
+            "form": form_name(document, f),
+            "part": part,
+            "number": index,
+            "station_mm": f.place.station,
+            "half_breadth_height_mm": f.place.at,
+            "label": f.place_label(),
+        },
+        "what": f.what,
+        "measured": quantity(f.measured),
+        "allowed": quantity(f.allowed),
+        "hint": f.hint,
+    })
+}
+
+fn in_words(document: &Document, f: &Finding) -> String {
+    let form = form_name(document, f).map_or_else(String::new, |n| format!("{n}, "));
+    let measured = match (f.measured, f.allowed) {
+        (Some(m), Some(a)) => format!(" Measured {m}, allowed {a}."),
+        (Some(m), None) => format!(" Measured {m}."),
+        _ => String::new(),
+    };
+    format!("{}: {form}{}: {}{measured} {}", f.severity.label(), f.place_label(), f.what, f.hint)
+}

@@ -1,0 +1,35 @@
+//! Why a command ends with exit code 2.
+
+use desk::FileFailure;
+use desk::output::{MeshFailure, NotLofted, PictureFailure, SheetsFailure};
+use std::path::PathBuf;
+
+#[derive(Debug, thiserror::Error)]
+pub(crate) enum Failure {
+    #[error(transparent)]
+    File(#[from] FileFailure),
+    #[error("{}: {error}", path.display())]
+    Table { path: PathBuf, error: project::table::TableError },
+    #[error("There is no form {asked}: the project has {there}. Count from 1.")]
+    NoForm { asked: usize, there: usize },
+    #[error(transparent)]
+    NotLofted(#[from] NotLofted),
+    #[error("Station {asked} mm lies outside the form, which runs from {low:.3} to {high:.3} mm.")]
+    Outside { asked: f64, low: f64, high: f64 },
+    #[error(transparent)]
+    Sheets(#[from] SheetsFailure),
+    #[error("The PDF cannot be made: {0}.")]
+    Pdf(#[from] sheets::pdf::PdfError),
+    #[error(transparent)]
+    Mesh(#[from] MeshFailure),
+    #[error("{}: the ending tells the kind of mesh file; use .stl or .3mf.", .0.display())]
+    MeshEnding(PathBuf),
+    #[error(transparent)]
+    Picture(#[from] PictureFailure),
+    #[error("{0}")]
+    Window(String),
+    #[error(transparent)]
+    Everything(#[from] desk::output::EverythingFailure),
+    #[error("The built-in demo cannot be read: {0}. Please report this.")]
+    Demo(#[from] project::file::FileError),
+}
