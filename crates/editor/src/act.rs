@@ -2,10 +2,12 @@
 
 use crate::app::App;
 use crate::commands::Command;
+use crate::dialogs::{Copy, Dialog, Palette, Purpose, Spread, files, path};
 use crate::gesture::select;
+use crate::pictures;
 use crate::slate::Ask;
 use crate::units::Units;
-use crate::view::{Fold, Selected, Tool};
+use crate::view::{Fold, PickPurpose, Selected, Tool};
 use egui::{Key, Modifiers};
 use project::document::{ControlSection, LineName, LinePointKind, PointRole, SectionShape};
 use project::edit::Edit;
@@ -42,6 +44,21 @@ pub(crate) fn command(app: &mut App, ctx: &egui::Context, command: Command) {
     }
     app.message = None;
     match command {
+        Command::New => files::new(app, ctx),
+        Command::Open => files::open(app, ctx),
+        Command::Save => files::save(app, ctx, None),
+        Command::SaveAs => files::ask_save_as(app, ctx, None),
+        Command::Quit => files::quit(app, ctx),
+        Command::List => app.dialog = Some(Dialog::Palette(Palette::new())),
+        Command::SpreadStations => {
+            let spread = Spread::new(reach(app), &app.form().stations, app.view.units);
+            app.dialog = Some(Dialog::Spread(spread));
+        }
+        Command::CopySection => ask_copy(app),
+        Command::BringPicture => path::ask(app, ctx, Purpose::Picture, ""),
+        Command::ScalePicture => pictures::begin_pick(app, PickPurpose::Scale),
+        Command::CheckPicture => pictures::begin_pick(app, PickPurpose::Check),
+        Command::LevelPicture => pictures::begin_pick(app, PickPurpose::Level),
         Command::Undo => {
             app.desk.undo();
         }
@@ -141,6 +158,14 @@ fn nudged(app: &App, by: [f64; 2]) -> Option<Edit> {
         }
         _ => None,
     }
+}
+
+fn ask_copy(app: &mut App) {
+    let Some(section) = app.view.selected.section() else { return };
+    let form = app.form();
+    let taken: Vec<f64> = form.sections.iter().map(|s| s.station).collect();
+    let station = middle_of_longest_gap(reach(app), &taken);
+    app.dialog = Some(Dialog::Copy(Copy { section, station }));
 }
 
 fn deselect(app: &mut App) {

@@ -2,14 +2,17 @@
 
 use crate::card::CardPicture;
 use crate::derived::Derived;
+use crate::dialogs::path::{self, Pending};
+use crate::dialogs::{self, Dialog};
 use crate::floor::layout::{Camera, Layout};
 use crate::floor::scene::Scene;
 use crate::gesture::{Gesture, Hands};
+use crate::pictures::Decoded;
 use crate::slate::{self, Ask, Seen};
 use crate::theme::{self, Theme};
 use crate::view::ViewState;
 use crate::window::Start;
-use crate::{act, bars, commands, floor};
+use crate::{act, bars, commands, floor, pictures};
 use desk::Desk;
 use egui::{CentralPanel, Frame, Id, Margin, Panel, Rect, Ui};
 use project::document::Form;
@@ -27,6 +30,14 @@ pub(crate) struct App {
     /// The last message for the status line.
     pub(crate) message: Option<String>,
     pub(crate) card_picture: CardPicture,
+    pub(crate) decoded: Decoded,
+    pub(crate) dialog: Option<Dialog>,
+    /// A system dialog that is open.
+    pub(crate) pending_path: Option<Pending>,
+    /// Files are chosen in the window: the system has no dialog.
+    pub(crate) own_dialogs: bool,
+    /// The builder was asked about unsaved work and wants to go.
+    pub(crate) quitting: bool,
     title: String,
 }
 
@@ -59,6 +70,11 @@ impl App {
             floor: None,
             message: None,
             card_picture: CardPicture::default(),
+            decoded: Decoded::default(),
+            dialog: None,
+            pending_path: None,
+            own_dialogs: false,
+            quitting: false,
             title: String::new(),
         }
     }
@@ -79,17 +95,53 @@ impl App {
     /// One frame.
     pub(crate) fn frame(&mut self, ui: &mut Ui) {
         let ctx = ui.ctx().clone();
+        path::take_answer(self, &ctx);
+        self.arrivals(&ctx);
         self.refresh();
-        self.gestures(&ctx);
-        for command in commands::pressed(&ctx) {
-            act::command(self, &ctx, command);
+        self.decoded.refresh(&ctx, self.desk.document());
+        if self.dialog.is_none() {
+            self.gestures(&ctx);
+            for command in commands::pressed(&ctx) {
+                act::command(self, &ctx, command);
+            }
+            act::nudge(self, &ctx);
         }
-        act::nudge(self, &ctx);
         self.refresh();
         let mut asks = Vec::new();
         self.panels(ui, &mut asks);
         act::all(self, &ctx, asks);
+        dialogs::show(&ctx, self);
+        self.closing(&ctx);
         self.name_window(&ctx);
+    }
+
+    /// Files that were dropped on the window, and pictures that were pasted.
+    fn arrivals(&mut self, ctx: &egui::Context) {
+        let (dropped, pasted) = ctx.input(|i| {
+            let pasted = i.events.iter().find_map(|e| match e {
+                egui::Event::PasteImage(image) => Some(image.clone()),
+                _ => None,
+            });
+            (i.raw.dropped_files.first().cloned(), pasted)
+        });
+        if self.dialog.is_some() {
+            return;
+        }
+        if let Some(file) = dropped {
+            dialogs::files::dropped(self, ctx, file.path());
+        }
+        if let Some(image) = pasted {
+            pictures::pasted(self, &image);
+        }
+    }
+
+    /// Asks about unsaved work before the window goes.
+    fn closing(&mut self, ctx: &egui::Context) {
+        let asked = ctx.input(|i| i.viewport().close_requested());
+        if asked && self.desk.is_changed() && !self.quitting {
+            ctx.send_viewport_cmd(egui::ViewportCommand::CancelClose);
+            dialogs::files::quit(self, ctx);
+        }
     }
 
     /// Brings everything derived up to date with the document.
@@ -119,6 +171,11 @@ impl App {
             layout: &layout,
         };
         self.gesture.run(ctx, &floor, &mut hands);
+        if let Some(pointer) = self.gesture.picked.take()
+            && let Some(window) = layout.at(pointer)
+        {
+            pictures::picked(self, window, pointer);
+        }
         if let Some(refused) = self.gesture.refused.take() {
             self.message = Some(refused);
         }
@@ -133,7 +190,8 @@ impl App {
         let margin = Frame::new().fill(theme.panel).inner_margin(Margin { left: 14, right: 8, top: 8, bottom: 8 });
         let width = Panel::right("slate").frame(margin).default_size(276.0).size_range(236.0..=420.0);
         width.show(ui, |ui| {
-            let seen = Seen { document: &document, form: &form, derived: &self.derived, theme };
+            let seen =
+                Seen { document: &document, form: &form, derived: &self.derived, theme, pictures: &self.decoded };
             slate::show(ui, &seen, &mut self.view, asks);
         });
         CentralPanel::default().frame(Frame::NONE).show(ui, |ui| floor::show::show(ui, self, theme, asks));

@@ -7,10 +7,11 @@ use crate::derived::Derived;
 use crate::floor::hit::{self, Hit};
 use crate::floor::layout::{Layout, View};
 use crate::floor::scene::{self, Scene};
+use crate::pictures;
 use crate::view::{Selected, Shown, Snap, Tab, Tool, ViewState};
 use desk::Desk;
 use egui::{Key, Modifiers, PointerButton, Pos2, Response};
-use project::document::{Form, LineName, LinePoint, LinePointKind, PointRole, SectionShape};
+use project::document::{Form, LineName, LinePoint, LinePointKind, Placement, PointRole, SectionShape};
 use project::edit::Edit;
 
 /// A drag under way, if any, and what the pointer is over.
@@ -22,6 +23,8 @@ pub(crate) struct Gesture {
     pub(crate) snapped: Option<String>,
     /// Why the last preview was refused, for the status line.
     pub(crate) refused: Option<String>,
+    /// A click while points of a picture are picked.
+    pub(crate) picked: Option<Pos2>,
     panning: bool,
     /// Escape was pressed: nothing happens until the button is let go.
     cancelled: bool,
@@ -103,7 +106,13 @@ impl Gesture {
 
     fn begin(&mut self, ctx: &egui::Context, hands: &mut Hands<'_>) {
         let Some(press) = ctx.input(|i| i.pointer.press_origin()) else { return };
-        let Some(found) = hit::hit(hands.scene, hands.layout, hands.view.selected, press) else { return };
+        if matches!(hands.view.tool, Tool::Pick(_)) {
+            return;
+        }
+        let Some(found) = hit::hit(hands.scene, hands.layout, hands.view.selected, press) else {
+            self.begin_picture(press, hands);
+            return;
+        };
         let target = found.target(hands.scene);
         let (view, at) = match found {
             Hit::Handle(index) => {
@@ -127,6 +136,21 @@ impl Gesture {
         self.drag = Some(Drag { target, view, grip, at });
     }
 
+    /// A selected picture is moved by dragging it where nothing else lies.
+    fn begin_picture(&mut self, press: Pos2, hands: &Hands<'_>) {
+        let Selected::Picture(index) = hands.view.selected else { return };
+        let Some(picture) = hands.desk.document().pictures.get(index).filter(|p| !p.locked && !p.hidden) else {
+            return;
+        };
+        let Some(window) = hands.layout.at(press).filter(|w| pictures::view_of(picture) == Some(w.view)) else {
+            return;
+        };
+        let at = picture.placement.offset;
+        let grabbed = window.model(press);
+        let grip = [at[0] - grabbed[0], at[1] - grabbed[1]];
+        self.drag = Some(Drag { target: Selected::Picture(index), view: window.view, grip, at });
+    }
+
     fn follow(&mut self, ctx: &egui::Context, pointer: Pos2, hands: &mut Hands<'_>) {
         let Some(drag) = &mut self.drag else { return };
         let window = hands.layout.window(drag.view);
@@ -136,14 +160,22 @@ impl Gesture {
         let reach = [7.0 / window.scale[0], 7.0 / window.scale[1]];
         let document = hands.desk.document().clone();
         let Some(form) = document.forms.get(hands.view.form) else { return };
-        let (at, snapped) = if suspended {
+        let picture = matches!(drag.target, Selected::Picture(_));
+        let (at, snapped) = if suspended || picture {
             (free, None)
         } else {
-            snap(free, reach, drag.target, hands.view.snap, &candidates(form, hands.scene, drag))
+            snap(free, reach, drag.target, hands.view.snap, &candidates(hands.scene, drag))
         };
         drag.at = at;
         self.snapped = if suspended { Some("snap off while held".into()) } else { snapped };
-        let Some(edit) = edit_for(drag, hands.view.form, form, hands.derived) else { return };
+        let edit = match drag.target {
+            Selected::Picture(picture) => document
+                .pictures
+                .get(picture)
+                .map(|p| Edit::PlacePicture { picture, placement: Placement { offset: drag.at, ..p.placement } }),
+            _ => edit_for(drag, hands.view.form, form, hands.derived),
+        };
+        let Some(edit) = edit else { return };
         self.refused = hands.desk.preview(&edit).err().map(|r| r.to_string());
     }
 
@@ -167,6 +199,10 @@ impl Gesture {
             return;
         }
         self.refused = None;
+        if matches!(hands.view.tool, Tool::Pick(_)) {
+            self.picked = Some(pointer);
+            return;
+        }
         let found = hit::hit(hands.scene, hands.layout, hands.view.selected, pointer);
         let adding = matches!(hands.view.tool, Tool::AddPoint(_))
             || floor.double_clicked()
@@ -333,7 +369,7 @@ struct Candidates {
     points: [Vec<(f64, String)>; 2],
 }
 
-fn candidates(form: &Form, scene: &Scene, drag: &Drag) -> Candidates {
+fn candidates(scene: &Scene, drag: &Drag) -> Candidates {
     let mut found = Candidates::default();
     if matches!(drag.view, View::Side | View::Plan) {
         for rail in scene.rails.iter().filter(|r| r.target != drag.target) {
@@ -354,7 +390,6 @@ fn candidates(form: &Form, scene: &Scene, drag: &Drag) -> Candidates {
         }
     }
     found.points[1].push((0.0, if drag.view == View::Plan { "centre plane" } else { "datum waterline" }.into()));
-    let _ = form;
     found
 }
 

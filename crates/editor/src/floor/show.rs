@@ -8,7 +8,7 @@ use crate::gesture::select;
 use crate::slate::Ask;
 use crate::theme::Theme;
 use crate::view::Shown;
-use crate::{card, comb, plots};
+use crate::{card, comb, pictures, plots};
 use egui::{CursorIcon, EventFilter, Id, Rect, Role, Sense, Ui, Vec2, WidgetInfo};
 
 /// Draws the floor.
@@ -27,11 +27,13 @@ pub(crate) fn show(ui: &mut Ui, app: &mut App, theme: &'static Theme, asks: &mut
     let look = Look { theme, layout: &layout, units: app.view.units, selected: app.view.selected, hovered };
     let painter = ui.painter_at(rect);
     draw::ground(&painter, &look);
+    pictures::draw(&painter, app, &layout, theme);
     draw::rails(&painter, &app.scene, &look);
     draw::strokes(&painter, &app.scene, &look);
     comb(&painter, app, &look);
     projections(&painter, app, &look);
     draw::handles(&painter, &app.scene, &look);
+    pictures::draw_marks(&painter, app, &layout, theme);
     draw::lengths(&painter, &look);
     draw::stations_strip(&painter, &app.scene, &look);
     draw::heights_gap(&painter, &look);

@@ -9,6 +9,7 @@ mod stations;
 
 use crate::commands::Command;
 use crate::derived::Derived;
+use crate::pictures::Decoded;
 use crate::theme::{self, Theme};
 use crate::view::{Selected, Tab, ViewState};
 use egui::{RichText, ScrollArea, Ui};
@@ -36,6 +37,7 @@ pub(crate) struct Seen<'a> {
     pub(crate) form: &'a Form,
     pub(crate) derived: &'a Derived,
     pub(crate) theme: &'static Theme,
+    pub(crate) pictures: &'a Decoded,
 }
 
 /// Draws the slate and collects what it asks for.

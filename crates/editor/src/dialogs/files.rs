@@ -1,0 +1,155 @@
+//! Opening, saving and writing: what happens with a chosen file, and what comes after unsaved work.
+
+use super::questions::tell;
+use super::{After, Dialog, Purpose, path};
+use crate::app::App;
+use crate::pictures;
+use crate::view::{Selected, ViewState};
+use desk::{FileFailure, Overwrite};
+use std::path::Path;
+
+/// A new project, after unsaved work was asked about.
+pub(crate) fn new(app: &mut App, ctx: &egui::Context) {
+    ask_or_proceed(app, ctx, After::New);
+}
+
+/// Another project, after unsaved work was asked about.
+pub(crate) fn open(app: &mut App, ctx: &egui::Context) {
+    ask_or_proceed(app, ctx, After::AskOpen);
+}
+
+/// The end, after unsaved work was asked about.
+pub(crate) fn quit(app: &mut App, ctx: &egui::Context) {
+    ask_or_proceed(app, ctx, After::Quit);
+}
+
+fn ask_or_proceed(app: &mut App, ctx: &egui::Context, after: After) {
+    if app.desk.is_changed() {
+        app.dialog = Some(Dialog::Unsaved(after));
+    } else {
+        proceed(app, ctx, after);
+    }
+}
+
+/// Goes on without saving.
+pub(crate) fn proceed(app: &mut App, ctx: &egui::Context, after: After) {
+    match after {
+        After::New => {
+            app.desk.new_project();
+            look_afresh(app);
+        }
+        After::AskOpen => path::ask(app, ctx, Purpose::Open, ""),
+        After::Open(path) => open_now(app, &path),
+        After::Quit => {
+            app.quitting = true;
+            ctx.send_viewport_cmd(egui::ViewportCommand::Close);
+        }
+    }
+    ctx.request_repaint();
+}
+
+/// Opens a project; the one on the desk stays if that fails.
+pub(crate) fn open_now(app: &mut App, path: &Path) {
+    match app.desk.open(path) {
+        Ok(()) => {
+            look_afresh(app);
+            let problems: Vec<String> = app.desk.problems().iter().map(ToString::to_string).collect();
+            if !problems.is_empty() {
+                tell(app, "Opened, but not everything could be had", problems.join("\n\n"));
+            }
+        }
+        Err(failure) => tell(app, "The project cannot be opened", failure.to_string()),
+    }
+}
+
+/// Looks at another document from the start, with the habits of this machine kept.
+fn look_afresh(app: &mut App) {
+    let old = &app.view;
+    app.view = ViewState {
+        units: old.units,
+        snap: old.snap,
+        areas: old.areas,
+        comb: old.comb,
+        card: old.card,
+        selected: Selected::Nothing,
+        ..ViewState::default()
+    };
+    app.message = None;
+}
+
+/// Saves where the project came from, or asks where to.
+pub(crate) fn save(app: &mut App, ctx: &egui::Context, then: Option<After>) {
+    match app.desk.path().map(Path::to_owned) {
+        Some(path) => save_to(app, ctx, &path, Overwrite::Refuse, then),
+        None => ask_save_as(app, ctx, then),
+    }
+}
+
+/// Asks where to save.
+pub(crate) fn ask_save_as(app: &mut App, ctx: &egui::Context, then: Option<After>) {
+    let name = match app.desk.path().and_then(Path::file_name) {
+        Some(name) => name.to_string_lossy().into_owned(),
+        None => format!("{}{}", file_stem(&app.desk.document().name), desk::files::ENDING),
+    };
+    path::ask(app, ctx, Purpose::Save(then), &name);
+}
+
+/// The project's name as a file's, without what some systems forbid.
+pub(crate) fn file_stem(name: &str) -> String {
+    let stem: String = name.chars().map(|c| if c.is_alphanumeric() || c == '-' { c } else { '-' }).collect();
+    let stem = stem.trim_matches('-').to_lowercase();
+    if stem.is_empty() { "untitled".to_owned() } else { stem }
+}
+
+/// Saves to a file and goes on.
+pub(crate) fn save_to(app: &mut App, ctx: &egui::Context, path: &Path, overwrite: Overwrite, then: Option<After>) {
+    let path = desk::files::with_ending(path);
+    match app.desk.save_as(&path, overwrite) {
+        Ok(()) => {
+            app.message = Some(format!("Saved as {}.", path.display()));
+            if let Some(after) = then {
+                proceed(app, ctx, after);
+            }
+        }
+        Err(failure) if failure.may_overwrite() => {
+            app.dialog = Some(Dialog::Overwrite { path, why: failure.to_string(), then });
+        }
+        Err(failure) => tell(app, "The project could not be saved", failure.to_string()),
+    }
+}
+
+/// Does what a file was chosen for.
+pub(crate) fn chosen(app: &mut App, ctx: &egui::Context, purpose: Purpose, path: &Path) {
+    match purpose {
+        Purpose::Open => open_now(app, path),
+        Purpose::Save(then) => save_to(app, ctx, path, Overwrite::Refuse, then),
+        Purpose::Picture => pictures::from_file(app, path),
+        Purpose::ReadOffsets | Purpose::WriteOffsets | Purpose::WriteMesh | Purpose::WritePdf => {}
+    }
+}
+
+/// A file that was dropped on the window: a picture or a project.
+pub(crate) fn dropped(app: &mut App, ctx: &egui::Context, path: &Path) {
+    if path.extension().is_some_and(|e| e == "ron") {
+        ask_or_proceed(app, ctx, After::Open(path.to_owned()));
+    } else {
+        pictures::from_file(app, path);
+    }
+}
+
+/// Tells why a file could not be written.
+pub(crate) fn told(app: &mut App, title: &str, failure: &FileFailure) {
+    tell(app, title, failure.to_string());
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn a_project_name_becomes_a_file_name_that_every_system_takes() {
+        assert_eq!(file_stem("Red Kite 1:4"), "red-kite-1-4");
+        assert_eq!(file_stem("  //  "), "untitled");
+        assert_eq!(file_stem("Möwe"), "möwe");
+    }
+}

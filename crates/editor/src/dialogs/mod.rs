@@ -1,0 +1,108 @@
+//! Dialogs in the window: one at a time, each with its own question.
+
+pub(crate) mod files;
+mod numbers;
+mod palette;
+pub(crate) mod path;
+mod questions;
+
+use crate::app::App;
+use crate::theme;
+use egui::{Frame, Id, Key, Margin, Modal, RichText, Ui};
+use std::path::PathBuf;
+
+pub(crate) use numbers::{Copy, Distance, Spread};
+pub(crate) use palette::Palette;
+pub(crate) use path::{PathDialog, Purpose};
+
+/// The dialog that is open.
+pub(crate) enum Dialog {
+    /// Chooses a file, where the system has no dialog of its own.
+    Path(PathDialog),
+    /// Finds a command by its name.
+    Palette(Palette),
+    /// Unsaved work stands in the way.
+    Unsaved(After),
+    /// A file is in the way.
+    Overwrite { path: PathBuf, why: String, then: Option<After> },
+    /// Which view a new picture lies under.
+    PictureView { name: String, bytes: Vec<u8> },
+    /// Stations at a pitch or from a list.
+    Spread(Spread),
+    /// Copies a control section to another station.
+    Copy(Copy),
+    /// The real distance between two picked points.
+    Distance(Distance),
+    /// Something to read.
+    Told { title: String, text: String },
+}
+
+/// What comes after unsaved work was dealt with.
+#[derive(Clone, Debug, PartialEq)]
+pub(crate) enum After {
+    New,
+    AskOpen,
+    Open(PathBuf),
+    Quit,
+}
+
+/// Whether a dialog stays open.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub(crate) enum Stay {
+    Open,
+    Closed,
+}
+
+/// Shows the open dialog, if any.
+pub(crate) fn show(ctx: &egui::Context, app: &mut App) {
+    let Some(mut dialog) = app.dialog.take() else { return };
+    let escaped = ctx.input_mut(|i| i.consume_key(egui::Modifiers::NONE, Key::Escape));
+    let stay = match &mut dialog {
+        Dialog::Path(path) => path::show(ctx, app, path),
+        Dialog::Palette(palette) => palette::show(ctx, app, palette),
+        Dialog::Unsaved(after) => questions::unsaved(ctx, app, after),
+        Dialog::Overwrite { path, why, then } => questions::overwrite(ctx, app, path, why, then.as_ref()),
+        Dialog::PictureView { name, bytes } => questions::picture_view(ctx, app, name, bytes),
+        Dialog::Spread(spread) => numbers::spread(ctx, app, spread),
+        Dialog::Copy(copy) => numbers::copy(ctx, app, copy),
+        Dialog::Distance(distance) => numbers::distance(ctx, app, distance),
+        Dialog::Told { title, text } => questions::told(ctx, title, text),
+    };
+    // A dialog may have opened the next one.
+    if stay == Stay::Open && !escaped && app.dialog.is_none() {
+        app.dialog = Some(dialog);
+    } else if escaped {
+        ctx.request_repaint();
+    }
+}
+
+/// The frame all dialogs share.
+fn modal(ctx: &egui::Context, title: &str, width: f32, contents: impl FnOnce(&mut Ui)) {
+    let frame = Frame::window(&ctx.global_style()).inner_margin(Margin::same(18));
+    let modal = Modal::new(Id::unique("dialog")).frame(frame);
+    modal.show(ctx, |ui| {
+        ui.set_width(width);
+        ui.label(RichText::new(title).font(theme::bold(theme::TITLE)));
+        ui.add_space(6.0);
+        contents(ui);
+    });
+}
+
+/// Buttons at the foot of a dialog: the first is the one that Enter presses. Gives the index of the pressed one.
+fn buttons(ui: &mut Ui, labels: &[&str], enter: bool) -> Option<usize> {
+    ui.add_space(12.0);
+    let mut pressed = None;
+    ui.with_layout(egui::Layout::right_to_left(egui::Align::Center), |ui| {
+        for (index, label) in labels.iter().enumerate() {
+            let text = RichText::new(*label);
+            let text = if index == 0 { text.strong() } else { text };
+            if ui.add(egui::Button::new(text).selected(index == 0).min_size(egui::vec2(84.0, 28.0))).clicked() {
+                pressed = Some(index);
+            }
+        }
+    });
+    if enter && ui.input(|i| i.key_pressed(Key::Enter)) {
+        pressed = pressed.or(Some(0));
+    }
+    pressed
+}

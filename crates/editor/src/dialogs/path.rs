@@ -1,0 +1,281 @@
+//! Choosing a file: by the system's dialog where one runs, else by this one in the window.
+
+use super::{Stay, buttons, files, modal};
+use crate::app::App;
+use crate::dialogs::After;
+use egui::{Key, RichText, ScrollArea, TextEdit};
+use std::path::{Path, PathBuf};
+use std::sync::mpsc::{Receiver, TryRecvError, channel};
+use std::time::{Duration, Instant};
+
+/// What a file is chosen for.
+#[derive(Clone, Debug, PartialEq)]
+pub(crate) enum Purpose {
+    Open,
+    Save(Option<After>),
+    Picture,
+    ReadOffsets,
+    WriteOffsets,
+    WriteMesh,
+    WritePdf,
+}
+
+impl Purpose {
+    fn title(&self) -> &'static str {
+        match self {
+            Self::Open => "Open a project",
+            Self::Save(_) => "Save the project as",
+            Self::Picture => "Bring in a picture",
+            Self::ReadOffsets => "Read a table of offsets",
+            Self::WriteOffsets => "Write the table of offsets",
+            Self::WriteMesh => "Write a mesh",
+            Self::WritePdf => "Write the sheets",
+        }
+    }
+
+    /// Endings of the files that fit, without the dot.
+    fn endings(&self) -> &'static [&'static str] {
+        match self {
+            Self::Open | Self::Save(_) => &["ron"],
+            Self::Picture => &["jpg", "jpeg", "png"],
+            Self::ReadOffsets | Self::WriteOffsets => &["csv"],
+            Self::WriteMesh => &["stl", "3mf"],
+            Self::WritePdf => &["pdf"],
+        }
+    }
+
+    fn writes(&self) -> bool {
+        !matches!(self, Self::Open | Self::Picture | Self::ReadOffsets)
+    }
+}
+
+/// A system dialog that is open on another thread.
+pub(crate) struct Pending {
+    purpose: Purpose,
+    name: String,
+    since: Instant,
+    answer: Receiver<Option<PathBuf>>,
+}
+
+/// No hand cancels a dialog this fast: then there was none.
+const NO_DIALOG: Duration = Duration::from_millis(400);
+
+/// Asks for a file.
+pub(crate) fn ask(app: &mut App, ctx: &egui::Context, purpose: Purpose, name: &str) {
+    let folder = app.desk.path().and_then(Path::parent).map(Path::to_owned);
+    if app.own_dialogs || !system_dialogs() {
+        app.dialog = Some(super::Dialog::Path(PathDialog::new(purpose, folder, name)));
+        return;
+    }
+    let mut dialog = rfd::FileDialog::new().set_title(purpose.title()).add_filter("", purpose.endings());
+    if let Some(folder) = &folder {
+        dialog = dialog.set_directory(folder);
+    }
+    let dialog = dialog.set_file_name(name);
+    let (send, answer) = channel();
+    let (writes, repaint) = (purpose.writes(), ctx.clone());
+    let run = move || {
+        let path = if writes { dialog.save_file() } else { dialog.pick_file() };
+        // The window may be gone by now; then nobody wants the answer.
+        let _ = send.send(path);
+        repaint.request_repaint();
+    };
+    if cfg!(target_os = "linux") {
+        std::thread::spawn(run);
+    } else {
+        // The other systems want their dialogs on the window's own thread.
+        run();
+    }
+    app.pending_path = Some(Pending { purpose, name: name.to_owned(), since: Instant::now(), answer });
+}
+
+/// On Linux a dialog comes from a portal, which is reached over the session bus.
+fn system_dialogs() -> bool {
+    if !cfg!(target_os = "linux") {
+        return true;
+    }
+    let named = std::env::var_os("DBUS_SESSION_BUS_ADDRESS").is_some_and(|a| !a.is_empty());
+    let runtime = std::env::var_os("XDG_RUNTIME_DIR").map(PathBuf::from);
+    named || runtime.is_some_and(|folder| folder.join("bus").exists())
+}
+
+/// Takes the system dialog's answer, once it is there.
+pub(crate) fn take_answer(app: &mut App, ctx: &egui::Context) {
+    let Some(pending) = app.pending_path.take() else { return };
+    match pending.answer.try_recv() {
+        Ok(Some(path)) => files::chosen(app, ctx, pending.purpose, &path),
+        // A dialog that came back at once was none at all: no portal answers on this bus.
+        Ok(None) if pending.since.elapsed() < NO_DIALOG => {
+            app.own_dialogs = true;
+            ask(app, ctx, pending.purpose, &pending.name);
+        }
+        Ok(None) | Err(TryRecvError::Disconnected) => {}
+        Err(TryRecvError::Empty) => app.pending_path = Some(pending),
+    }
+}
+
+/// The dialog in the window.
+pub(crate) struct PathDialog {
+    purpose: Purpose,
+    folder: PathBuf,
+    name: String,
+    entries: Vec<Entry>,
+    problem: Option<String>,
+    fresh: bool,
+}
+
+#[derive(Clone, Debug, PartialEq, Eq, PartialOrd, Ord)]
+struct Entry {
+    /// Folders come first.
+    file: bool,
+    name: String,
+}
+
+impl PathDialog {
+    fn new(purpose: Purpose, folder: Option<PathBuf>, name: &str) -> Self {
+        let folder = folder.or_else(|| std::env::current_dir().ok()).unwrap_or_else(|| PathBuf::from("."));
+        let mut dialog =
+            Self { purpose, folder, name: name.to_owned(), entries: Vec::new(), problem: None, fresh: true };
+        dialog.list();
+        dialog
+    }
+
+    fn list(&mut self) {
+        match entries(&self.folder, self.purpose.endings()) {
+            Ok(entries) => {
+                self.entries = entries;
+                self.problem = None;
+            }
+            Err(error) => {
+                self.entries.clear();
+                self.problem = Some(format!("This folder cannot be read: {error}."));
+            }
+        }
+    }
+
+    fn enter(&mut self, folder: PathBuf) {
+        self.folder = folder;
+        self.list();
+    }
+
+    /// What the typed name means: a folder to enter, or a file.
+    fn typed(&self) -> PathBuf {
+        self.folder.join(self.name.trim())
+    }
+}
+
+fn entries(folder: &Path, endings: &[&str]) -> std::io::Result<Vec<Entry>> {
+    let mut found = Vec::new();
+    for entry in std::fs::read_dir(folder)? {
+        let entry = entry?;
+        let name = entry.file_name().to_string_lossy().into_owned();
+        let file = !entry.path().is_dir();
+        let fits = !file || has_ending(&name, endings);
+        if fits && !name.starts_with('.') {
+            found.push(Entry { file, name });
+        }
+    }
+    found.sort();
+    Ok(found)
+}
+
+fn has_ending(name: &str, endings: &[&str]) -> bool {
+    let ending = Path::new(name).extension().map(|e| e.to_string_lossy().to_lowercase());
+    ending.is_some_and(|ending| endings.contains(&ending.as_str()))
+}
+
+/// Draws it.
+pub(super) fn show(ctx: &egui::Context, app: &mut App, dialog: &mut PathDialog) -> Stay {
+    let mut stay = Stay::Open;
+    let title = dialog.purpose.title();
+    modal(ctx, title, 560.0, |ui| {
+        ui.horizontal(|ui| {
+            let parent = dialog.folder.parent().map(Path::to_owned);
+            if ui.add_enabled(parent.is_some(), egui::Button::new("↑ Up")).clicked()
+                && let Some(parent) = parent
+            {
+                dialog.enter(parent);
+            }
+            ui.add(egui::Label::new(RichText::new(dialog.folder.display().to_string()).weak()).truncate());
+        });
+        let list = ScrollArea::vertical().max_height(280.0).auto_shrink([false, false]);
+        let mut chosen = None;
+        list.show(ui, |ui| {
+            for entry in dialog.entries.clone() {
+                let label = if entry.file { entry.name.clone() } else { format!("{}/", entry.name) };
+                let response = ui.selectable_label(entry.file && dialog.name == entry.name, label);
+                if response.clicked() {
+                    if entry.file {
+                        dialog.name = entry.name.clone();
+                    } else {
+                        dialog.enter(dialog.folder.join(&entry.name));
+                    }
+                }
+                if entry.file && response.double_clicked() {
+                    chosen = Some(dialog.folder.join(&entry.name));
+                }
+            }
+            if dialog.entries.is_empty() && dialog.problem.is_none() {
+                let kinds = dialog.purpose.endings().join(", ");
+                crate::slate::note(ui, format!("Nothing here ends in {kinds}. Go up, or type a path below."));
+            }
+        });
+        ui.add_space(6.0);
+        ui.horizontal(|ui| {
+            ui.label("File");
+            let field = TextEdit::singleline(&mut dialog.name).desired_width(f32::INFINITY).hint_text("name or path");
+            let response = ui.add(field).accessible_name("File name or path");
+            if dialog.fresh {
+                response.request_focus();
+                dialog.fresh = false;
+            }
+            if response.lost_focus() && ui.input(|i| i.key_pressed(Key::Enter)) {
+                chosen = chosen.take().or_else(|| Some(dialog.typed()));
+            }
+        });
+        if let Some(problem) = &dialog.problem {
+            ui.colored_label(ui.visuals().error_fg_color, problem);
+        }
+        let yes = if dialog.purpose.writes() { "Save" } else { "Open" };
+        match buttons(ui, &[yes, "Cancel"], false) {
+            Some(0) => chosen = Some(dialog.typed()),
+            Some(_) => stay = Stay::Closed,
+            None => {}
+        }
+        if let Some(path) = chosen {
+            stay = choose(app, ctx, dialog, path);
+        }
+    });
+    stay
+}
+
+fn choose(app: &mut App, ctx: &egui::Context, dialog: &mut PathDialog, path: PathBuf) -> Stay {
+    if path.is_dir() {
+        dialog.name.clear();
+        dialog.enter(path);
+        return Stay::Open;
+    }
+    if !dialog.purpose.writes() && !path.exists() {
+        dialog.problem = Some(format!("{} does not exist. Check the name.", path.display()));
+        return Stay::Open;
+    }
+    files::chosen(app, ctx, dialog.purpose.clone(), &path);
+    Stay::Closed
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn folders_come_first_and_only_files_that_fit() {
+        let folder = tempfile::tempdir().unwrap();
+        for name in ["b.png", "a.JPG", "notes.txt", ".hidden.png"] {
+            std::fs::write(folder.path().join(name), "").unwrap();
+        }
+        std::fs::create_dir(folder.path().join("more")).unwrap();
+        let found = entries(folder.path(), Purpose::Picture.endings()).unwrap();
+        let names: Vec<_> = found.iter().map(|e| e.name.as_str()).collect();
+        assert_eq!(names, ["more", "a.JPG", "b.png"]);
+    }
+}

@@ -1,0 +1,96 @@
+//! Questions with a few answers.
+
+use super::{After, Dialog, Stay, buttons, files, modal};
+use crate::app::App;
+use crate::pictures;
+use desk::Overwrite;
+use project::document::PictureView;
+use std::path::Path;
+
+/// Unsaved work stands in the way.
+pub(super) fn unsaved(ctx: &egui::Context, app: &mut App, after: &After) -> Stay {
+    let mut stay = Stay::Open;
+    let name = app.desk.document().name.clone();
+    modal(ctx, &format!("Save “{name}” first?"), 420.0, |ui| {
+        ui.label("It has work in it that is not in its file yet.");
+        match buttons(ui, &["Save", "Don't save", "Cancel"], true) {
+            Some(0) => {
+                stay = Stay::Closed;
+                files::save(app, ctx, Some(after.clone()));
+            }
+            Some(1) => {
+                stay = Stay::Closed;
+                files::proceed(app, ctx, after.clone());
+            }
+            Some(_) => stay = Stay::Closed,
+            None => {}
+        }
+    });
+    stay
+}
+
+/// A file is in the way.
+pub(super) fn overwrite(ctx: &egui::Context, app: &mut App, path: &Path, why: &str, then: Option<&After>) -> Stay {
+    let mut stay = Stay::Open;
+    modal(ctx, "Overwrite the file?", 460.0, |ui| {
+        ui.label(why);
+        match buttons(ui, &["Choose another name", "Overwrite", "Cancel"], false) {
+            Some(0) => {
+                stay = Stay::Closed;
+                files::ask_save_as(app, ctx, then.cloned());
+            }
+            Some(1) => {
+                stay = Stay::Closed;
+                files::save_to(app, ctx, path, Overwrite::OnPurpose, then.cloned());
+            }
+            Some(_) => stay = Stay::Closed,
+            None => {}
+        }
+    });
+    stay
+}
+
+/// Which view a new picture lies under.
+pub(super) fn picture_view(ctx: &egui::Context, app: &mut App, name: &str, bytes: &[u8]) -> Stay {
+    let mut stay = Stay::Open;
+    modal(ctx, &format!("Where does “{name}” lie?"), 460.0, |ui| {
+        ui.label("Choose what the picture shows. It is laid under that view; you set it to scale next.");
+        ui.add_space(8.0);
+        let views = [
+            ("Side view", "seen from port: the nose to the left", PictureView::Side),
+            ("Face view", "seen from ahead, looking aft", PictureView::Face),
+            ("Half-breadth plan", "seen from above: the nose to the left", PictureView::Plan),
+            ("Reference only", "from elsewhere, such as three-quarter front", PictureView::Reference),
+        ];
+        for (label, about, view) in views {
+            ui.horizontal(|ui| {
+                if ui.add_sized([150.0, 28.0], egui::Button::new(label)).clicked() {
+                    stay = Stay::Closed;
+                    pictures::add(app, name, bytes, view);
+                }
+                super::super::slate::note(ui, about);
+            });
+        }
+        if buttons(ui, &["Cancel"], false).is_some() {
+            stay = Stay::Closed;
+        }
+    });
+    stay
+}
+
+/// Something to read.
+pub(super) fn told(ctx: &egui::Context, title: &str, text: &str) -> Stay {
+    let mut stay = Stay::Open;
+    modal(ctx, title, 480.0, |ui| {
+        ui.label(text);
+        if buttons(ui, &["Close"], true).is_some() {
+            stay = Stay::Closed;
+        }
+    });
+    stay
+}
+
+/// Tells something that does not fit into the status line.
+pub(crate) fn tell(app: &mut App, title: &str, text: impl Into<String>) {
+    app.dialog = Some(Dialog::Told { title: title.to_owned(), text: text.into() });
+}
