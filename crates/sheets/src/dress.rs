@@ -36,9 +36,9 @@ fn measured_lines(page: &mut Page, setup: &PageSetup) {
     let k = setup.correction();
     let edge = setup.wide_margin();
     let across = edge - LINE_MM;
-    for axis in 0..2 {
+    for (axis, &scale) in k.iter().enumerate() {
         let p = |along: f64, off: f64| if axis == 0 { [along, off] } else { [off, along] };
-        let (from, to) = (edge, edge + 100.0 * k[axis]);
+        let (from, to) = (edge, edge + 100.0 * scale);
         let pen = || Stroke::solid(PEN_MM, Ink::BLACK);
         add(page, Path::line(p(from, across), p(to, across), pen()));
         for end in [from + PEN_MM / 2.0, to - PEN_MM / 2.0] {

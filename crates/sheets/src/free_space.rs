@@ -112,17 +112,17 @@ fn cubic_at(a: [f64; 2], b: [f64; 2], c: [f64; 2], e: [f64; 2], t: f64) -> [f64;
 /// Whether a segment has a point in a rectangle (Liang and Barsky's clipping, 1984).
 fn hits(s: &[[f64; 2]; 2], r: &Rect) -> bool {
     let (mut from, mut to) = (0.0_f64, 1.0_f64);
-    for k in 0..2 {
-        let d = s[1][k] - s[0][k];
+    for ((a, b), (low, high)) in s[0].iter().zip(&s[1]).zip(r.min.iter().zip(&r.max)) {
+        let d = b - a;
         if d.abs() < 1e-12 {
-            if s[0][k] < r.min[k] || s[0][k] > r.max[k] {
+            if a < low || a > high {
                 return false;
             }
             continue;
         }
-        let (a, b) = ((r.min[k] - s[0][k]) / d, (r.max[k] - s[0][k]) / d);
-        from = from.max(a.min(b));
-        to = to.min(a.max(b));
+        let (enter, leave) = ((low - a) / d, (high - a) / d);
+        from = from.max(enter.min(leave));
+        to = to.min(enter.max(leave));
     }
     from <= to
 }

@@ -28,7 +28,8 @@ pub(crate) fn arrange(shapes: &[Shape], gap: f64) -> ([f64; 2], Vec<Piece>) {
             pieces.iter().for_each(|p| used = used.union(&p.area()));
             let [w, h] = used.size();
             let aspect = (w / h).max(h / w);
-            let cost = w * h * (aspect / LONGEST_ASPECT).max(1.0);
+            // Wide rather than tall where it makes no difference: that is how a screen shows it best.
+            let cost = w * h * (aspect / LONGEST_ASPECT).max(1.0) * if h > w { 1.001 } else { 1.0 };
             if best.as_ref().is_none_or(|b| cost < b.0) {
                 best = Some((cost, [w, h], pieces));
             }

@@ -52,8 +52,8 @@ pub fn page_to_png(page: &Page, pixels_per_mm: f64) -> Result<Vec<u8>, PngError>
 /// # Errors
 /// The bytes do not fill the picture.
 pub fn rgba_to_png(width: u32, height: u32, rgba: Vec<u8>) -> Result<Vec<u8>, PngError> {
-    let picture = image::RgbaImage::from_raw(width, height, rgba)
-        .ok_or_else(|| PngError::Encode("wrong size".to_owned()))?;
+    let picture =
+        image::RgbaImage::from_raw(width, height, rgba).ok_or_else(|| PngError::Encode("wrong size".to_owned()))?;
     let mut out = Cursor::new(Vec::new());
     image::DynamicImage::ImageRgba8(picture)
         .into_rgb8()

@@ -1,7 +1,8 @@
 //! Parts shared by the tests of this crate.
 #![allow(dead_code)] // each test file uses some of them
+#![allow(clippy::unwrap_used)] // tests may stop at the first surprise
 
-use sheets::{Drawing, Ink, Part, Path, Stroke};
+use sheets::{Drawing, FormerTemplate, Ink, Part, Path, Stroke};
 
 /// Boxes of a CSV under tests/data.
 pub(crate) fn boxes(csv: &str) -> Vec<[f64; 2]> {
@@ -39,4 +40,27 @@ pub(crate) fn oval(id: usize, [w, h]: [f64; 2], n: f64) -> Part {
 /// Ovals for boxes.
 pub(crate) fn ovals(boxes: &[[f64; 2]], n: f64) -> Vec<Part> {
     boxes.iter().enumerate().map(|(k, &b)| oval(k + 1, b, n)).collect()
+}
+
+/// A former with a superelliptic section of exponent 2.5, its breadth line `rise` above the datum.
+pub(crate) fn former(number: usize, half_breadth: f64, height: f64, rise: f64) -> FormerTemplate {
+    let half_section: Vec<[f64; 2]> = (0..=180)
+        .map(|k| f64::from(k).to_radians().sin_cos())
+        .map(|(s, c)| {
+            let y = if s < 1e-12 { 0.0 } else { half_breadth * s.powf(0.8) };
+            [y, rise + height / 2.0 * c.signum() * c.abs().powf(0.8)]
+        })
+        .collect();
+    FormerTemplate {
+        number,
+        station_mm: 31.5 * number as f64,
+        knuckles: vec![half_section[120]],
+        half_section,
+        breadth_height: rise,
+        half_breadth,
+        datum_z: 0.0,
+        notes: vec!["finished outside: no laminate, no card thickness taken off".to_owned()],
+        project: "Heron one".to_owned(),
+        form: "Cowling".to_owned(),
+    }
 }
