@@ -3,14 +3,20 @@
 use std::path::Path;
 use std::sync::Arc;
 
+use form::Lofted;
 use project::document::Document;
 use project::edit::{Edit, Refused};
 use project::file::Problem;
 use project::history::History;
 use project::starter::new_document;
 
+use crate::autosave::Autosave;
 use crate::failure::FileFailure;
 use crate::files::{self, OnDisk, Overwrite};
+use crate::recent;
+use crate::recovery::Recovery;
+use crate::skins::Skins;
+use crate::state::StateFolder;
 
 /// One open project.
 #[derive(Debug)]
@@ -20,6 +26,15 @@ pub struct Desk {
     preview: Option<Preview>,
     on_disk: Option<OnDisk>,
     problems: Vec<Problem>,
+    skins: Skins,
+    keep: Option<Keep>,
+}
+
+/// What the desk keeps for the next start.
+#[derive(Debug)]
+struct Keep {
+    state: StateFolder,
+    autosave: Autosave,
 }
 
 #[derive(Debug)]
@@ -35,9 +50,22 @@ impl Default for Desk {
 }
 
 impl Desk {
-    /// A desk with a new, empty project.
+    /// A desk with a new, empty project that keeps nothing for the next start: for commands and tests.
     pub fn new() -> Self {
-        Self { history: History::new(new_document("Untitled")), preview: None, on_disk: None, problems: Vec::new() }
+        Self {
+            history: History::new(new_document("Untitled")),
+            preview: None,
+            on_disk: None,
+            problems: Vec::new(),
+            skins: Skins::default(),
+            keep: None,
+        }
+    }
+
+    /// A desk with a new, empty project that writes unsaved work aside and remembers which projects were open.
+    pub fn keeping(state: StateFolder) -> Self {
+        let autosave = Autosave::new(&state);
+        Self { keep: Some(Keep { state, autosave }), ..Self::new() }
     }
 
     /// The document as it is to be shown: with the edit that is under way, if there is one.
@@ -86,6 +114,7 @@ impl Desk {
         let changes = *document != **self.history.document();
         if changes {
             self.history.push(label, document);
+            self.keep_unsaved();
         }
         changes
     }
@@ -93,13 +122,17 @@ impl Desk {
     /// Takes the last step back; false if there is none. A preview is given up.
     pub fn undo(&mut self) -> bool {
         self.cancel_preview();
-        self.history.undo()
+        let done = self.history.undo();
+        self.keep_unsaved();
+        done
     }
 
     /// Makes the step again; false if there is none. A preview is given up.
     pub fn redo(&mut self) -> bool {
         self.cancel_preview();
-        self.history.redo()
+        let done = self.history.redo();
+        self.keep_unsaved();
+        done
     }
 
     /// What undo would take back.
@@ -127,9 +160,15 @@ impl Desk {
         &self.problems
     }
 
+    /// The loft of a form of the document that is shown, remembered as long as what it depends on stays.
+    pub fn skin(&self, form: usize) -> Option<Arc<Lofted>> {
+        self.document().forms.get(form).map(|form| self.skins.skin(form))
+    }
+
     /// Begins a new project. Unsaved work is gone: ask before.
     pub fn new_project(&mut self) {
-        *self = Self::new();
+        self.put(History::new(new_document("Untitled")), None, Vec::new());
+        self.keep_unsaved();
     }
 
     /// Opens a project file, or the only project in a folder. Unsaved work is gone: ask before.
@@ -138,11 +177,60 @@ impl Desk {
     /// The project cannot be opened; the one on the desk stays.
     pub fn open(&mut self, path: &Path) -> Result<(), FileFailure> {
         let opened = files::open(path)?;
-        self.history = History::new(opened.document);
-        self.preview = None;
-        self.problems = opened.problems;
-        self.on_disk = Some(opened.on_disk);
+        self.put(History::new(opened.document), Some(opened.on_disk), opened.problems);
+        self.keep_unsaved();
+        self.remember_project();
         Ok(())
+    }
+
+    /// Puts what an earlier run left unsaved on the desk, as unsaved work on its project. Unsaved work is gone: ask before.
+    ///
+    /// # Errors
+    /// It cannot be read; it stays where it is, and so does the project on the desk.
+    pub fn recover(&mut self, recovery: Recovery) -> Result<(), FileFailure> {
+        let opened = recovery.open()?;
+        self.put(History::unsaved(opened.document), recovery.origin().cloned(), opened.problems);
+        if let Some(keep) = &self.keep {
+            keep.autosave.adopt(Arc::clone(self.history.document()), recovery);
+        }
+        Ok(())
+    }
+
+    fn put(&mut self, history: History, on_disk: Option<OnDisk>, problems: Vec<Problem>) {
+        self.history = history;
+        self.preview = None;
+        self.on_disk = on_disk;
+        self.problems = problems;
+    }
+
+    /// Closes the desk for good: saved, or not wanted any more. A desk that is dropped otherwise keeps its unsaved work
+    /// for the next start.
+    pub fn close(self) {
+        if let Some(keep) = self.keep {
+            keep.autosave.discard();
+        }
+    }
+
+    /// Why unsaved work cannot be written aside at present, for the builder.
+    pub fn autosave_trouble(&self) -> Option<String> {
+        self.keep.as_ref().and_then(|keep| keep.autosave.trouble())
+    }
+
+    /// Has unsaved work written aside, or what was written aside removed.
+    fn keep_unsaved(&self) {
+        let Some(keep) = &self.keep else { return };
+        if self.history.is_changed() {
+            keep.autosave.note(Arc::clone(self.history.document()), self.on_disk.clone());
+        } else {
+            keep.autosave.discard();
+        }
+    }
+
+    /// A list that cannot be written costs a convenience, and is no reason to trouble the builder.
+    fn remember_project(&self) {
+        if let (Some(keep), Some(path)) = (&self.keep, self.path()) {
+            let _ = recent::remember(&keep.state, path);
+        }
     }
 
     /// Saves the project where it came from.
@@ -162,6 +250,8 @@ impl Desk {
         let document = Arc::clone(self.history.document());
         self.on_disk = Some(files::save(&document, path, self.on_disk.as_ref(), overwrite)?);
         self.history.mark_saved(&document);
+        self.keep_unsaved();
+        self.remember_project();
         Ok(())
     }
 }

@@ -115,6 +115,8 @@ pub fn save(
         check_unchanged(path, known)?;
     }
     let folder = path.parent().unwrap_or(Path::new("."));
+    // A folder for the pictures is made, but not one for the project: its name may be a slip of the pen.
+    fs::metadata(folder).map_err(|cause| FileFailure::unwritable(path, cause))?;
     for (picture, bytes) in &written.pictures {
         write_picture(&folder.join(picture), bytes)?;
     }

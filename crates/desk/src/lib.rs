@@ -2,13 +2,21 @@
 //!
 //! Besides the binary and the editor, this is the one crate that touches disk, clock and environment.
 
+pub mod autosave;
 pub mod desk;
 pub mod failure;
 pub mod files;
 pub mod output;
+pub mod recent;
+pub mod recovery;
+mod skins;
 pub mod state;
+pub mod work;
 
 pub use desk::Desk;
 pub use failure::FileFailure;
 pub use files::Overwrite;
+pub use recent::recent_projects;
+pub use recovery::{Recovery, recoveries};
 pub use state::StateFolder;
+pub use work::{Outcome, Progress, Wake, Work};
