@@ -11,9 +11,10 @@ use project::history::History;
 use project::starter::new_document;
 
 use crate::autosave::Autosave;
+use crate::demo;
 use crate::failure::FileFailure;
 use crate::files::{self, OnDisk, Overwrite};
-use crate::recent;
+use crate::recent::{self, recent_projects};
 use crate::recovery::Recovery;
 use crate::skins::Skins;
 use crate::state::StateFolder;
@@ -181,6 +182,35 @@ impl Desk {
         self.keep_unsaved();
         self.remember_project();
         Ok(())
+    }
+
+    /// Opens the project that was open last, else the builder's copy of the demo, else the demo as it is built in.
+    ///
+    /// # Errors
+    /// The last project, or the copy, could not be had, and why; the next best is on the desk then.
+    pub fn open_last_or_demo(&mut self) -> Result<(), FileFailure> {
+        let last = self.keep.as_ref().and_then(|keep| recent_projects(&keep.state).into_iter().next());
+        match last.map(|path| self.open(&path)) {
+            Some(Ok(())) => Ok(()),
+            Some(Err(failure)) => self.open_demo().and(Err(failure)),
+            None => self.open_demo(),
+        }
+    }
+
+    /// Opens the builder's copy of the demo, else the demo as it is built in. Unsaved work is gone: ask before.
+    ///
+    /// # Errors
+    /// The copy could not be had, and why; the demo is on the desk all the same.
+    pub fn open_demo(&mut self) -> Result<(), FileFailure> {
+        let copy = self.keep.as_ref().map(|keep| demo::working_copy(&keep.state));
+        let opened = copy.map(|path| path.and_then(|path| self.open(&path)));
+        if !matches!(opened, Some(Ok(())))
+            && let Ok(document) = demo::document()
+        {
+            self.put(History::new(document), None, Vec::new());
+            self.keep_unsaved();
+        }
+        opened.unwrap_or(Ok(()))
     }
 
     /// Puts what an earlier run left unsaved on the desk, as unsaved work on its project. Unsaved work is gone: ask before.

@@ -139,7 +139,8 @@ fn check_unchanged(path: &Path, known: Option<&OnDisk>) -> Result<(), FileFailur
     }
 }
 
-fn write_picture(path: &Path, bytes: &[u8]) -> Result<(), FileFailure> {
+/// Writes a picture that no file on disk has yet; one with the same name and other bytes stays.
+pub(crate) fn write_picture(path: &Path, bytes: &[u8]) -> Result<(), FileFailure> {
     match fs::read(path) {
         Ok(there) if there == bytes => return Ok(()),
         Ok(_) => return Err(FileFailure::PictureInTheWay { path: path.to_owned() }),

@@ -3,6 +3,7 @@
 //! Besides the binary and the editor, this is the one crate that touches disk, clock and environment.
 
 pub mod autosave;
+pub mod demo;
 pub mod desk;
 pub mod failure;
 pub mod files;

@@ -2,6 +2,7 @@
 
 #![allow(clippy::unwrap_used, clippy::panic, reason = "helpers of tests may stop at the first surprise, as tests do")]
 
+mod demo;
 mod files;
 mod gestures;
 mod recovery;
