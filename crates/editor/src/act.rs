@@ -5,6 +5,7 @@ use crate::commands::Command;
 use crate::dialogs::{Copy, Dialog, Palette, Purpose, Spread, files, path};
 use crate::gesture::select;
 use crate::pictures;
+use crate::sheets_view::SheetsView;
 use crate::slate::Ask;
 use crate::units::Units;
 use crate::view::{Fold, PickPurpose, Selected, Tool};
@@ -55,6 +56,13 @@ pub(crate) fn command(app: &mut App, ctx: &egui::Context, command: Command) {
             app.dialog = Some(Dialog::Spread(spread));
         }
         Command::CopySection => ask_copy(app),
+        Command::ReadOffsets => path::ask(app, ctx, Purpose::ReadOffsets, ""),
+        Command::WriteOffsets => ask_write(app, ctx, Purpose::WriteOffsets, "csv"),
+        Command::WriteMesh => ask_write(app, ctx, Purpose::WriteMesh, "stl"),
+        Command::Sheets => {
+            app.sheets = if app.sheets.is_some() { None } else { Some(SheetsView::new(ctx)) };
+        }
+        Command::Demo => files::demo(app, ctx),
         Command::BringPicture => path::ask(app, ctx, Purpose::Picture, ""),
         Command::ScalePicture => pictures::begin_pick(app, PickPurpose::Scale),
         Command::CheckPicture => pictures::begin_pick(app, PickPurpose::Check),
@@ -106,7 +114,6 @@ pub(crate) fn command(app: &mut App, ctx: &egui::Context, command: Command) {
         }
         Command::Larger => ctx.set_zoom_factor((ctx.zoom_factor() + 0.25).min(2.0)),
         Command::Smaller => ctx.set_zoom_factor((ctx.zoom_factor() - 0.25).max(1.0)),
-        _ => {}
     }
     ctx.request_repaint();
 }
@@ -158,6 +165,11 @@ fn nudged(app: &App, by: [f64; 2]) -> Option<Edit> {
         }
         _ => None,
     }
+}
+
+fn ask_write(app: &mut App, ctx: &egui::Context, purpose: Purpose, ending: &str) {
+    let name = format!("{}.{ending}", files::file_stem(&app.desk.document().name));
+    path::ask(app, ctx, purpose, &name);
 }
 
 fn ask_copy(app: &mut App) {

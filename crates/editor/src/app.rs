@@ -4,16 +4,18 @@ use crate::card::CardPicture;
 use crate::derived::Derived;
 use crate::dialogs::path::{self, Pending};
 use crate::dialogs::{self, Dialog};
+use crate::findings::{self, Findings};
 use crate::floor::layout::{Camera, Layout};
 use crate::floor::scene::Scene;
 use crate::gesture::{Gesture, Hands};
 use crate::pictures::Decoded;
+use crate::sheets_view::{self, SheetsView};
 use crate::slate::{self, Ask, Seen};
 use crate::theme::{self, Theme};
 use crate::view::ViewState;
 use crate::window::Start;
-use crate::{act, bars, commands, floor, pictures};
-use desk::Desk;
+use crate::{act, bars, card, commands, floor, pictures, settings};
+use desk::{Desk, StateFolder};
 use egui::{CentralPanel, Frame, Id, Margin, Panel, Rect, Ui};
 use project::document::Form;
 use std::sync::Arc;
@@ -31,6 +33,10 @@ pub(crate) struct App {
     pub(crate) message: Option<String>,
     pub(crate) card_picture: CardPicture,
     pub(crate) decoded: Decoded,
+    pub(crate) findings: Option<Findings>,
+    pub(crate) sheets: Option<SheetsView>,
+    /// Where this machine's habits are kept.
+    pub(crate) state: Option<StateFolder>,
     pub(crate) dialog: Option<Dialog>,
     /// A system dialog that is open.
     pub(crate) pending_path: Option<Pending>,
@@ -38,6 +44,8 @@ pub(crate) struct App {
     pub(crate) own_dialogs: bool,
     /// The builder was asked about unsaved work and wants to go.
     pub(crate) quitting: bool,
+    /// Dark or light, and the scaling, as they were in the last frame.
+    pub(crate) looks: (bool, f32),
     title: String,
 }
 
@@ -48,14 +56,10 @@ pub(crate) fn floor_id() -> Id {
 
 impl App {
     /// A window that opens with `start`.
-    pub(crate) fn new(ctx: &egui::Context, start: Start) -> Self {
+    pub(crate) fn new(ctx: &egui::Context, start: &Start) -> Self {
         theme::install(ctx);
-        let mut app = Self::over(Desk::new());
-        if let Some(path) = start.project
-            && let Err(failure) = app.desk.open(&path)
-        {
-            app.message = Some(failure.to_string());
-        }
+        let mut app = crate::start::open(start);
+        settings::load(&mut app, ctx);
         app
     }
 
@@ -71,10 +75,14 @@ impl App {
             message: None,
             card_picture: CardPicture::default(),
             decoded: Decoded::default(),
+            findings: None,
+            sheets: None,
+            state: None,
             dialog: None,
             pending_path: None,
             own_dialogs: false,
             quitting: false,
+            looks: (true, 1.0),
             title: String::new(),
         }
     }
@@ -89,7 +97,9 @@ impl App {
     /// The floor's layout, once its size is known.
     pub(crate) fn layout(&self) -> Option<Layout> {
         let view = &self.view;
-        self.floor.map(|floor| Layout::new(floor, &view.camera, view.fold, &self.scene.extents, view.areas))
+        let floor = self.floor?;
+        let beside = card::beside_body_plan(view.card, floor);
+        Some(Layout::new(floor, &view.camera, view.fold, &self.scene.extents, view.areas, beside))
     }
 
     /// One frame.
@@ -99,6 +109,7 @@ impl App {
         self.arrivals(&ctx);
         self.refresh();
         self.decoded.refresh(&ctx, self.desk.document());
+        self.findings.get_or_insert_with(|| Findings::new(&ctx)).refresh(&self.desk);
         if self.dialog.is_none() {
             self.gestures(&ctx);
             for command in commands::pressed(&ctx) {
@@ -112,6 +123,7 @@ impl App {
         act::all(self, &ctx, asks);
         dialogs::show(&ctx, self);
         self.closing(&ctx);
+        self.looks = (ctx.theme() == egui::Theme::Dark, ctx.zoom_factor());
         self.name_window(&ctx);
     }
 
@@ -152,7 +164,8 @@ impl App {
         if !self.view.selected.exists(&document, &form) {
             self.view.selected = crate::view::Selected::Nothing;
         }
-        self.derived.refresh(&form);
+        let (desk, index) = (&self.desk, self.view.form);
+        self.derived.refresh(&form, || desk.skin(index).unwrap_or_else(|| Arc::new(form::loft(&form))));
         self.scene = Scene::of(&form, &self.derived, &self.view);
         if let (true, Some(floor)) = (self.view.fit_wanted, self.floor) {
             self.view.camera = Camera::fitting(floor, &self.scene.extents, self.view.areas);
@@ -184,17 +197,25 @@ impl App {
     fn panels(&mut self, ui: &mut Ui, asks: &mut Vec<Ask>) {
         let theme = Theme::shown(ui.ctx());
         bars::top(ui, self, theme, asks);
-        bars::status(ui, self, theme);
+        bars::status(ui, self, theme, asks);
+        findings::panel(ui, self, theme, asks);
         let document = self.desk.document().clone();
         let form = self.form();
         let margin = Frame::new().fill(theme.panel).inner_margin(Margin { left: 14, right: 8, top: 8, bottom: 8 });
         let width = Panel::right("slate").frame(margin).default_size(276.0).size_range(236.0..=420.0);
         width.show(ui, |ui| {
+            if self.sheets.is_some() {
+                sheets_view::slate(ui, self, theme, asks);
+                return;
+            }
             let seen =
                 Seen { document: &document, form: &form, derived: &self.derived, theme, pictures: &self.decoded };
             slate::show(ui, &seen, &mut self.view, asks);
         });
-        CentralPanel::default().frame(Frame::NONE).show(ui, |ui| floor::show::show(ui, self, theme, asks));
+        CentralPanel::default().frame(Frame::NONE).show(ui, |ui| match &mut self.sheets {
+            Some(view) => sheets_view::pages(ui, view, theme),
+            None => floor::show::show(ui, self, theme, asks),
+        });
     }
 
     /// The project's name and whether it has unsaved work, in the window's title.
@@ -211,5 +232,11 @@ impl App {
 impl eframe::App for App {
     fn ui(&mut self, ui: &mut Ui, _frame: &mut eframe::Frame) {
         self.frame(ui);
+    }
+
+    fn on_exit(&mut self, _gl: Option<&eframe::glow::Context>) {
+        settings::save(self);
+        // Closed on purpose: nothing is kept for the next start.
+        std::mem::take(&mut self.desk).close();
     }
 }

@@ -2,6 +2,7 @@
 
 use crate::app::App;
 use crate::commands::{self, Command, Menu};
+use crate::findings;
 use crate::slate::Ask;
 use crate::theme::{self, Theme};
 use crate::view::{Fold, Tool};
@@ -11,21 +12,25 @@ use egui::{Align, Button, Frame, Layout, Margin, Panel, RichText, Ui};
 pub(crate) fn top(ui: &mut Ui, app: &App, theme: &'static Theme, asks: &mut Vec<Ask>) {
     let frame = Frame::new().fill(theme.panel).inner_margin(Margin::symmetric(10, 5));
     Panel::top("top bar").frame(frame).show(ui, |ui| {
-        ui.horizontal(|ui| {
+        egui::MenuBar::new().ui(ui, |ui| {
             for menu in Menu::ALL {
                 menu_button(ui, app, menu, asks);
             }
             ui.separator();
             tools(ui, app, asks);
-            ui.with_layout(Layout::right_to_left(Align::Center), |ui| {
-                let list = Command::List.entry();
-                let key = list.keys().first().map(|k| ui.ctx().format_shortcut(k)).unwrap_or_default();
-                let label = format!("Find a command   {key}");
-                if ui.button(RichText::new(label).color(theme.weak)).on_hover_text(list.tip).clicked() {
-                    asks.push(Ask::Command(Command::List));
-                }
-            });
+            find(ui, theme, asks);
         });
+    });
+}
+
+fn find(ui: &mut Ui, theme: &Theme, asks: &mut Vec<Ask>) {
+    ui.with_layout(Layout::right_to_left(Align::Center), |ui| {
+        let list = Command::List.entry();
+        let key = list.keys().first().map(|k| ui.ctx().format_shortcut(k)).unwrap_or_default();
+        let label = format!("Find a command   {key}");
+        if ui.button(RichText::new(label).color(theme.weak)).on_hover_text(list.tip).clicked() {
+            asks.push(Ask::Command(Command::List));
+        }
     });
 }
 
@@ -113,7 +118,7 @@ fn tools(ui: &mut Ui, app: &App, asks: &mut Vec<Ask>) {
 }
 
 /// Where the pointer is, what it would snap to, the zoom, and the last message.
-pub(crate) fn status(ui: &mut Ui, app: &App, theme: &'static Theme) {
+pub(crate) fn status(ui: &mut Ui, app: &App, theme: &'static Theme, asks: &mut Vec<Ask>) {
     let frame = Frame::new().fill(theme.panel).inner_margin(Margin::symmetric(10, 3));
     Panel::bottom("status").frame(frame).exact_size(26.0).show(ui, |ui| {
         ui.horizontal_centered(|ui| {
@@ -134,6 +139,15 @@ pub(crate) fn status(ui: &mut Ui, app: &App, theme: &'static Theme) {
                     (false, false) => "snap off",
                 };
                 ui.label(small(snap.to_owned()).color(theme.weak));
+                if let Some(found) = &app.findings {
+                    let text = small(findings::summary(found)).color(findings::gravest(found, theme));
+                    if ui.add(Button::new(text).frame(false)).on_hover_text(Command::Findings.entry().tip).clicked() {
+                        asks.push(Ask::Command(Command::Findings));
+                    }
+                }
+                if app.decoded.waiting() > 0 {
+                    ui.label(small("reading a picture…".into()).color(theme.weak));
+                }
             });
         });
     });

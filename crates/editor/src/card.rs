@@ -37,8 +37,7 @@ struct Made {
 /// Draws the card over the floor.
 pub(crate) fn show(ui: &Ui, app: &mut App, theme: &'static Theme, asks: &mut Vec<Ask>) {
     let Some(floor) = app.floor.filter(|_| app.view.card.open) else { return };
-    let size = if app.view.card.large { floor.size() - vec2(60.0, 90.0) } else { SMALL };
-    let outer = size + vec2(12.0, 38.0);
+    let (size, outer) = (inner(app.view.card, floor), outer(app.view.card, floor));
     let place = place(floor, app.view.card, outer);
     let frame = Frame::new()
         .fill(theme.panel)
@@ -55,6 +54,24 @@ pub(crate) fn show(ui: &Ui, app: &mut App, theme: &'static Theme, asks: &mut Vec
             picture(ui, app, size, theme);
         });
     });
+}
+
+/// How much of the floor's lower right corner the card takes, in points across, while it lies there.
+pub(crate) fn beside_body_plan(card: Card, floor: Rect) -> f32 {
+    let rect = place(floor, card, outer(card, floor));
+    let there =
+        card.open && !card.large && rect.right() > floor.right() - 40.0 && rect.bottom() > floor.bottom() - 60.0;
+    if there { floor.right() - rect.left() } else { 0.0 }
+}
+
+/// The card's size with its header and rim.
+fn outer(card: Card, floor: Rect) -> Vec2 {
+    inner(card, floor) + vec2(14.0, 42.0)
+}
+
+/// The size of the picture on it.
+fn inner(card: Card, floor: Rect) -> Vec2 {
+    if card.large { floor.size() - vec2(60.0, 90.0) } else { SMALL }
 }
 
 /// Where the card lies: from the floor's lower right corner, and never off the floor.

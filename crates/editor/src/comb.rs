@@ -108,7 +108,7 @@ mod tests {
     #[test]
     fn a_round_section_has_an_even_comb() {
         let mut derived = Derived::default();
-        derived.refresh(&Arc::new(project::starter::blank_form(300.0, 100.0, 100.0, 100.0)));
+        derived.refresh_alone(&Arc::new(project::starter::blank_form(300.0, 100.0, 100.0, 100.0)));
         let loft = derived.loft().unwrap();
         let teeth = section_teeth(&loft.section(300.0).unwrap());
         assert!(teeth.len() > 40);

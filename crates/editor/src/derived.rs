@@ -1,7 +1,7 @@
 //! What is computed from the shown form: lines, sections, measures, mesh, findings. Brought up to date before anything
 //! is drawn, and only when the form has changed.
 
-use form::{Finding, FinishedSkin, Lofted};
+use form::{FinishedSkin, Lofted};
 use geometry::body::{AreaAt, BodyMeasures};
 use geometry::line::Line;
 use geometry::loft::Loft;
@@ -19,7 +19,7 @@ const MEASURED: f64 = 1e-3;
 #[derive(Debug, Default)]
 pub(crate) struct Derived {
     form: Option<Arc<Form>>,
-    lofted: Option<Lofted>,
+    lofted: Option<Arc<Lofted>>,
     lines: [Vec<[f64; 2]>; 4],
     pub(crate) stations: Vec<Measured>,
     pub(crate) controls: Vec<Vec<[f64; 2]>>,
@@ -72,11 +72,11 @@ impl HalfBox {
 
 impl Derived {
     /// Brings everything up to date with a form; does nothing when it has not changed.
-    pub(crate) fn refresh(&mut self, form: &Arc<Form>) {
+    pub(crate) fn refresh(&mut self, form: &Arc<Form>, loft: impl FnOnce() -> Arc<Lofted>) {
         if self.form.as_ref().is_some_and(|old| Arc::ptr_eq(old, form) || old == form) {
             return;
         }
-        let lofted = form::loft(form);
+        let lofted = loft();
         let mut derived = Self { form: Some(form.clone()), revision: self.revision + 1, ..Self::default() };
         derived.lines = LineName::ALL.map(|name| polyline(&lofted, form, name));
         if let Some(skin) = &lofted.skin {
@@ -84,6 +84,12 @@ impl Derived {
         }
         derived.lofted = Some(lofted);
         *self = derived;
+    }
+
+    /// As [`Self::refresh`], without a desk that remembers lofts.
+    #[cfg(test)]
+    pub(crate) fn refresh_alone(&mut self, form: &Arc<Form>) {
+        self.refresh(form, || Arc::new(form::loft(form)));
     }
 
     fn measure(&mut self, form: &Form, loft: &Loft) {
@@ -95,11 +101,6 @@ impl Derived {
         self.body = Some(loft.measures(MEASURED));
         let (front, rear) = loft.x_range();
         self.length = rear - front;
-    }
-
-    /// What the loft found.
-    pub(crate) fn findings(&self) -> &[Finding] {
-        self.lofted.as_ref().map_or(&[], |l| &l.findings)
     }
 
     /// The surface, once there is one.
@@ -183,7 +184,7 @@ mod tests {
     #[test]
     fn a_line_has_no_value_outside_its_ends() {
         let mut derived = Derived::default();
-        derived.refresh(&Arc::new(project::starter::blank_form(300.0, 100.0, 90.0, 120.0)));
+        derived.refresh_alone(&Arc::new(project::starter::blank_form(300.0, 100.0, 90.0, 120.0)));
         assert!(derived.half_box(0.0).is_some() && derived.half_box(300.0).is_some());
         assert_eq!(derived.half_box(-1.0), None);
         assert_eq!(derived.half_box(301.0), None);
@@ -194,7 +195,7 @@ mod tests {
         let mut form = project::starter::blank_form(300.0, 100.0, 90.0, 120.0);
         form.stations = vec![-30.0, 60.0, 120.0];
         let mut derived = Derived::default();
-        derived.refresh(&Arc::new(form));
+        derived.refresh_alone(&Arc::new(form));
         assert_eq!(derived.stations.iter().map(|s| s.station).collect::<Vec<_>>(), [1, 2]);
     }
 }

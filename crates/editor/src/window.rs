@@ -47,7 +47,7 @@ pub fn run(start: Start) -> Result<(), WindowError> {
         ..Default::default()
     };
     let app = move |context: &eframe::CreationContext<'_>| -> Result<Box<dyn eframe::App>, _> {
-        Ok(Box::new(App::new(&context.egui_ctx, start)))
+        Ok(Box::new(App::new(&context.egui_ctx, &start)))
     };
     eframe::run_native("plugwright", options, Box::new(app)).map_err(|error| said(&error))
 }

@@ -3,9 +3,9 @@
 use super::questions::tell;
 use super::{After, Dialog, Purpose, path};
 use crate::app::App;
-use crate::pictures;
 use crate::view::{Selected, ViewState};
-use desk::{FileFailure, Overwrite};
+use crate::{export, pictures, start};
+use desk::{Overwrite, Recovery};
 use std::path::Path;
 
 /// A new project, after unsaved work was asked about.
@@ -16,6 +16,11 @@ pub(crate) fn new(app: &mut App, ctx: &egui::Context) {
 /// Another project, after unsaved work was asked about.
 pub(crate) fn open(app: &mut App, ctx: &egui::Context) {
     ask_or_proceed(app, ctx, After::AskOpen);
+}
+
+/// The demo, after unsaved work was asked about.
+pub(crate) fn demo(app: &mut App, ctx: &egui::Context) {
+    ask_or_proceed(app, ctx, After::Demo);
 }
 
 /// The end, after unsaved work was asked about.
@@ -40,6 +45,11 @@ pub(crate) fn proceed(app: &mut App, ctx: &egui::Context, after: After) {
         }
         After::AskOpen => path::ask(app, ctx, Purpose::Open, ""),
         After::Open(path) => open_now(app, &path),
+        After::Demo => {
+            if let Some(state) = app.state.clone() {
+                start::open_demo(app, &state);
+            }
+        }
         After::Quit => {
             app.quitting = true;
             ctx.send_viewport_cmd(egui::ViewportCommand::Close);
@@ -59,6 +69,14 @@ pub(crate) fn open_now(app: &mut App, path: &Path) {
             }
         }
         Err(failure) => tell(app, "The project cannot be opened", failure.to_string()),
+    }
+}
+
+/// Takes up work that an earlier run left unsaved.
+pub(crate) fn recover(app: &mut App, recovery: Recovery) {
+    match app.desk.recover(recovery) {
+        Ok(()) => look_afresh(app),
+        Err(failure) => tell(app, "The unsaved work cannot be read", failure.to_string()),
     }
 }
 
@@ -124,7 +142,7 @@ pub(crate) fn chosen(app: &mut App, ctx: &egui::Context, purpose: Purpose, path:
         Purpose::Open => open_now(app, path),
         Purpose::Save(then) => save_to(app, ctx, path, Overwrite::Refuse, then),
         Purpose::Picture => pictures::from_file(app, path),
-        Purpose::ReadOffsets | Purpose::WriteOffsets | Purpose::WriteMesh | Purpose::WritePdf => {}
+        other => export::run(app, &other, path),
     }
 }
 
@@ -135,11 +153,6 @@ pub(crate) fn dropped(app: &mut App, ctx: &egui::Context, path: &Path) {
     } else {
         pictures::from_file(app, path);
     }
-}
-
-/// Tells why a file could not be written.
-pub(crate) fn told(app: &mut App, title: &str, failure: &FileFailure) {
-    tell(app, title, failure.to_string());
 }
 
 #[cfg(test)]

@@ -4,10 +4,11 @@ pub(crate) mod files;
 mod numbers;
 mod palette;
 pub(crate) mod path;
-mod questions;
+pub(crate) mod questions;
 
 use crate::app::App;
 use crate::theme;
+use desk::Recovery;
 use egui::{Frame, Id, Key, Margin, Modal, RichText, Ui};
 use std::path::PathBuf;
 
@@ -33,6 +34,8 @@ pub(crate) enum Dialog {
     Copy(Copy),
     /// The real distance between two picked points.
     Distance(Distance),
+    /// Unsaved work of an earlier run; the value goes when it is answered.
+    Recovery(Option<Recovery>),
     /// Something to read.
     Told { title: String, text: String },
 }
@@ -42,6 +45,7 @@ pub(crate) enum Dialog {
 pub(crate) enum After {
     New,
     AskOpen,
+    Demo,
     Open(PathBuf),
     Quit,
 }
@@ -66,6 +70,7 @@ pub(crate) fn show(ctx: &egui::Context, app: &mut App) {
         Dialog::Spread(spread) => numbers::spread(ctx, app, spread),
         Dialog::Copy(copy) => numbers::copy(ctx, app, copy),
         Dialog::Distance(distance) => numbers::distance(ctx, app, distance),
+        Dialog::Recovery(recovery) => questions::recovery(ctx, app, recovery),
         Dialog::Told { title, text } => questions::told(ctx, title, text),
     };
     // A dialog may have opened the next one.
@@ -92,7 +97,8 @@ fn modal(ctx: &egui::Context, title: &str, width: f32, contents: impl FnOnce(&mu
 fn buttons(ui: &mut Ui, labels: &[&str], enter: bool) -> Option<usize> {
     ui.add_space(12.0);
     let mut pressed = None;
-    ui.with_layout(egui::Layout::right_to_left(egui::Align::Center), |ui| {
+    let row = egui::vec2(ui.available_width(), 30.0);
+    ui.allocate_ui_with_layout(row, egui::Layout::right_to_left(egui::Align::Center), |ui| {
         for (index, label) in labels.iter().enumerate() {
             let text = RichText::new(*label);
             let text = if index == 0 { text.strong() } else { text };

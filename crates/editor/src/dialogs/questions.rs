@@ -3,7 +3,7 @@
 use super::{After, Dialog, Stay, buttons, files, modal};
 use crate::app::App;
 use crate::pictures;
-use desk::Overwrite;
+use desk::{Overwrite, Recovery};
 use project::document::PictureView;
 use std::path::Path;
 
@@ -76,6 +76,47 @@ pub(super) fn picture_view(ctx: &egui::Context, app: &mut App, name: &str, bytes
         }
     });
     stay
+}
+
+/// An earlier run left unsaved work.
+pub(super) fn recovery(ctx: &egui::Context, app: &mut App, recovery: &mut Option<Recovery>) -> Stay {
+    let Some(found) = recovery.as_ref() else { return Stay::Closed };
+    let which = match found.origin() {
+        Some(on_disk) => format!("It belongs to {}.", on_disk.path.display()),
+        None => "It had not been saved to a file yet.".to_owned(),
+    };
+    let ago = found.left_at().elapsed().map_or(0, |d| d.as_secs());
+    let mut stay = Stay::Open;
+    modal(ctx, "Unsaved work was left behind", 460.0, |ui| {
+        ui.label(format!("The program ended {} ago before this work was saved. {which}", span(ago)));
+        match buttons(ui, &["Take it up again", "Throw it away", "Later"], true) {
+            Some(0) => {
+                stay = Stay::Closed;
+                if let Some(recovery) = recovery.take() {
+                    files::recover(app, recovery);
+                }
+            }
+            Some(1) => {
+                stay = Stay::Closed;
+                if let Some(recovery) = recovery.take() {
+                    recovery.discard();
+                }
+            }
+            Some(_) => stay = Stay::Closed,
+            None => {}
+        }
+    });
+    stay
+}
+
+/// A span of time in words.
+fn span(seconds: u64) -> String {
+    match seconds {
+        0..=119 => "a minute".to_owned(),
+        120..=7199 => format!("{} minutes", seconds / 60),
+        7200..=172_799 => format!("{} hours", seconds / 3600),
+        _ => format!("{} days", seconds / 86_400),
+    }
 }
 
 /// Something to read.

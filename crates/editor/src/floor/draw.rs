@@ -302,7 +302,7 @@ pub(crate) fn titles(painter: &Painter, look: &Look<'_>, face_note: &str) {
     for window in look.layout.windows() {
         let painter = painter.with_clip_rect(window.rect);
         let at = window.rect.left_top() + vec2(10.0, if window.view == View::Side { 27.0 } else { 7.0 });
-        let title = painter.text(at, Align2::LEFT_TOP, window.view.label(), theme::bold(12.0), look.theme.weak);
+        let title = on_floor(&painter, at, window.view.label(), theme::bold(12.0), look.theme);
         let note = match window.view {
             View::Side => "aft →",
             View::Plan => "starboard ↑",
@@ -313,7 +313,7 @@ pub(crate) fn titles(painter: &Painter, look: &Look<'_>, face_note: &str) {
         let room = window.rect.width() > 190.0 && window.rect.height() > 60.0;
         if room {
             let at = title.left_bottom() + vec2(0.0, 1.0);
-            painter.text(at, Align2::LEFT_TOP, note, theme::small(), look.theme.weak);
+            on_floor(&painter, at, note, theme::small(), look.theme);
         }
     }
     let junction = Rect::from_min_max(
@@ -327,6 +327,15 @@ pub(crate) fn titles(painter: &Painter, look: &Look<'_>, face_note: &str) {
         pos2(look.layout.floor.right(), look.layout.stations.bottom()),
     );
     painter.hline(across.x_range(), across.top(), Stroke::new(1.0, look.theme.edge));
+}
+
+/// A word on the floor, with the lines under it wiped out.
+fn on_floor(painter: &Painter, at: Pos2, text: &str, font: egui::FontId, theme: &Theme) -> Rect {
+    let galley = painter.layout_no_wrap(text.to_owned(), font, theme.weak);
+    let rect = Rect::from_min_size(at, galley.size());
+    painter.rect_filled(rect.expand2(vec2(3.0, 0.0)), 2.0, theme.floor.gamma_multiply(0.82));
+    painter.galley(at, galley, theme.weak);
+    rect
 }
 
 /// Projection lines from one place of the drawing to where it lies in the neighbouring views.

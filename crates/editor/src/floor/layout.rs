@@ -16,7 +16,7 @@
 //! room are pressed together until the form fits, so a margin strip still shows all of it and still lines up.
 
 use crate::view::Fold;
-use egui::{Pos2, Rect, pos2};
+use egui::{Pos2, Rect, pos2, vec2};
 
 /// Width of the gap with the heights, and height of the strip with the stations, in points.
 pub(crate) const HEIGHTS_GAP: f32 = 46.0;
@@ -90,7 +90,7 @@ impl Camera {
     /// The camera that shows everything in a floor of this size.
     pub(crate) fn fitting(floor: Rect, extents: &Extents, areas: bool) -> Self {
         let length = (extents.x[1] - extents.x[0]).max(20.0) * 1.14;
-        let height = (extents.z[1] - extents.z[0]).max(20.0) * 1.2;
+        let height = (extents.z[1] - extents.z[0]).max(20.0) * 1.32;
         let breadth = extents.half_breadth.max(10.0);
         let (across, plan) = (breadth * 2.3, breadth * 1.35);
         let width = f64::from(floor.width() - HEIGHTS_GAP).max(50.0);
@@ -100,7 +100,8 @@ impl Camera {
         Self {
             scale: scale.clamp(SCALES[0], SCALES[1]),
             x: f64::midpoint(extents.x[0], extents.x[1]),
-            z: f64::midpoint(extents.z[0], extents.z[1]),
+            // The rulers and titles stand along the upper edge.
+            z: f64::midpoint(extents.z[0], extents.z[1]) + 0.035 * height,
             y: breadth * 0.52,
             across: 0.0,
             split: [
@@ -200,7 +201,9 @@ pub(crate) struct Layout {
 
 impl Layout {
     /// Lays out a floor.
-    pub(crate) fn new(floor: Rect, camera: &Camera, fold: Fold, extents: &Extents, areas: bool) -> Self {
+    ///
+    /// `beside` is the width of what lies beside the body plan, in points: it makes room if it can.
+    pub(crate) fn new(floor: Rect, camera: &Camera, fold: Fold, extents: &Extents, areas: bool, beside: f32) -> Self {
         let strip = if areas && fold != Fold::Body { AREAS_HEIGHT } else { 0.0 };
         let [column, row] = shares(camera, fold);
         let middle = (floor.left() + (floor.width() - HEIGHTS_GAP) * column).round();
@@ -220,7 +223,7 @@ impl Layout {
             side: Window::new(View::Side, side_rect, [axes.x.0, axes.z.0], [axes.x.1, axes.z.1]),
             plan: Window::new(View::Plan, plan_rect, [axes.x.0, axes.y.0], [axes.x.1, axes.y.1]),
             face: Window::new(View::Face, face_rect, [axes.across.0, axes.z.0], [axes.across.1, axes.z.1]),
-            body: body_window(body_rect, extents),
+            body: body_window(body_rect, extents, beside),
             stations: cell(left, upper, middle, plan_top),
             heights: cell(middle, top, face_left, upper),
             areas: (strip > 0.0).then(|| cell(left, bottom, middle, floor.bottom())),
@@ -290,22 +293,25 @@ impl Axes {
     }
 }
 
-/// The body plan is read, not edited: it always fits its cell, at a scale of its own.
-fn body_window(rect: Rect, extents: &Extents) -> Window {
-    let (breadth, height) = (extents.half_breadth.max(1.0) * 2.2, (extents.z[1] - extents.z[0]).max(1.0) * 1.28);
-    let scale = (f64::from(rect.width()) / breadth).min(f64::from(rect.height()) / height).max(SCALES[0]);
-    Window::new(View::Body, rect, [0.0, f64::midpoint(extents.z[0], extents.z[1])], [scale, scale])
+/// The body plan is read, not edited: it always fits its cell, at a scale of its own, beside the shaded card if there is
+/// room for both.
+fn body_window(rect: Rect, extents: &Extents, beside: f32) -> Window {
+    let left = if rect.width() - beside > 130.0 { rect.width() - beside } else { rect.width() };
+    let free = Rect::from_min_size(pos2(rect.left(), rect.top() + 36.0), vec2(left, rect.height() - 40.0));
+    let (breadth, height) = (extents.half_breadth.max(1.0) * 2.12, (extents.z[1] - extents.z[0]).max(1.0) * 1.05);
+    let scale = (f64::from(free.width()) / breadth).min(f64::from(free.height()) / height).max(SCALES[0]);
+    let middle = [0.0, f64::midpoint(extents.z[0], extents.z[1])];
+    Window { rect, ..Window::new(View::Body, free, middle, [scale, scale]) }
 }
 
 #[cfg(test)]
 mod tests {
     use super::*;
-    use egui::vec2;
 
     fn layout(fold: Fold) -> Layout {
         let floor = Rect::from_min_size(pos2(10.0, 40.0), vec2(1000.0, 700.0));
         let extents = Extents::default();
-        Layout::new(floor, &Camera::fitting(floor, &extents, true), fold, &extents, true)
+        Layout::new(floor, &Camera::fitting(floor, &extents, true), fold, &extents, true, 0.0)
     }
 
     #[test]
@@ -340,11 +346,11 @@ mod tests {
         let floor = Rect::from_min_size(pos2(0.0, 0.0), vec2(1000.0, 700.0));
         let extents = Extents::default();
         let mut camera = Camera::fitting(floor, &extents, false);
-        let before = Layout::new(floor, &camera, Fold::Even, &extents, false);
+        let before = Layout::new(floor, &camera, Fold::Even, &extents, false, 0.0);
         let pointer = pos2(200.0, 130.0);
         let under = before.side.model(pointer);
         camera.zoom_at(&before.side, pointer, 2.5);
-        let after = Layout::new(floor, &camera, Fold::Even, &extents, false);
+        let after = Layout::new(floor, &camera, Fold::Even, &extents, false, 0.0);
         let now = after.side.model(pointer);
         assert!((now[0] - under[0]).abs() < 1e-3 && (now[1] - under[1]).abs() < 1e-3);
         assert!((after.side.scale[0] / before.side.scale[0] - 2.5).abs() < 1e-9);

@@ -81,7 +81,11 @@ fn drag_value(ui: &mut Ui, number: &Number<'_>, value: &mut f64) -> Response {
 /// A label and what belongs to it.
 pub(crate) fn row<R>(ui: &mut Ui, label: &str, contents: impl FnOnce(&mut Ui) -> R) -> R {
     ui.horizontal(|ui| {
-        ui.add_sized([LABEL, 22.0], egui::Label::new(label).truncate().halign(egui::Align::LEFT));
+        let left = egui::Layout::left_to_right(egui::Align::Center);
+        ui.allocate_ui_with_layout(egui::vec2(LABEL, 22.0), left, |ui| {
+            ui.set_min_width(LABEL);
+            ui.add(egui::Label::new(label).truncate());
+        });
         contents(ui)
     })
     .inner

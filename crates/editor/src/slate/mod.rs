@@ -57,7 +57,8 @@ pub(crate) fn show(ui: &mut Ui, seen: &Seen<'_>, view: &mut ViewState, asks: &mu
 
 fn tabs(ui: &mut Ui, theme: &Theme, view: &mut ViewState) {
     ui.horizontal(|ui| {
-        ui.spacing_mut().item_spacing.x = 2.0;
+        ui.spacing_mut().item_spacing.x = 16.0;
+        ui.spacing_mut().button_padding.x = 0.0;
         for tab in Tab::ALL {
             let chosen = view.tab == tab;
             let text = RichText::new(tab.label()).color(if chosen { theme.text } else { theme.weak });
