@@ -42,6 +42,19 @@ fn main() -> Result<(), Box<dyn std::error::Error>> {
             }
         }
     }
+    let start = Instant::now();
+    let (parts, picture) = parts(1.5, 29);
+    let drawn = start.elapsed();
+    let setup = PageSetup { set_picture: Some(picture), project: "Heron one".to_owned(), ..PageSetup::default() };
+    let layout = lay_out(&parts, &setup, &mut |_| true)?;
+    let packed = start.elapsed();
+    let bytes = pdf::write_pdf(&layout.set)?;
+    println!(
+        "30 parts: {:?}; drawn in {drawn:.1?}, laid out after {packed:.1?}, written after {:.1?}, {} bytes",
+        layout.count,
+        start.elapsed(),
+        bytes.len()
+    );
     Ok(())
 }
 
@@ -66,7 +79,8 @@ fn half_section(x: f64, scale: f64) -> (Vec<[f64; 2]>, f64, f64) {
 
 fn parts(scale: f64, count: usize) -> (Vec<Part>, sheets::Drawing) {
     let notes = vec!["finished outside: no laminate, no card thickness taken off".to_owned()];
-    let station = |k: usize| 8.0 + k as f64 * 31.5;
+    let pitch = 346.5 / (count - 1) as f64;
+    let station = |k: usize| 8.0 + k as f64 * pitch;
     let mut parts = Vec::new();
     let mut sections = Vec::new();
     let (mut crown, mut keel, mut stations) = (Vec::new(), Vec::new(), Vec::new());

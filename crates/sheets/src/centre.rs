@@ -37,6 +37,8 @@ pub struct CentreTemplate {
     pub form: String,
 }
 
+/// Points nearer together than this are left out of the small picture, mm.
+const COARSE_MM: f64 = 0.1;
 /// Distance kept between words and lines, mm.
 const CLEAR_MM: f64 = 1.0;
 /// Sizes of the words, from the largest tried to the smallest.
@@ -84,6 +86,7 @@ impl CentreTemplate {
             let text = Text::new(text.clone(), [s.x_mm - 0.8, s.low_mm + 2.5], size).turned(90.0).bold();
             free.take(text.bounds().grown(0.3));
             d.push(text);
+            d.keep_together(d.items.len() - 1);
         }
     }
 
@@ -181,7 +184,7 @@ pub fn set_picture(centre: &CentreTemplate, half_sections: &[Vec<[f64; 2]>], siz
     let mut d = Drawing::default();
     let to_side = map(-side.min[0]);
     let thin = || Stroke::solid(0.1, Ink::MID);
-    let points = |m: &Affine, list: &[[f64; 2]]| -> Vec<[f64; 2]> { list.iter().map(|&p| m.apply(p)).collect() };
+    let points = |m: &Affine, list: &[[f64; 2]]| guides::coarse(list, m, COARSE_MM);
     for s in &centre.stations {
         let ends = points(&to_side, &[[s.x_mm, s.low_mm], [s.x_mm, s.high_mm]]);
         d.push(Path::polyline(&ends, thin()));

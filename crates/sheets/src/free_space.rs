@@ -83,25 +83,29 @@ impl FreeSpace {
         prefer: [f64; 2],
         inside: impl Fn([f64; 2]) -> bool,
     ) -> Option<[f64; 2]> {
-        candidates(area, size, prefer).into_iter().find(|&at| {
-            let r = Rect::at(at, size);
+        let room = [0, 1].map(|k| area.size()[k] - size[k]);
+        if room[0] < 0.0 || room[1] < 0.0 {
+            return None;
+        }
+        let wish = [0, 1].map(|k| (prefer[k] - size[k] / 2.0).clamp(area.min[k], area.min[k] + room[k]));
+        let suits = |at: &[f64; 2]| {
+            let r = Rect::at(*at, size);
             inside(r.centre()) && self.is_free(&r.grown(clear))
-        })
+        };
+        if suits(&wish) { Some(wish) } else { candidates(area, room, wish).into_iter().find(suits) }
     }
 }
 
-/// Lower left corners, those with the middle nearest to `prefer` first.
-fn candidates(area: &Rect, size: [f64; 2], prefer: [f64; 2]) -> Vec<[f64; 2]> {
-    let room = [0, 1].map(|k| area.size()[k] - size[k]);
-    if room[0] < 0.0 || room[1] < 0.0 {
-        return Vec::new();
-    }
-    let far = |p: &[f64; 2]| (p[0] + size[0] / 2.0 - prefer[0]).powi(2) + (p[1] + size[1] / 2.0 - prefer[1]).powi(2);
-    let step = |k: usize, i: usize| area.min[k] + room[k] * i as f64 / STEPS as f64;
-    let mut all: Vec<[f64; 2]> =
-        (0..=STEPS).flat_map(|i| (0..=STEPS).map(move |j| (i, j))).map(|(i, j)| [step(0, i), step(1, j)]).collect();
-    all.sort_by(|a, b| far(a).total_cmp(&far(b)));
-    all
+/// Lower left corners: straight beside, above and below the one wished for, and a lattice; the nearest to the wish first.
+fn candidates(area: &Rect, room: [f64; 2], wish: [f64; 2]) -> Vec<[f64; 2]> {
+    let along = |k: usize, i: usize, steps: usize| area.min[k] + room[k] * i as f64 / steps as f64;
+    let beside = (0..=4 * STEPS).flat_map(|i| [[wish[0], along(1, i, 4 * STEPS)], [along(0, i, 4 * STEPS), wish[1]]]);
+    let lattice = (0..=STEPS).flat_map(|i| (0..=STEPS).map(move |j| [i, j]));
+    let lattice = lattice.map(|[i, j]| [along(0, i, STEPS), along(1, j, STEPS)]);
+    let far = |p: [f64; 2]| (p[0] - wish[0]).powi(2) + (p[1] - wish[1]).powi(2);
+    let mut all: Vec<(f64, [f64; 2])> = beside.chain(lattice).map(|p| (far(p), p)).collect();
+    all.sort_by(|a, b| a.0.total_cmp(&b.0));
+    all.into_iter().map(|(_, p)| p).collect()
 }
 
 fn cubic_at(a: [f64; 2], b: [f64; 2], c: [f64; 2], e: [f64; 2], t: f64) -> [f64; 2] {

@@ -1,6 +1,6 @@
 //! Guide lines inside an outline: level lines cut to it, and the pens all templates share.
 
-use crate::sheet::{Drawing, Ink, Path, Rect, Stroke};
+use crate::sheet::{Affine, Drawing, Ink, Path, Rect, Stroke};
 
 /// The line that is cut along.
 pub(crate) fn cut_pen() -> Stroke {
@@ -78,4 +78,19 @@ pub(crate) fn arrow(d: &mut Drawing, from: [f64; 2], to: [f64; 2], head: f64) {
     let wing = head * 0.35;
     let corners = [to, [base[0] - uy * wing, base[1] + ux * wing], [base[0] + uy * wing, base[1] - ux * wing]];
     d.push(Path::polygon(&corners, None, Some(Ink::BLACK)));
+}
+
+/// A polyline taken elsewhere and thinned for a small picture: points nearer than `least` mm to the last are left out.
+pub(crate) fn coarse(points: &[[f64; 2]], map: &Affine, least: f64) -> Vec<[f64; 2]> {
+    let mut out: Vec<[f64; 2]> = Vec::new();
+    for p in points.iter().map(|&p| map.apply(p)) {
+        if out.last().is_none_or(|q| (p[0] - q[0]).hypot(p[1] - q[1]) >= least) {
+            out.push(p);
+        }
+    }
+    // The end stays where it is.
+    if let (Some(last), Some(&end)) = (out.last_mut(), points.last()) {
+        *last = map.apply(end);
+    }
+    out
 }

@@ -31,17 +31,23 @@ pub(crate) struct Place {
 #[derive(Clone, Debug)]
 pub(crate) struct Bin {
     free: Vec<Rect>,
+    /// The longest and the shortest side of any free rectangle, for a quick no.
+    reach: [f64; 2],
 }
 
 const SLACK: f64 = 1e-6;
 
 impl Bin {
     pub(crate) fn new(size: [f64; 2]) -> Self {
-        Self { free: vec![Rect { min: [0.0; 2], max: size }] }
+        let reach = [size[0].max(size[1]), size[0].min(size[1])];
+        Self { free: vec![Rect { min: [0.0; 2], max: size }], reach }
     }
 
     /// The best place for a piece by `rule`.
     pub(crate) fn find(&self, size: [f64; 2], rule: Rule) -> Option<Place> {
+        if size[0].max(size[1]) > self.reach[0] + SLACK || size[0].min(size[1]) > self.reach[1] + SLACK {
+            return None;
+        }
         let mut best: Option<Place> = None;
         for free in &self.free {
             let room = free.size();
@@ -85,6 +91,11 @@ impl Bin {
                 self.free.push(*piece);
             }
         }
+        self.reach = self
+            .free
+            .iter()
+            .map(Rect::size)
+            .fold([0.0; 2], |[long, short]: [f64; 2], [w, h]| [long.max(w.max(h)), short.max(w.min(h))]);
     }
 }
 

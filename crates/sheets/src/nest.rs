@@ -51,7 +51,7 @@ pub(crate) type Pages = Vec<Vec<Piece>>;
 pub(crate) type Progress<'a> = &'a mut dyn FnMut(f32) -> bool;
 
 /// Work allowed for one search, in piece-times-bin trials; about 0.05 s in a release build.
-const WORK: usize = 1_600_000;
+const WORK: usize = 1_100_000;
 const RULES: [Rule; 3] = [Rule::ShortSide, Rule::Area, Rule::LongSide];
 
 /// Puts all shapes on pages. `None` if cancelled.
@@ -71,7 +71,7 @@ pub(crate) fn nest(shapes: &[Shape], room: &Room, progress: Progress<'_>) -> Opt
         }
         for _ in 0..32 {
             let next = search.changed(&best.choice);
-            let next = search.packed(next);
+            let Some(next) = search.packed(next, best.pages.len()) else { continue };
             let better = if fewer_pages {
                 next.cost <= best.cost
             } else {
@@ -163,10 +163,9 @@ impl Search<'_> {
             for rule in RULES {
                 for by_side in [false, true] {
                     let weight = vec![1.0; way.len()];
-                    let trial = self.packed(Choice { way: way.clone(), weight, rule, by_side });
-                    if best.as_ref().is_none_or(|b| trial.cost < b.cost) {
-                        best = Some(trial);
-                    }
+                    let choice = Choice { way: way.clone(), weight, rule, by_side };
+                    let trial = self.packed(choice, usize::MAX);
+                    best = [best, trial].into_iter().flatten().reduce(|a, b| if b.cost < a.cost { b } else { a });
                 }
             }
         }
@@ -203,9 +202,24 @@ impl Search<'_> {
         c
     }
 
-    fn packed(&mut self, choice: Choice) -> Trial {
-        let gap = self.room.gap;
-        let area = [self.room.area[0] + gap, self.room.area[1] + gap];
+    /// Packs by a choice; `None` as soon as it takes more than `most` pages.
+    fn packed(&mut self, choice: Choice, most: usize) -> Option<Trial> {
+        let pieces = self.pieces(&choice);
+        let thinnest = pieces.iter().map(|(_, _, c)| c.rect.size()).fold(f64::INFINITY, |m, [w, h]| m.min(w).min(h));
+        let mut packing = Packing::new(self.room, choice.rule, thinnest);
+        for &(_, part, cell) in &pieces {
+            self.work += packing.open.len() + 1;
+            packing.put(part, cell);
+            if packing.open.len() + packing.closed.len() > most {
+                return None;
+            }
+        }
+        let cost = packing.cost() + pieces.len() as f64 * 1e-3;
+        Some(Trial { choice, pages: packing.pages(), cost })
+    }
+
+    /// All pieces in the order in which they are put.
+    fn pieces(&self, choice: &Choice) -> Vec<(f64, usize, Cell)> {
         let mut pieces: Vec<(f64, usize, Cell)> = Vec::new();
         for (part, &way) in choice.way.iter().enumerate() {
             for cell in &self.ways[part][way].cells {
@@ -215,48 +229,82 @@ impl Search<'_> {
             }
         }
         pieces.sort_by(|a, b| b.0.total_cmp(&a.0));
-        let thinnest = pieces.iter().map(|(_, _, c)| c.rect.size()).fold(f64::INFINITY, |m, [w, h]| m.min(w).min(h));
-        let (mut bins, mut pages, mut closed): (Vec<(Bin, f64)>, Pages, Pages) = (Vec::new(), Vec::new(), Vec::new());
-        for &(_, part, cell) in &pieces {
-            let [w, h] = cell.rect.size();
-            let size = [w + gap, h + gap];
-            let spot = self.best_bin(&bins, size, choice.rule);
-            let (index, place) = spot.unwrap_or_else(|| {
-                let bin = Bin::new(area);
-                let place =
-                    bin.find(size, choice.rule).unwrap_or(Place { at: [0.0; 2], turned: false, score: [0.0; 2] });
-                bins.push((bin, 0.0));
-                pages.push(Vec::new());
-                (bins.len() - 1, place)
-            });
-            let piece = Piece { part, cell, at: place.at, turned: place.turned };
-            pages[index].push(piece);
-            let covered = piece.area().size();
-            bins[index].0.take(&Rect::at(place.at, [covered[0] + gap, covered[1] + gap]));
-            bins[index].1 += w * h;
-            if pages[index].len() == 1 && (0..2).all(|k| area[k] - covered[k] - gap < thinnest + gap) {
-                bins.pop();
-                closed.extend(pages.pop());
-            }
-        }
-        let emptiest = bins.iter().map(|b| b.1).fold(f64::INFINITY, f64::min) / (area[0] * area[1]);
-        let count = (pages.len() + closed.len()) as f64;
-        let cost = count + if emptiest.is_finite() { emptiest } else { 1.0 } * 0.5 + pieces.len() as f64 * 1e-3;
-        closed.append(&mut pages);
-        Trial { choice, pages: closed, cost }
+        pieces
+    }
+}
+
+/// A page with room left.
+struct OpenPage {
+    bin: Bin,
+    pieces: Vec<Piece>,
+    used: f64,
+}
+
+/// Pages while they are being filled. Bins are larger than the room by one gap, and so is every piece.
+struct Packing {
+    gap: f64,
+    area: [f64; 2],
+    rule: Rule,
+    /// The shortest side of any piece: less room than this is none.
+    thinnest: f64,
+    open: Vec<OpenPage>,
+    closed: Pages,
+}
+
+impl Packing {
+    fn new(room: &Room, rule: Rule, thinnest: f64) -> Self {
+        let area = [room.area[0] + room.gap, room.area[1] + room.gap];
+        Self { gap: room.gap, area, rule, thinnest, open: Vec::new(), closed: Vec::new() }
     }
 
-    fn best_bin(&mut self, bins: &[(Bin, f64)], size: [f64; 2], rule: Rule) -> Option<(usize, Place)> {
-        self.work += bins.len() + 1;
+    fn put(&mut self, part: usize, cell: Cell) {
+        let [w, h] = cell.rect.size();
+        let size = [w + self.gap, h + self.gap];
+        let (index, place) = self.best(size).unwrap_or_else(|| self.new_page(size));
+        let piece = Piece { part, cell, at: place.at, turned: place.turned };
+        let [w, h] = piece.area().size();
+        let covered = [w + self.gap, h + self.gap];
+        let page = &mut self.open[index];
+        page.pieces.push(piece);
+        page.used += w * h;
+        page.bin.take(&Rect::at(place.at, covered));
+        // A piece that fills its page leaves nothing worth looking at again.
+        if page.pieces.len() == 1 && (0..2).all(|k| self.area[k] - covered[k] < self.thinnest + self.gap) {
+            self.closed.push(self.open.swap_remove(index).pieces);
+        }
+    }
+
+    fn best(&self, size: [f64; 2]) -> Option<(usize, Place)> {
         let mut best: Option<(usize, Place)> = None;
-        for (k, (bin, _)) in bins.iter().enumerate() {
-            if let Some(place) = bin.find(size, rule)
+        for (k, page) in self.open.iter().enumerate() {
+            if let Some(place) = page.bin.find(size, self.rule)
                 && best.is_none_or(|(_, b)| place.score < b.score)
             {
                 best = Some((k, place));
             }
         }
         best
+    }
+
+    fn new_page(&mut self, size: [f64; 2]) -> (usize, Place) {
+        let bin = Bin::new(self.area);
+        // Pieces are cut to fit, so an empty page always takes one.
+        let corner = Place { at: [0.0; 2], turned: size[0] > self.area[0], score: [0.0; 2] };
+        let place = bin.find(size, self.rule).unwrap_or(corner);
+        self.open.push(OpenPage { bin, pieces: Vec::new(), used: 0.0 });
+        (self.open.len() - 1, place)
+    }
+
+    /// Pages, and as a fraction how full the emptiest one is, so that emptying a page counts as progress.
+    fn cost(&self) -> f64 {
+        let emptiest = self.open.iter().map(|p| p.used).fold(f64::INFINITY, f64::min) / (self.area[0] * self.area[1]);
+        (self.open.len() + self.closed.len()) as f64 + emptiest.min(1.0) * 0.5
+    }
+
+    fn pages(self) -> Pages {
+        let mut pages = self.closed;
+        pages.extend(self.open.into_iter().map(|p| p.pieces));
+        pages
     }
 }
 

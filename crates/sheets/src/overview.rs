@@ -2,6 +2,7 @@
 
 use crate::dress;
 use crate::font;
+use crate::guides::coarse;
 use crate::layout::{PageCount, PageSetup, PaperSize, Placement};
 use crate::nest::Shape;
 use crate::sheet::{Affine, Anchor, Ink, Item, Page, Part, Path, Placed, Rect, Stroke, Text};
@@ -124,7 +125,8 @@ impl Map<'_> {
             ),
             Line::new(
                 "if one of them is not 100.0 mm, set what you measured as the print correction and print again. \
-                 Tiles go together cross on cross: cut one of the two along its dashed line, and glue it on the other.",
+                 Tiles go together cross on cross: cut one of the two along its dashed line, and glue it on the other. \
+                 On the map, 2/1 means row 2, column 1 of a part.",
                 3.0,
             ),
         ];
@@ -194,7 +196,7 @@ impl Map<'_> {
         add(Path::rect(&frame, Some(Stroke::solid(0.15, Ink::MID)), None).into(), None);
         for p in placements.iter().filter(|p| p.page == number) {
             let area = map.apply_rect(&p.area);
-            let outline = coarse(&self.shapes[p.part].outline, &p.page_from_part.then(&map));
+            let outline = coarse(&self.shapes[p.part].outline, &p.page_from_part.then(&map), COARSE_MM);
             let pen = Stroke::solid(0.12, Ink::DARK);
             let clip = p.tile.map(|_| area.grown(0.06));
             add(Path::polygon(&outline, Some(pen.clone()), Some(Ink::LIGHT)).into(), clip);
@@ -227,14 +229,4 @@ impl Map<'_> {
         let turn = if upright { 90.0 } else { 0.0 };
         (size >= 0.9).then(|| Text::new(words, at, size).anchored(Anchor::Middle).bold().turned(turn))
     }
-}
-
-fn coarse(outline: &[[f64; 2]], map: &Affine) -> Vec<[f64; 2]> {
-    let mut out: Vec<[f64; 2]> = Vec::new();
-    for p in outline.iter().map(|&p| map.apply(p)) {
-        if out.last().is_none_or(|q| (p[0] - q[0]).hypot(p[1] - q[1]) >= COARSE_MM) {
-            out.push(p);
-        }
-    }
-    out
 }

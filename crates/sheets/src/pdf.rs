@@ -2,7 +2,7 @@
 //!
 //! One millimetre is 72/25.4 points. Text is text in a subset of the bundled font, with a map back to characters. JPEG bytes
 //! pass through unchanged. The file asks viewers not to scale it, claims no PDF standard and holds no time of day, so equal
-//! sheets give equal bytes. Coordinates are rounded to 1e-4 pt (0.00004 mm).
+//! sheets give equal bytes. Coordinates are rounded to 1e-3 pt (0.00035 mm).
 
 use std::collections::BTreeMap;
 use std::sync::Arc;
@@ -76,7 +76,7 @@ struct Scale(f64);
 
 impl Scale {
     fn length(self, mm: f64) -> f32 {
-        ((mm * self.0 * 1e4).round() / 1e4) as f32
+        ((mm * self.0 * 1e3).round() / 1e3) as f32
     }
 
     fn point(self, p: [f64; 2]) -> (f32, f32) {
@@ -322,7 +322,7 @@ fn picture_name(index: usize) -> String {
 }
 
 fn deflate(bytes: &[u8]) -> Vec<u8> {
-    miniz_oxide::deflate::compress_to_vec_zlib(bytes, 6)
+    miniz_oxide::deflate::compress_to_vec_zlib(bytes, 4)
 }
 
 fn unit_rgb(ink: Ink) -> [f32; 3] {

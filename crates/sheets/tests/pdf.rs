@@ -1,4 +1,5 @@
 //! The PDF read back by another library than the one that wrote it: boxes, lengths as drawn, words, pictures.
+#![allow(clippy::unwrap_used, clippy::panic)] // tests may stop at the first surprise
 mod common;
 
 use std::sync::Arc;
@@ -22,10 +23,12 @@ fn number_list(o: &Object) -> Vec<f64> {
     o.as_array().unwrap().iter().map(number).collect()
 }
 
+type Polyline = Vec<[f64; 2]>;
+
 /// Stroked subpaths of a page in mm, as drawn (these pages hold no transforms but for pictures).
-fn strokes(doc: &Document, page: ObjectId) -> Vec<Vec<[f64; 2]>> {
+fn strokes(doc: &Document, page: ObjectId) -> Vec<Polyline> {
     let content = Content::decode(&doc.get_page_content(page)).unwrap();
-    let (mut all, mut open): (Vec<Vec<[f64; 2]>>, Vec<Vec<[f64; 2]>>) = (Vec::new(), Vec::new());
+    let (mut all, mut open): (Vec<Polyline>, Vec<Polyline>) = (Vec::new(), Vec::new());
     for op in &content.operations {
         let v: Vec<f64> = if matches!(op.operator.as_str(), "m" | "l" | "c") {
             op.operands.iter().map(|o| number(o) * MM).collect()

@@ -1,4 +1,5 @@
 //! Pages as PNG: size, place of lines, clips, words and pictures.
+#![allow(clippy::unwrap_used, clippy::panic)] // tests may stop at the first surprise
 
 use sheets::png::{PngError, page_to_png};
 use sheets::{Affine, Drawing, Ink, Item, Page, Path, Picture, PictureFormat, Placed, Rect, Stroke, Text};

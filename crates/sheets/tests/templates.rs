@@ -1,4 +1,5 @@
 //! Templates: what they say, and that no word lies on a line or on another word.
+#![allow(clippy::unwrap_used, clippy::panic)] // tests may stop at the first surprise
 mod common;
 
 use sheets::{CentreStation, CentreTemplate, Drawing, Item, Part, Path, Rect, Segment, set_picture};
