@@ -364,3 +364,15 @@ fn a_picture_gets_a_file_name_of_its_own() {
     let file = &with_picture(placement).pictures[0].file;
     assert!(file.starts_with("pictures/side-") && file.ends_with(".png"), "{file}");
 }
+
+#[test]
+fn points_on_one_another_and_a_knuckle_twice_are_refused() {
+    let knuckle = PointRole::Knuckle { number: 1, faded: false };
+    let add = |u, v, role| Edit::AddSectionPoint { form: 0, section: 0, after: 0, u, v, role };
+    let once = add(0.7, 0.7, knuckle).apply(&started()).unwrap();
+    let same_place = add(0.7, 0.7, PointRole::Smooth).apply(&once).unwrap_err();
+    assert!(same_place.reason.contains("Points 2 and 3"), "{same_place}");
+    let same_number = add(0.5, 0.8, knuckle).apply(&once).unwrap_err();
+    assert!(same_number.reason.contains("Knuckle 1"), "{same_number}");
+    assert!(add(0.5, 0.8, PointRole::Smooth).apply(&once).is_ok());
+}
