@@ -106,7 +106,9 @@ pub(crate) fn breadth_knuckle(controls: &[ControlShape]) -> Option<u32> {
     let halves = [Half::Upper, Half::Lower];
     let numbers = controls.iter().flat_map(|c| halves.into_iter().filter_map(|h| c.half(h))).flat_map(|h| &h.knuckles);
     let inside = |n: u32| {
-        controls.iter().any(|c| halves.into_iter().any(|h| position(c, h, n).is_some_and(|(_, at_breadth)| !at_breadth)))
+        controls
+            .iter()
+            .any(|c| halves.into_iter().any(|h| position(c, h, n).is_some_and(|(_, at_breadth)| !at_breadth)))
     };
     numbers.map(|k| k.number).find(|&n| !inside(n))
 }

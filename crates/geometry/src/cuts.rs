@@ -31,7 +31,9 @@ impl Loft {
     /// begins or ends inside the body, its end is found within a thousandth of a millimetre along x.
     pub fn cut(&self, plane: CutPlane, tolerance: f64) -> Vec<Vec<[f64; 2]>> {
         let breaks = self.x_breaks();
-        let steps = breaks.windows(2).flat_map(|w| (0..STEPS).map(move |i| w[0] + (w[1] - w[0]) * f64::from(i) / f64::from(STEPS)));
+        let steps = breaks
+            .windows(2)
+            .flat_map(|w| (0..STEPS).map(move |i| w[0] + (w[1] - w[0]) * f64::from(i) / f64::from(STEPS)));
         let mut xs: Vec<f64> = steps.collect();
         xs.push(breaks[breaks.len() - 1]);
         let mut branches: Vec<Vec<[f64; 2]>> = Vec::new();
@@ -67,6 +69,8 @@ impl Loft {
         let (k, held) = plane.held();
         let section = Section::new(self, x);
         let mut found: Vec<f64> = Vec::new();
+        // Carried from run to run, so that a mark that lies in the plane is met once, whatever the rounding.
+        let mut before: Option<f64> = None;
         for (half, run) in section.runs() {
             let miss = |f: f64| section.at(half, run, f).p[k] - held;
             let breaks = self.halves()[crate::section::index(half)].run_breaks(run);
@@ -75,7 +79,7 @@ impl Loft {
                 .flat_map(|w| (0..4).map(move |i| w[0] + (w[1] - w[0]) * f64::from(i) / 4.0))
                 .chain([1.0])
                 .collect();
-            let mut at = miss(samples[0]);
+            let mut at = before.unwrap_or_else(|| miss(samples[0]));
             for w in samples.windows(2) {
                 let next = miss(w[1]);
                 if (at < 0.0) != (next < 0.0) {
@@ -84,6 +88,7 @@ impl Loft {
                 }
                 at = next;
             }
+            before = Some(at);
         }
         found
     }

@@ -175,6 +175,12 @@ struct Ring {
     port: Vec<u32>,
 }
 
+impl Ring {
+    fn is_shared(&self, i: usize) -> bool {
+        self.starboard[i] == self.port[i]
+    }
+}
+
 #[derive(Default)]
 struct Builder {
     mesh: Mesh,
@@ -184,8 +190,8 @@ impl Builder {
     fn build(mut self, rows: &[(f64, Row)]) -> Mesh {
         let rings: Vec<Ring> = rows.iter().map(|(x, row)| self.ring(*x, row)).collect();
         for w in rings.windows(2) {
-            self.band(&w[0].starboard, &w[1].starboard, false);
-            self.band(&w[0].port, &w[1].port, true);
+            self.band(&w[0], &w[1], false);
+            self.band(&w[0], &w[1], true);
         }
         if let (Some(first), Some(last)) = (rings.first(), rings.last()) {
             self.cap(first, true);
@@ -218,12 +224,19 @@ impl Builder {
         (self.mesh.vertices.len() - 1) as u32
     }
 
-    /// The strip between two rings on one side; `port` turns the triangles over.
-    fn band(&mut self, front: &[u32], rear: &[u32], port: bool) {
-        for i in 0..front.len() - 1 {
-            // The same diagonal on both sides keeps the halves mirror images.
-            self.triangle(front[i], rear[i], rear[i + 1], port);
-            self.triangle(front[i], rear[i + 1], front[i + 1], port);
+    /// The strip between two rings on one side; on the port side the triangles are turned over.
+    fn band(&mut self, front: &Ring, rear: &Ring, port: bool) {
+        let (f, r) = if port { (&front.port, &rear.port) } else { (&front.starboard, &rear.starboard) };
+        for i in 0..f.len() - 1 {
+            // A diagonal between two vertices of the centre plane would serve both sides at once: then the other one.
+            let shared = front.is_shared(i) && rear.is_shared(i + 1);
+            if shared {
+                self.triangle(f[i], r[i], f[i + 1], port);
+                self.triangle(r[i], r[i + 1], f[i + 1], port);
+            } else {
+                self.triangle(f[i], r[i], r[i + 1], port);
+                self.triangle(f[i], r[i + 1], f[i + 1], port);
+            }
         }
     }
 

@@ -119,8 +119,11 @@ impl Loft {
     fn note_folds(&self, x: f64, t: f64, (half, run): (Half, usize), folded: &mut Vec<[f64; 2]>) {
         let loft = &self.halves()[crate::section::index(half)];
         let breaks = loft.run_breaks(run);
-        let samples: Vec<f64> =
-            breaks.windows(2).flat_map(|w| (0..8).map(move |i| w[0] + (w[1] - w[0]) * f64::from(i) / 8.0)).chain([1.0]).collect();
+        let samples: Vec<f64> = breaks
+            .windows(2)
+            .flat_map(|w| (0..8).map(move |i| w[0] + (w[1] - w[0]) * f64::from(i) / 8.0))
+            .chain([1.0])
+            .collect();
         let section = Section::new(self, x);
         let pairs: Vec<([f64; 2], [f64; 2])> = samples
             .iter()
@@ -147,9 +150,8 @@ fn centre_start(line: &mut Vec<[f64; 2]>, start: &OffsetPlace, edge: [f64; 2], t
         trim_to_centre(line);
     } else if start.p[0] > 1e-9 {
         let centre = OffsetPlace { p: [0.0, edge[1] - t * start.normal[2].signum()], normal: upright(start) };
-        let mut arc = fillet(&centre, start, edge, t, tolerance);
-        arc.append(line);
-        *line = arc;
+        let arc = fillet(&centre, start, edge, t, tolerance);
+        line.splice(0..0, std::iter::once(centre.p).chain(arc));
     }
 }
 
@@ -162,6 +164,7 @@ fn centre_end(line: &mut Vec<[f64; 2]>, end: &OffsetPlace, edge: [f64; 2], t: f6
     } else if end.p[0] > 1e-9 {
         let centre = OffsetPlace { p: [0.0, edge[1] - t * end.normal[2].signum()], normal: upright(end) };
         line.extend(fillet(end, &centre, edge, t, tolerance));
+        line.push(centre.p);
     }
 }
 
