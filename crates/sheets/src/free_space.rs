@@ -114,7 +114,7 @@ fn cubic_at(a: [f64; 2], b: [f64; 2], c: [f64; 2], e: [f64; 2], t: f64) -> [f64;
 }
 
 /// Whether a segment has a point in a rectangle (Liang and Barsky's clipping, 1984).
-fn hits(s: &[[f64; 2]; 2], r: &Rect) -> bool {
+pub(crate) fn hits(s: &[[f64; 2]; 2], r: &Rect) -> bool {
     let (mut from, mut to) = (0.0_f64, 1.0_f64);
     for ((a, b), (low, high)) in s[0].iter().zip(&s[1]).zip(r.min.iter().zip(&r.max)) {
         let d = b - a;

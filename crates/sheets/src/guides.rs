@@ -1,6 +1,6 @@
 //! Guide lines inside an outline: level lines cut to it, and the pens all templates share.
 
-use crate::sheet::{Affine, Drawing, Ink, Path, Rect, Stroke};
+use crate::sheet::{Affine, Drawing, Ink, Item, Path, Rect, Stroke};
 
 /// The line that is cut along.
 pub(crate) fn cut_pen() -> Stroke {
@@ -25,6 +25,11 @@ pub(crate) fn breadth_pen() -> Stroke {
 /// A station.
 pub(crate) fn station_pen() -> Stroke {
     Stroke::solid(0.13, Ink::DARK)
+}
+
+/// Whether words on white paper may interrupt an item: only a station's line is drawn with such a pen.
+pub(crate) fn may_be_covered(item: &Item) -> bool {
+    matches!(item, Item::Path(p) if p.stroke == Some(station_pen()) && p.fill.is_none())
 }
 
 /// Where a level crosses a polygon, from left to right, in pairs of (enter, leave).

@@ -8,7 +8,8 @@ use std::borrow::Cow;
 use std::collections::BTreeMap;
 use std::ops::Range;
 
-use crate::free_space::{FreeSpace, in_polygon};
+use crate::free_space::{FreeSpace, hits, in_polygon};
+use crate::guides;
 use crate::hull;
 use crate::layout::{Placement, Tile};
 use crate::nest::Shape;
@@ -36,7 +37,7 @@ pub(crate) fn drawings<'a>(parts: &'a [Part], shapes: &[Shape], placements: &[Pl
         let sources: Vec<Rect> = mine.iter().map(|&k| placements[k].source).collect();
         let mut tiles = SplitPart::new(&parts[part], &shapes[part].outline, &sources);
         let moved = tiles.draw_items();
-        tiles.joins();
+        tiles.draw_joins();
         tiles.draw_moved(&moved);
         for (n, &k) in mine.iter().enumerate() {
             if let Some(tile) = placements[k].tile {
@@ -54,26 +55,78 @@ struct SplitPart<'a> {
     part: &'a Part,
     outline: &'a [[f64; 2]],
     tiles: Vec<TileDrawing>,
+    joins: Vec<Join>,
+}
+
+/// Where two tiles meet.
+struct Join {
+    pair: [usize; 2],
+    /// What both show.
+    shared: Rect,
+    /// What both show of the part.
+    band: Rect,
+}
+
+impl Join {
+    /// The axis along which the join runs.
+    fn along(&self) -> usize {
+        usize::from(self.shared.size()[1] > self.shared.size()[0])
+    }
+
+    /// The line along the middle of what both show.
+    fn line(&self) -> [[f64; 2]; 2] {
+        let along = self.along();
+        let mut ends = [self.band.min, self.band.max];
+        ends.iter_mut().for_each(|e| e[1 - along] = self.shared.centre()[1 - along]);
+        ends
+    }
 }
 
 struct TileDrawing {
     source: Rect,
     drawing: Drawing,
     free: FreeSpace,
+    /// The same without stations' lines, which words on white paper may cover.
+    free_on_white: FreeSpace,
 }
 
 impl TileDrawing {
     fn push(&mut self, item: Item) {
         let one = Drawing { items: vec![item], together: Vec::new() };
         self.free.add_drawing(&one, &self.source);
+        if !guides::may_be_covered(&one.items[0]) {
+            self.free_on_white.add_drawing(&one, &self.source);
+        }
         self.drawing.items.extend(one.items);
     }
 }
 
 impl<'a> SplitPart<'a> {
     fn new(part: &'a Part, outline: &'a [[f64; 2]], sources: &[Rect]) -> Self {
-        let tile = |&source: &Rect| TileDrawing { source, drawing: Drawing::default(), free: FreeSpace::default() };
-        Self { part, outline, tiles: sources.iter().map(tile).collect() }
+        let tile = |&source: &Rect| TileDrawing {
+            source,
+            drawing: Drawing::default(),
+            free: FreeSpace::default(),
+            free_on_white: FreeSpace::default(),
+        };
+        let mut joins = Vec::new();
+        for (a, source) in sources.iter().enumerate() {
+            for (b, other) in sources.iter().enumerate().skip(a + 1) {
+                let shared = source.intersection(other);
+                let [w, h] = shared.size();
+                let band = hull::bounds_within(outline, &shared);
+                if !shared.is_empty() && !band.is_empty() && w.max(h) >= LEAST_JOIN_MM.max(CORNER_RATIO * w.min(h)) {
+                    joins.push(Join { pair: [a, b], shared, band });
+                }
+            }
+        }
+        Self { part, outline, tiles: sources.iter().map(tile).collect(), joins }
+    }
+
+    /// Whether a tile shows a rectangle whole, with no join running through it.
+    fn shows_whole(&self, tile: usize, r: &Rect) -> bool {
+        let crossed = |j: &Join| j.pair.contains(&tile) && hits(&j.line(), &r.grown(0.5));
+        self.tiles[tile].source.holds(r, 0.01) && !self.joins.iter().any(crossed)
     }
 
     /// Draws all that needs no moving; what is left are ranges of items that no tile holds whole.
@@ -88,13 +141,13 @@ impl<'a> SplitPart<'a> {
             let items = &drawing.items[range.clone()];
             let words = group.is_some() || matches!(items[0], Item::Text(_));
             let b = items.iter().fold(Rect::NOTHING, |r, i| r.union(&i.bounds()));
-            let whole = words && self.tiles.iter().any(|t| t.source.holds(&b, 0.01));
-            if group.is_some() && !whole {
+            let whole: Vec<usize> = (0..self.tiles.len()).filter(|&k| words && self.shows_whole(k, &b)).collect();
+            if group.is_some() && whole.is_empty() {
                 left.push(range);
                 continue;
             }
-            for tile in &mut self.tiles {
-                let seen = if whole { tile.source.holds(&b, 0.01) } else { !tile.source.intersection(&b).is_empty() };
+            for (k, tile) in self.tiles.iter_mut().enumerate() {
+                let seen = if whole.is_empty() { !tile.source.intersection(&b).is_empty() } else { whole.contains(&k) };
                 if seen {
                     items.iter().for_each(|i| tile.push(i.clone()));
                 }
@@ -108,13 +161,17 @@ impl<'a> SplitPart<'a> {
         for range in ranges {
             let items = &self.part.drawing.items[range.clone()];
             let b = items.iter().fold(Rect::NOTHING, |r, i| r.union(&i.bounds()));
+            let on_white = matches!(&items[0], Item::Path(p) if p.fill == Some(Ink::WHITE));
+            // A lone label stays as near to its line as it was.
+            let clear = if range.len() == 1 { 0.05 } else { 0.7 };
             let share = |t: &TileDrawing| t.source.intersection(&b).size().iter().product::<f64>();
             let mut order: Vec<usize> = (0..self.tiles.len()).collect();
             order.sort_by(|&a, &c| share(&self.tiles[c]).total_cmp(&share(&self.tiles[a])));
             let inside = |p: [f64; 2]| in_polygon(self.outline, p);
             let spot = order.iter().find_map(|&k| {
                 let t = &self.tiles[k];
-                let at = t.free.find(&t.source.grown(-0.5), b.size(), 0.7, b.centre(), inside)?;
+                let free = if on_white { &t.free_on_white } else { &t.free };
+                let at = free.find(&t.source.grown(-0.5), b.size(), clear, b.centre(), inside)?;
                 Some((k, Affine::shift([at[0] - b.min[0], at[1] - b.min[1]])))
             });
             match spot {
@@ -128,29 +185,21 @@ impl<'a> SplitPart<'a> {
         }
     }
 
-    fn joins(&mut self) {
-        let mut count = 0;
-        for a in 0..self.tiles.len() {
-            for b in a + 1..self.tiles.len() {
-                let shared = self.tiles[a].source.intersection(&self.tiles[b].source);
-                let [w, h] = shared.size();
-                let band = hull::bounds_within(self.outline, &shared);
-                if shared.is_empty() || band.is_empty() || w.max(h) < LEAST_JOIN_MM.max(CORNER_RATIO * w.min(h)) {
-                    continue;
-                }
-                let mark = self.join([a, b], &band, &shared, &join_letter(count));
-                count += 1;
-                for k in [a, b] {
-                    mark.items.iter().for_each(|i| self.tiles[k].push(i.clone()));
-                }
+    fn draw_joins(&mut self) {
+        for count in 0..self.joins.len() {
+            let join = &self.joins[count];
+            let mark = self.join_mark(join, &join_letter(count));
+            for k in join.pair {
+                mark.items.iter().for_each(|i| self.tiles[k].push(i.clone()));
             }
         }
     }
 
     /// The line along the middle of an overlap, two crosses and a letter, these three where both tiles have room for them.
-    fn join(&self, pair: [usize; 2], band: &Rect, shared: &Rect, letter: &str) -> Drawing {
+    fn join_mark(&self, join: &Join, letter: &str) -> Drawing {
+        let Join { pair, shared, band } = join;
         let mut d = Drawing::default();
-        let along = usize::from(shared.size()[1] > shared.size()[0]);
+        let along = join.along();
         let across = 1 - along;
         let middle = shared.centre()[across];
         let length = band.size()[along];
@@ -168,7 +217,8 @@ impl<'a> SplitPart<'a> {
             steps.sort_by(|a, b| (a - want).abs().total_cmp(&(b - want).abs()));
             steps.into_iter().find(|&t| free(t, half)).unwrap_or(want)
         };
-        d.push(Path::line(p(at(0.0), middle), p(at(1.0), middle), Stroke::dashed(PEN_MM, Ink::MID, &[3.0, 1.5])));
+        let [from, to] = join.line();
+        d.push(Path::line(from, to, Stroke::dashed(PEN_MM, Ink::MID, &[3.0, 1.5])));
         for t in [near(0.2, arm, [0.08, 0.4]), near(0.8, arm, [0.6, 0.92])] {
             let c = at(t);
             for (from, to) in [([c - arm, middle], [c + arm, middle]), ([c, middle - arm], [c, middle + arm])] {

@@ -2,7 +2,8 @@
 #![allow(clippy::unwrap_used, clippy::panic)] // tests may stop at the first surprise
 mod common;
 
-use sheets::{CentreStation, CentreTemplate, Drawing, Item, Part, Path, Rect, Segment, set_picture};
+use common::centre;
+use sheets::{CentreTemplate, Drawing, Item, Part, Path, Rect, Segment, set_picture};
 
 fn texts(part: &Part) -> Vec<(String, Rect)> {
     let text = |i: &Item| if let Item::Text(t) = i { Some((t.text.clone(), t.bounds())) } else { None };
@@ -91,33 +92,6 @@ fn a_waterline_stands_where_the_datum_misses_the_section() {
         if matches!(segments[..], [Segment::Move(a), Segment::Line(b)] if a[1] == 200.0 && b[1] == 200.0))
     };
     assert!(part.drawing.items.iter().any(level));
-}
-
-fn centre(scale: f64) -> CentreTemplate {
-    let line =
-        |f: fn(f64) -> f64| (0..=60).map(|k| f64::from(k) / 60.0).map(|t| [360.0 * t * scale, f(t) * scale]).collect();
-    let crown = |t: f64| 60.0 * t.powf(0.4);
-    let keel = |t: f64| -50.0 * t.powf(0.5);
-    let stations = (1..=10)
-        .map(|n| {
-            let x = f64::from(n) * 35.0;
-            CentreStation {
-                number: n as usize,
-                x_mm: x * scale,
-                low_mm: keel(x / 360.0) * scale,
-                high_mm: crown(x / 360.0) * scale,
-            }
-        })
-        .collect();
-    CentreTemplate {
-        crown: line(crown),
-        keel: line(keel),
-        stations,
-        datum_z: 0.0,
-        notes: vec!["finished outside: no laminate, no card thickness taken off".to_owned()],
-        project: "Heron one".to_owned(),
-        form: "Cowling".to_owned(),
-    }
 }
 
 #[test]

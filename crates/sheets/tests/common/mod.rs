@@ -2,7 +2,7 @@
 #![allow(dead_code)] // each test file uses some of them
 #![allow(clippy::unwrap_used)] // tests may stop at the first surprise
 
-use sheets::{Drawing, FormerTemplate, Ink, Part, Path, Stroke};
+use sheets::{CentreStation, CentreTemplate, Drawing, FormerTemplate, Ink, Part, Path, Stroke};
 
 /// Boxes of a CSV under tests/data.
 pub(crate) fn boxes(csv: &str) -> Vec<[f64; 2]> {
@@ -58,6 +58,34 @@ pub(crate) fn former(number: usize, half_breadth: f64, height: f64, rise: f64) -
         half_section,
         breadth_height: rise,
         half_breadth,
+        datum_z: 0.0,
+        notes: vec!["finished outside: no laminate, no card thickness taken off".to_owned()],
+        project: "Heron one".to_owned(),
+        form: "Cowling".to_owned(),
+    }
+}
+
+/// A centre template 360 mm long times `scale`, with ten stations.
+pub(crate) fn centre(scale: f64) -> CentreTemplate {
+    let line =
+        |f: fn(f64) -> f64| (0..=60).map(|k| f64::from(k) / 60.0).map(|t| [360.0 * t * scale, f(t) * scale]).collect();
+    let crown = |t: f64| 60.0 * t.powf(0.4);
+    let keel = |t: f64| -50.0 * t.powf(0.5);
+    let stations = (1..=10)
+        .map(|n| {
+            let x = f64::from(n) * 35.0;
+            CentreStation {
+                number: n as usize,
+                x_mm: x * scale,
+                low_mm: keel(x / 360.0) * scale,
+                high_mm: crown(x / 360.0) * scale,
+            }
+        })
+        .collect();
+    CentreTemplate {
+        crown: line(crown),
+        keel: line(keel),
+        stations,
         datum_z: 0.0,
         notes: vec!["finished outside: no laminate, no card thickness taken off".to_owned()],
         project: "Heron one".to_owned(),
