@@ -86,8 +86,17 @@ impl Loft {
     /// divided by the length of the body; it is an estimate by halving, not a guarantee. The cost grows with the number of
     /// bays and of arcs; smooth bodies need no halving at 1e-4.
     pub fn measures(&self, tolerance: f64) -> BodyMeasures {
-        let stretches = self.stretches();
-        let length = self.x_range().1 - self.x_range().0;
+        self.measures_between(self.x_range(), tolerance)
+    }
+
+    /// As [`Loft::measures`], of the part between two stations; the part outside the form counts nothing.
+    pub fn measures_between(&self, (from, to): (f64, f64), tolerance: f64) -> BodyMeasures {
+        let (low, high) = (from.max(self.x_range().0), to.min(self.x_range().1));
+        if high <= low {
+            return BodyMeasures::default();
+        }
+        let stretches = self.stretches(low, high);
+        let length = high - low;
         let rough: Vec<Sums> = stretches.iter().map(|s| self.sums(s, 0.0, 1.0)).collect();
         let surface: f64 = rough.iter().map(|s| s.surface).sum();
         let share = tolerance / stretches.len() as f64;
@@ -117,8 +126,9 @@ impl Loft {
         (0..count).map(at).collect()
     }
 
-    fn stretches(&self) -> Vec<Stretch> {
-        let mut breaks = self.x_breaks();
+    fn stretches(&self, low: f64, high: f64) -> Vec<Stretch> {
+        let inner = self.x_breaks().into_iter().filter(|x| *x > low && *x < high);
+        let mut breaks: Vec<f64> = std::iter::once(low).chain(inner).chain([high]).collect();
         if breaks.len() == 2 {
             breaks.insert(1, 0.5 * (breaks[0] + breaks[1]));
         }

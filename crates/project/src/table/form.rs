@@ -4,14 +4,18 @@ use std::sync::Arc;
 
 use super::TableStation;
 use crate::document::{ControlSection, Form, LineEnd, LineName, LinePoint, LinePointKind, MasterLine, SectionShape};
-use crate::measured::master_values;
+use crate::measured::{curve, master_values};
 use crate::promise::ON_CENTRE;
 use crate::starter::empty_form;
 
 /// A form with a pinned control section and a station at each station of the table. The master lines run through the
 /// points that those sections lock; where an end station has no widest place (a stem edge), the breadth height is
 /// carried on straight from the two stations next to it.
+///
+/// Where the widest place jumps from one knuckle to another, or across one, that knuckle is taken as the breadth mark of
+/// every station: corresponding points then stay together, and the sections themselves are the same.
 pub fn form_from_table(stations: &[TableStation]) -> Form {
+    let stations = &with_common_breadth(stations);
     let mut form = empty_form("Form 1");
     for name in LineName::ALL {
         *form.lines.get_mut(name) = Arc::new(line(name, stations));
@@ -23,6 +27,57 @@ pub fn form_from_table(stations: &[TableStation]) -> Form {
     form.sections = stations.iter().map(|station| Arc::new(pinned(station))).collect();
     form.stations = stations.iter().map(|station| station.x).collect();
     form
+}
+
+/// Where the widest place of a section lies among its knuckles, which are counted from the crown.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+enum Widest {
+    /// At this knuckle.
+    Knuckle(usize),
+    /// Behind this many knuckles.
+    Between(usize),
+}
+
+fn widest(station: &TableStation) -> Option<Widest> {
+    let section = &station.section;
+    if !section.has_shape() {
+        return None;
+    }
+    let (at, is_point) = curve(section)?.breadth_mark();
+    let knuckle = section.knuckles.iter().position(|k| is_point && k.point == at);
+    let before = section.knuckles.iter().filter(|k| k.point < at).count();
+    Some(knuckle.map_or(Widest::Between(before), Widest::Knuckle))
+}
+
+fn with_common_breadth(stations: &[TableStation]) -> Vec<TableStation> {
+    let mut out = stations.to_vec();
+    if let Some(knuckle) = common_knuckle(stations) {
+        for station in out.iter_mut().filter(|s| s.section.has_shape()) {
+            station.section.breadth_point = station.section.knuckles.get(knuckle).map(|k| k.point);
+        }
+    }
+    out
+}
+
+/// The knuckle to take as breadth mark where the widest places do not agree: of those that are widest somewhere the one
+/// whose half-breadth varies least, as all others are held as shares of it; or else the first that they cross.
+fn common_knuckle(stations: &[TableStation]) -> Option<usize> {
+    let places: Vec<Widest> = stations.iter().filter_map(widest).collect();
+    let first = places.first()?;
+    if places.iter().all(|p| p == first) {
+        return None;
+    }
+    let knuckles = places.iter().filter_map(|p| if let Widest::Knuckle(k) = p { Some(*k) } else { None });
+    let crossed = places.iter().filter_map(|p| if let Widest::Between(n) = p { Some(*n) } else { None }).min();
+    knuckles.min_by(|&a, &b| spread(stations, a).total_cmp(&spread(stations, b))).or(crossed)
+}
+
+/// Greatest over least half-breadth of a knuckle.
+fn spread(stations: &[TableStation], knuckle: usize) -> f64 {
+    let shaped = stations.iter().map(|s| &s.section).filter(|s| s.has_shape());
+    let ys = shaped.filter_map(|s| Some(s.points.get(s.knuckles.get(knuckle)?.point)?[0]));
+    let (least, most) = ys.fold((f64::INFINITY, 0.0_f64), |(low, high), y| (low.min(y), high.max(y)));
+    most / least.max(ON_CENTRE)
 }
 
 fn line(name: LineName, stations: &[TableStation]) -> MasterLine {
