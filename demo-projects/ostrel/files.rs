@@ -1,7 +1,7 @@
 // Written by `cargo run -p plugwright-demo-pictures`: what the program has built in.
 &[
     ("ostrel.plug.ron", include_bytes!("ostrel.plug.ron")),
-    ("pictures/face-aed7ba82.jpg", include_bytes!("pictures/face-aed7ba82.jpg")),
-    ("pictures/side-e394a15b.jpg", include_bytes!("pictures/side-e394a15b.jpg")),
-    ("pictures/three-quarter-316863c6.jpg", include_bytes!("pictures/three-quarter-316863c6.jpg")),
+    ("pictures/face-1622b114.jpg", include_bytes!("pictures/face-1622b114.jpg")),
+    ("pictures/side-7c44ceac.jpg", include_bytes!("pictures/side-7c44ceac.jpg")),
+    ("pictures/three-quarter-d14cfb24.jpg", include_bytes!("pictures/three-quarter-d14cfb24.jpg")),
 ]

@@ -55,7 +55,7 @@ impl Daylight {
         let (n, eye) = (Vector3::from(normal), Vector3::from(to_eye));
         let lifted = Vector3::from(position) + n.cast::<f64>() * 9.0;
         let sunlit = if n.dot(&self.sun) > 0.0 { self.sun_map.lit(&lifted, 2.0) } else { 0.0 };
-        let (from_sky, open) = self.from_sky(&lifted, &n);
+        let (from_sky, open) = self.skylight(&lifted, &n);
         let towards_sun = n.dot(&self.sun).max(0.0) * sunlit;
         let below = (0.5 - 0.5 * n.z) * (0.25 + 0.75 * open);
         let facing = n.dot(&eye).clamp(0.0, 1.0);
@@ -72,7 +72,7 @@ impl Daylight {
     }
 
     /// Light from the sky on a spot, and the share of the sky over it that is open.
-    fn from_sky(&self, at: &Vector3<f64>, normal: &Vector3<f32>) -> ([f32; 3], f32) {
+    fn skylight(&self, at: &Vector3<f64>, normal: &Vector3<f32>) -> ([f32; 3], f32) {
         let (mut light, mut open, mut all) = ([0.0; 3], 0.0, 0.0);
         for (towards, shadow) in &self.sky {
             let cosine = normal.dot(towards);

@@ -35,7 +35,7 @@ pub fn take(shot: &Shot, aircraft: &[Part]) -> Result<Print, image::ImageError> 
     let paints: Vec<Paints> = parts.iter().map(|part| Paints { kind: part.kind, shot, daylight: &daylight }).collect();
     let surfaces: Vec<Surface> =
         bodies.iter().zip(&paints).map(|(body, paint)| Surface { body, paint: paint as &dyn Paint }).collect();
-    let settings = Settings { size: shot.size, ..Settings::default() };
+    let settings = Settings { size: shot.size, fine_paint: true, ..Settings::default() };
     let subject = shade::render(&Scene { surfaces: &surfaces, ..Scene::default() }, &camera, &settings);
     let exposed = expose(shot, &camera, &daylight, &subject);
     let mut jpeg = Vec::new();

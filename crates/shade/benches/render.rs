@@ -38,7 +38,7 @@ fn frame(bencher: divan::Bencher, smooth_edges: bool) {
     let body = Body::new(&mesh(), Normals::default());
     let studio = Studio::default();
     let surfaces = [Surface { body: &body, paint: &studio }];
-    let settings = Settings { size: [900, 700], smooth_edges, threads: 2 };
+    let settings = Settings { size: [900, 700], smooth_edges, ..Settings::default() };
     let camera = Orbit::fitting(body.bounds()).camera(settings.size);
     bencher.bench(|| render(&Scene { surfaces: &surfaces, ..Scene::default() }, &camera, &settings));
 }

@@ -53,6 +53,11 @@ impl Covered {
         (cover > 0.0).then_some((line, cover * line.opacity.clamp(0.0, 1.0)))
     }
 
+    /// Whether any line covers any of a pixel.
+    pub(crate) fn reaches(&self, at: usize) -> bool {
+        self.cover.get(at).is_some_and(|cover| *cover > 0.0)
+    }
+
     fn segment(&mut self, pen: &Pen, from: Vector3<f64>, to: Vector3<f64>) {
         let Some(stroke) = Stroke::between(pen.camera, from, to) else { return };
         let reach = pen.half_width + 0.5;

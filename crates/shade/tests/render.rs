@@ -53,7 +53,7 @@ fn orbit(azimuth_deg: f64, elevation_deg: f64, span_mm: f64, view: View) -> Orbi
 }
 
 fn settings(size: [u32; 2]) -> Settings {
-    Settings { size, smooth_edges: false, threads: 1 }
+    Settings { size, smooth_edges: false, fine_paint: false, threads: 1 }
 }
 
 /// In perspective the outline of a sphere is a cone about the line of sight: its radius is f R / sqrt(D² - R²), not
@@ -120,6 +120,51 @@ fn depth_is_measured_from_the_eye() {
     }
 }
 
+/// Paint that is white where the normal is turned to the eye by as much as it should be.
+struct Towards([f32; 3]);
+
+impl Paint for Towards {
+    fn light(&self, spot: &Spot) -> [f32; 3] {
+        let along: f32 = (0..3).map(|i| spot.normal[i] * self.0[i]).sum();
+        let to_eye: f32 = (0..3).map(|i| spot.normal_in_camera[i] * spot.to_eye_in_camera[i]).sum();
+        [if along > 0.999 && to_eye > 0.0 { 1.0 } else { 0.0 }; 3]
+    }
+}
+
+#[test]
+fn an_open_surface_turns_the_side_that_is_seen_to_the_eye() {
+    let mesh =
+        Mesh { vertices: vec![[0.0, -50.0, -40.0], [0.0, 50.0, -40.0], [0.0, 0.0, 60.0]], triangles: vec![[0, 1, 2]] };
+    let body = Body::new(&mesh, Normals::Flat);
+    for smooth_edges in [false, true] {
+        for (azimuth, towards) in [(0.0, [-1.0, 0.0, 0.0]), (180.0, [1.0, 0.0, 0.0])] {
+            let paint = Towards(towards);
+            let surfaces = [Surface { body: &body, paint: &paint }];
+            let camera = orbit(azimuth, 10.0, 120.0, View::Perspective { distance_mm: 300.0 }).camera([60, 60]);
+            let settings = Settings { smooth_edges, ..settings([60; 2]) };
+            let picture = render(&Scene { surfaces: &surfaces, ..Scene::default() }, &camera, &settings);
+            assert_eq!(picture.pixel(30, 30), Some([255; 4]), "from {azimuth}°");
+        }
+    }
+}
+
+/// Lighting a pixel once or at each of its samples makes no difference that is seen on a smooth body.
+#[test]
+fn sharing_light_within_a_pixel_does_not_show() {
+    let body = Body::new(&sphere(50.0, 90), Normals::default());
+    let studio = Studio::default();
+    let surfaces = [Surface { body: &body, paint: &studio }];
+    let camera = Orbit::fitting(body.bounds()).camera([200, 200]);
+    let draw_with = |fine_paint| {
+        let settings = Settings { smooth_edges: true, fine_paint, ..settings([200; 2]) };
+        render(&Scene { surfaces: &surfaces, ..Scene::default() }, &camera, &settings)
+    };
+    let (shared, fine) = (draw_with(false), draw_with(true));
+    let worst = shared.rgba.iter().zip(&fine.rgba).map(|(a, b)| a.abs_diff(*b)).max();
+    assert!(worst <= Some(6), "{worst:?} of 255");
+    assert!(shared != fine, "both ways are the same code");
+}
+
 #[test]
 fn the_same_scene_gives_the_same_bytes_for_any_number_of_threads() {
     let body = Body::new(&sphere(50.0, 150), Normals::default());
@@ -128,7 +173,7 @@ fn the_same_scene_gives_the_same_bytes_for_any_number_of_threads() {
     let ring = (0..=60_i32).map(|i| f64::from(i).to_radians() * 6.0).map(|a| [0.0, 50.0 * a.cos(), 50.0 * a.sin()]);
     let lines = [Line { points: ring.collect(), ..Line::default() }];
     let camera = Orbit::fitting(body.bounds()).camera([300, 211]);
-    let one = Settings { size: [300, 211], smooth_edges: true, threads: 1 };
+    let one = Settings { size: [300, 211], smooth_edges: true, fine_paint: false, threads: 1 };
     let first = draw(&surfaces, &lines, &camera, &one);
     for threads in [1, 2, 3, 7] {
         assert!(draw(&surfaces, &lines, &camera, &Settings { threads, ..one }) == first, "{threads} threads differ");
