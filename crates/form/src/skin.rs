@@ -3,7 +3,7 @@
 use crate::finding::{Finding, Part, Severity};
 use crate::sections::{SectionProblem, control_shape};
 use geometry::control::ControlShape;
-use geometry::line::Line;
+use geometry::line::{Inside, Line};
 use geometry::loft::{Lengthwise, Lines, Loft, LoftError};
 use project::document::{self as doc, Form, LineName};
 
@@ -103,7 +103,7 @@ fn skin(
     let [Some(crown), Some(keel), Some(breadth), Some(breadth_height)] = lines.clone() else {
         return None;
     };
-    let lines = Lines { crown, keel, breadth, breadth_height };
+    let lines = with_rounded_edges(form, Lines { crown, keel, breadth, breadth_height }, findings);
     ends_differ(&lines, findings);
     let lengthwise = match form.lengthwise {
         doc::Lengthwise::Fair => Lengthwise::Fair,
@@ -124,6 +124,41 @@ fn skin(
             None
         }
     }
+}
+
+/// The lines with the edges of flat ends rounded; as they are, with a finding, where a radius finds no room.
+fn with_rounded_edges(form: &Form, lines: Lines, findings: &mut Vec<Finding>) -> Lines {
+    let radii = (form.front_edge_radius, form.rear_edge_radius);
+    if radii == (0.0, 0.0) {
+        return lines;
+    }
+    match rounded(&lines, radii).filter(keeps_its_face) {
+        Some(rounded) => rounded,
+        None => {
+            let what = "The edge radius finds no room at its end, so the edge is left sharp.";
+            let hint = "Choose a smaller radius; an end that is a point or upright has no edge to round.";
+            findings.push(Finding::new(Severity::Warning, Part::Form, what, hint));
+            lines
+        }
+    }
+}
+
+fn rounded(lines: &Lines, (front, rear): (f64, f64)) -> Option<Lines> {
+    Some(Lines {
+        crown: lines.crown.rounded(Inside::Below, front, rear)?,
+        keel: lines.keel.rounded(Inside::Above, front, rear)?,
+        breadth: lines.breadth.rounded(Inside::Below, front, rear)?,
+        breadth_height: lines.breadth_height.clone(),
+    })
+}
+
+/// Whether some face is left at both ends: breadth, and height above and below the breadth.
+fn keeps_its_face(lines: &Lines) -> bool {
+    let (front, rear) = lines.breadth.range();
+    [front, rear].into_iter().all(|x| {
+        let middle = lines.breadth_height.at(x).value;
+        lines.breadth.at(x).value >= 0.0 && lines.crown.at(x).value >= middle && lines.keel.at(x).value <= middle
+    })
 }
 
 /// How far the ends of two master lines may lie apart before it is told, mm.

@@ -26,6 +26,7 @@ pub mod control;
 pub mod correspondence;
 pub mod crossing;
 pub mod cuts;
+mod edge;
 pub mod flatten;
 pub mod line;
 pub mod loft;

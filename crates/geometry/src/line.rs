@@ -11,6 +11,7 @@
 //! Smooth points form one parametric cubic spline by chord length; a corner or a set slope begins a new one. A piece with
 //! an upright end is of another kind (see [`crate::piece`]). The height at a station is found by solving x(t) = x.
 
+use crate::edge::EdgeRound;
 use crate::piece::Piece;
 use crate::spline::{Jet, SplineError, curvature2};
 use thiserror::Error;
@@ -87,10 +88,21 @@ pub struct LineValue {
 pub struct Line {
     points: Vec<LinePoint>,
     pieces: Vec<Piece>,
+    /// At the front and at the rear.
+    rounds: [Option<EdgeRound>; 2],
+}
+
+/// Which way the inside of the body lies from a line.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum Inside {
+    /// Below a crown, or nearer to the centre plane than a breadth line.
+    Below,
+    /// Above a keel.
+    Above,
 }
 
 /// Where slopes would be infinite they are held to this, so that products with zero stay zero.
-const STEEPEST: f64 = 1e12;
+pub(crate) const STEEPEST: f64 = 1e12;
 
 impl Line {
     /// The line through `points` (x strictly rising).
@@ -109,7 +121,24 @@ impl Line {
             Piece::new(&xy, start, end)
         };
         let pieces = breaks.windows(2).map(piece).collect::<Result<_, _>>()?;
-        Ok(Self { points: points.to_vec(), pieces })
+        Ok(Self { points: points.to_vec(), pieces, rounds: [None; 2] })
+    }
+
+    /// The line with the edges of its flat ends rounded by these radii, mm (0 leaves an end sharp); `None` where a radius
+    /// finds no room: it may take at most half of the line, and an end that is upright already has no edge.
+    #[must_use]
+    pub fn rounded(&self, inside: Inside, front: f64, rear: f64) -> Option<Self> {
+        let (low, high) = self.range();
+        let sign = if inside == Inside::Below { -1.0 } else { 1.0 };
+        let room = 0.5 * (high - low);
+        let round = |face: f64, aft: f64, radius: f64| {
+            if radius <= 0.0 {
+                return Some(None);
+            }
+            EdgeRound::new(face, aft, sign, radius, room, &|x| self.at(x)).map(Some)
+        };
+        let rounds = [round(low, 1.0, front)?, round(high, -1.0, rear)?];
+        Some(Self { rounds, ..self.clone() })
     }
 
     /// The points it runs through.
@@ -122,9 +151,9 @@ impl Line {
         (self.points[0].x, self.points[self.points.len() - 1].x)
     }
 
-    /// x of every point: between two neighbours the line is one analytic curve.
+    /// x of every point, and of the places where rounded edges begin: between two neighbours the line is one analytic curve.
     pub fn breaks(&self) -> impl Iterator<Item = f64> + '_ {
-        self.points.iter().map(|p| p.x)
+        self.points.iter().map(|p| p.x).chain(self.rounds.iter().flatten().map(EdgeRound::touch))
     }
 
     /// Value and slope at `x`; beyond an end the line runs on straight along its end tangent (level where it ends
@@ -132,16 +161,22 @@ impl Line {
     pub fn at(&self, x: f64) -> LineValue {
         let (low, high) = self.range();
         if x < low {
-            return self.beyond(0.0, &self.pieces[0], x);
+            return self.beyond(0, 0.0, &self.pieces[0], x);
         }
         if x > high {
-            return self.beyond(1.0, &self.pieces[self.pieces.len() - 1], x);
+            return self.beyond(1, 1.0, &self.pieces[self.pieces.len() - 1], x);
+        }
+        if let Some(round) = self.rounds.iter().flatten().find(|r| r.holds(x)) {
+            return round.at(x);
         }
         let piece = &self.pieces[self.piece_of(x)];
         value_at(piece, piece.parameter_at(x))
     }
 
-    fn beyond(&self, t: f64, piece: &Piece, x: f64) -> LineValue {
+    fn beyond(&self, end: usize, t: f64, piece: &Piece, x: f64) -> LineValue {
+        if let Some(round) = &self.rounds[end] {
+            return LineValue { value: round.value_at_face(), slope: 0.0 };
+        }
         let end = value_at(piece, t);
         let slope = if end.slope.abs() >= STEEPEST * 0.5 { 0.0 } else { end.slope };
         LineValue { value: end.value + slope * (x - piece.at(t)[0]), slope }
@@ -159,7 +194,7 @@ impl Line {
     /// Whether the line ends upright at the front (`true`) or rear (`false`).
     pub fn is_upright(&self, front: bool) -> bool {
         let (piece, t) = if front { (&self.pieces[0], 0.0) } else { (&self.pieces[self.pieces.len() - 1], 1.0) };
-        value_at(piece, t).slope.abs() > 1e6
+        self.rounds[usize::from(!front)].is_some() || value_at(piece, t).slope.abs() > 1e6
     }
 
     /// The line as a polyline (x, value) whose chords stay within `tolerance` mm of it (checked at the quarter points of
@@ -171,7 +206,23 @@ impl Line {
                 crate::flatten::refine(&|t| piece.at(t), w[0], w[1], tolerance, &mut out);
             }
         }
+        let [front, rear] = &self.rounds;
+        if let Some(round) = front {
+            out = self.with_edge(round, out, tolerance);
+        }
+        if let Some(round) = rear {
+            out.reverse();
+            out = self.with_edge(round, out, tolerance);
+            out.reverse();
+        }
         out
+    }
+
+    /// A polyline that begins at a face, with the points that the rounded edge took away replaced by its own.
+    fn with_edge(&self, round: &EdgeRound, line: Vec<[f64; 2]>, tolerance: f64) -> Vec<[f64; 2]> {
+        let touch = [round.touch(), self.at(round.touch()).value];
+        let kept = line.into_iter().filter(|p| !round.holds(p[0]));
+        round.polyline(tolerance).into_iter().chain([touch]).chain(kept).collect()
     }
 
     /// A comb: for `per_bay` places in every bay, position, unit normal (to the left of the way aft) and signed

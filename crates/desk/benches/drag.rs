@@ -1,0 +1,119 @@
+//! One step of a drag: edit, loft, 13 sections, measures, mesh for display. Target: under 4 ms on one core.
+//!
+//! `cargo bench -p plugwright-desk --bench drag`; each part is timed by itself as well, so that ratios can be read off.
+
+use divan::{Bencher, black_box};
+use form::FinishedSkin;
+use geometry::loft::Loft;
+use project::document::{Document, LineName};
+use project::edit::Edit;
+
+/// Closeness of the display mesh, as the editor asks for it, mm.
+const DISPLAY: f64 = 0.5;
+/// Closeness of the outlines on the floor, mm.
+const OUTLINE: f64 = 0.05;
+
+fn main() {
+    divan::main();
+}
+
+fn demo() -> Document {
+    desk::demo::document().expect("the demo is built in")
+}
+
+/// The ellipsoid of 13 measured stations of 25 points each: much heavier than a drawn form.
+fn measured() -> Document {
+    let mut text = String::from("station_mm,half_breadth_mm,height_mm\n");
+    for i in 0..13 {
+        let x = -72.0 + 14.0 * f64::from(i);
+        let k = (1.0 - (x / 120.0) * (x / 120.0_f64)).sqrt();
+        for j in 0..25 {
+            let a = std::f64::consts::PI * f64::from(j) / 24.0;
+            let y = if j == 0 || j == 24 { 0.0 } else { 70.0 * k * a.sin() };
+            text.push_str(&format!("{x},{y},{}\n", 55.0 * k * a.cos()));
+        }
+    }
+    desk::output::form_from_offsets(&text, "measured").expect("a good table")
+}
+
+fn drag(document: &Document, value: f64) -> Document {
+    let line = &document.forms[0].lines.crown;
+    let x = line.points[3].x;
+    let edit = Edit::MoveLinePoint { form: 0, line: LineName::Crown, point: 3, x, value };
+    edit.apply(document).expect("a free point")
+}
+
+fn sections(loft: &Loft) -> f64 {
+    let (low, high) = loft.x_range();
+    let at = |i: usize| low + (high - low) * i as f64 / 12.0;
+    (0..13)
+        .filter_map(|i| loft.section(at(i)))
+        .map(|s| {
+            black_box(s.polyline(OUTLINE));
+            s.measures().area + s.half_breadth()
+        })
+        .sum()
+}
+
+fn lofted(document: &Document) -> FinishedSkin {
+    form::loft(&document.forms[0]).skin.expect("complete")
+}
+
+#[divan::bench]
+fn whole_step_demo(bencher: Bencher) {
+    let document = demo();
+    let mut value = 50.0;
+    bencher.bench_local(|| {
+        value = 50.0 + (value - 49.9) % 1.0;
+        let next = drag(&document, value);
+        let skin = lofted(&next);
+        let loft = skin.loft();
+        black_box((sections(loft), loft.measures(1e-3), loft.mesh(DISPLAY).triangles.len()))
+    });
+}
+
+#[divan::bench]
+fn loft_demo(bencher: Bencher) {
+    let document = demo();
+    bencher.bench_local(|| lofted(black_box(&document)));
+}
+
+#[divan::bench]
+fn loft_measured(bencher: Bencher) {
+    let document = measured();
+    bencher.bench_local(|| lofted(black_box(&document)));
+}
+
+#[divan::bench]
+fn thirteen_sections_demo(bencher: Bencher) {
+    let skin = lofted(&demo());
+    bencher.bench_local(|| sections(black_box(skin.loft())));
+}
+
+#[divan::bench]
+fn thirteen_sections_measured(bencher: Bencher) {
+    let skin = lofted(&measured());
+    bencher.bench_local(|| sections(black_box(skin.loft())));
+}
+
+#[divan::bench(args = [1e-3, 1e-5, 1e-7])]
+fn measures_demo(bencher: Bencher, tolerance: f64) {
+    let skin = lofted(&demo());
+    bencher.bench_local(|| black_box(skin.loft()).measures(tolerance));
+}
+
+#[divan::bench(args = [2.0, 0.5, 0.1])]
+fn mesh_demo(bencher: Bencher, tolerance: f64) {
+    let skin = lofted(&demo());
+    bencher.bench_local(|| black_box(skin.loft()).mesh(tolerance).triangles.len());
+}
+
+#[divan::bench]
+fn sheets_demo(bencher: Bencher) {
+    let document = demo();
+    let lofts = [std::sync::Arc::new(form::loft(&document.forms[0]))];
+    bencher.bench_local(|| {
+        let layout = desk::output::sheets(&document, &lofts, &document.paper, &mut |_| true).expect("fits");
+        sheets::pdf::write_pdf(&layout.set).expect("a good set").len()
+    });
+}
