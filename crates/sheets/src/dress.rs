@@ -6,7 +6,7 @@ use crate::sheet::{Ink, Page, Path, Placed, Stroke, Text};
 
 /// Paper kept free of parts at the left and the foot for the measured lines, mm. The lines themselves lie within the last
 /// 2.3 mm of it, so that they are printed even where a printer leaves 6.35 mm blank; only their labels come nearer the edge.
-pub(crate) const BAND_MM: f64 = 9.0;
+pub(crate) const BAND_MM: f64 = 9.5;
 /// The least side of paper, mm: a measured line with its ends in the margins.
 pub(crate) const LEAST_PAPER_MM: f64 = 130.0;
 
@@ -15,7 +15,7 @@ const LINE_MM: f64 = 1.3;
 /// From the measured line to its label, mm.
 const LABEL_MM: f64 = 0.9;
 const LABEL_SIZE_MM: f64 = 2.2;
-const FOOT_SIZE_MM: f64 = 2.5;
+const FOOT_SIZE_MM: f64 = 2.3;
 /// Half the height of the end marks, mm.
 const END_MARK_MM: f64 = 1.0;
 const PEN_MM: f64 = 0.2;
@@ -63,8 +63,8 @@ fn foot(page: &mut Page, setup: &PageSetup, names: &str, number: usize, total: u
     if k != [1.0, 1.0] {
         first += &format!(" · corrected × {:.4} across, × {:.4} up", k[0], k[1]);
     }
-    let top = edge - LINE_MM - font::CAPITAL * FOOT_SIZE_MM + 0.6;
-    for (line, bold, down) in [(first.as_str(), true, 0.0), (names, false, 3.0)] {
+    let top = edge - 2.0;
+    for (line, bold, down) in [(first.as_str(), true, 0.0), (names, false, 2.7)] {
         let text = font::fitted(line, FOOT_SIZE_MM, bold, width);
         let mut text = Text::new(text, [left, top - down], FOOT_SIZE_MM);
         text.bold = bold;

@@ -27,9 +27,9 @@ pub(crate) fn face(bold: bool) -> Option<&'static Face<'static>> {
     FACES[usize::from(bold)].get_or_init(|| Face::parse(data(bold), 0).ok()).as_ref()
 }
 
-/// The glyph for a character; a character the font lacks gives glyph 0, the empty box.
+/// The glyph for a character; a character the font lacks gives glyph 0, the empty box, a control character a space.
 pub(crate) fn glyph(face: &Face<'_>, c: char) -> ttf_parser::GlyphId {
-    face.glyph_index(c).unwrap_or_default()
+    face.glyph_index(if c.is_control() { ' ' } else { c }).unwrap_or_default()
 }
 
 /// Advance width of one glyph in ems.

@@ -24,7 +24,7 @@ pub enum PaperSize {
 pub struct PageSetup {
     /// The paper.
     pub paper: PaperSize,
-    /// Paper left free of parts on every side, mm. At the left and the foot at least 9 mm stay free of parts, for the two
+    /// Paper left free of parts on every side, mm. At the left and the foot at least 9.5 mm stay free of parts, for the two
     /// measured lines and the foot line.
     pub margin_mm: f64,
     /// How much neighbouring tiles of one part share, mm.
@@ -87,7 +87,8 @@ pub struct PageCount {
     pub pages: usize,
     /// Pages if the parts were laid in their order, unturned, in rows, each larger part tiled on pages of its own.
     pub naive_row_by_row: usize,
-    /// No arrangement can need fewer: the area of the parts' convex outlines over the printable area, rounded up.
+    /// The area of the parts' convex outlines over the printable area, rounded up: no arrangement needs fewer pages unless parts
+    /// reach into each other's hollows.
     pub area_bound: usize,
 }
 

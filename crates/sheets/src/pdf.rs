@@ -170,7 +170,10 @@ impl Writer {
         let mut codes = Vec::with_capacity(t.text.len() * 2);
         for ch in t.text.chars() {
             let new = used.glyphs.remap(font::glyph(face, ch).0);
-            used.characters.entry(new).or_insert(ch);
+            // Glyph 0 stands for many characters, so it is mapped back to none.
+            if new != 0 {
+                used.characters.entry(new).or_insert(if ch.is_control() { ' ' } else { ch });
+            }
             codes.extend(new.to_be_bytes());
         }
         let (s, k) = t.turn_deg.to_radians().sin_cos();

@@ -114,8 +114,11 @@ impl<'a> SplitPart<'a> {
             for (b, other) in sources.iter().enumerate().skip(a + 1) {
                 let shared = source.intersection(other);
                 let [w, h] = shared.size();
+                if shared.is_empty() || w.max(h) < LEAST_JOIN_MM.max(CORNER_RATIO * w.min(h)) {
+                    continue;
+                }
                 let band = hull::bounds_within(outline, &shared);
-                if !shared.is_empty() && !band.is_empty() && w.max(h) >= LEAST_JOIN_MM.max(CORNER_RATIO * w.min(h)) {
+                if !band.is_empty() {
                     joins.push(Join { pair: [a, b], shared, band });
                 }
             }

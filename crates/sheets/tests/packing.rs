@@ -60,6 +60,14 @@ fn a_long_set_gets_a_map_of_several_pages() {
 }
 
 #[test]
+fn a_hangar_door_on_small_paper_is_tiled_whole() {
+    let parts = [common::oval(1, [6_000.0, 2_000.0], 2.0)];
+    let l = laid(&parts, &PageSetup::default());
+    check(&parts, &PageSetup::default(), &l);
+    assert!(l.count.pages < l.count.naive_row_by_row);
+}
+
+#[test]
 fn work_can_be_stopped_and_settings_are_checked_with_a_hint() {
     let parts = common::ovals(&common::twenty_five(), 2.6);
     let mut calls = 0;
@@ -89,7 +97,7 @@ fn work_can_be_stopped_and_settings_are_checked_with_a_hint() {
 fn check(parts: &[Part], setup: &PageSetup, l: &Layout) {
     let k = setup.correction();
     for (n, page) in l.set.pages.iter().enumerate() {
-        let low = setup.margin_mm.max(9.0);
+        let low = setup.margin_mm.max(9.5);
         let printable =
             Rect { min: [low, low], max: [page.width_mm - setup.margin_mm, page.height_mm - setup.margin_mm] };
         let here: Vec<_> = l.placements.iter().filter(|p| p.page == n).collect();
@@ -109,7 +117,7 @@ fn check(parts: &[Part], setup: &PageSetup, l: &Layout) {
         assert!(!mine.is_empty(), "part {n} is missing");
         let [w, h] = part.bounds.size();
         if let PaperSize::Size(paper) = setup.paper {
-            let used = setup.margin_mm + setup.margin_mm.max(9.0);
+            let used = setup.margin_mm + setup.margin_mm.max(9.5);
             let room = [(paper[0] - used) / k[0], (paper[1] - used) / k[1]];
             let fits = (w <= room[0] && h <= room[1]) || (h <= room[0] && w <= room[1]);
             assert_eq!(fits, mine.len() == 1 && mine[0].tile.is_none(), "part {n} of {w} by {h} in {room:?}");
