@@ -88,16 +88,19 @@ pub(crate) fn command(app: &mut App, ctx: &egui::Context, command: Command) {
         Command::AddSection => add_section(app),
         Command::AddStation => add_station(app),
         Command::Fit => app.view.fit_wanted = true,
-        Command::Fold => app.view.fold = app.view.fold.next(),
-        Command::Even => app.view.fold = Fold::Even,
-        Command::GrowSide => app.view.fold = Fold::Side,
-        Command::GrowPlan => app.view.fold = Fold::Plan,
-        Command::GrowFace => app.view.fold = Fold::Face,
+        Command::Fold => fold(app, app.view.fold.next()),
+        Command::Even => fold(app, Fold::Even),
+        Command::GrowSide => fold(app, Fold::Side),
+        Command::GrowPlan => fold(app, Fold::Plan),
+        Command::GrowFace => fold(app, Fold::Face),
         Command::ZoomIn => zoom(app, ctx, 1.25),
         Command::ZoomOut => zoom(app, ctx, 0.8),
         Command::Card => app.view.card.open = !app.view.card.open,
         Command::CardLarge => app.view.card.large = !app.view.card.large,
-        Command::Areas => app.view.areas = !app.view.areas,
+        Command::Areas => {
+            app.view.areas = !app.view.areas;
+            app.view.fit_wanted |= app.view.fitted;
+        }
         Command::Comb => app.view.comb = !app.view.comb,
         Command::Findings => app.view.findings = !app.view.findings,
         Command::SnapOn => {
@@ -165,6 +168,11 @@ fn nudged(app: &App, by: [f64; 2]) -> Option<Edit> {
         }
         _ => None,
     }
+}
+
+fn fold(app: &mut App, fold: Fold) {
+    app.view.fold = fold;
+    app.view.fit_wanted = true;
 }
 
 fn ask_write(app: &mut App, ctx: &egui::Context, purpose: Purpose, ending: &str) {
@@ -302,6 +310,7 @@ fn zoom(app: &mut App, ctx: &egui::Context, factor: f64) {
     let at = pointer.unwrap_or_else(|| layout.side.rect.center());
     if let Some(window) = layout.at(at) {
         app.view.camera.zoom_at(window, at, factor);
+        app.view.fitted = false;
     }
 }
 

@@ -29,6 +29,8 @@ pub(crate) struct App {
     pub(crate) gesture: Gesture,
     /// Where the floor was in the last frame.
     pub(crate) floor: Option<Rect>,
+    /// Where the slate was in the last frame.
+    pub(crate) slate: Option<Rect>,
     /// The last message for the status line.
     pub(crate) message: Option<String>,
     pub(crate) card_picture: CardPicture,
@@ -72,6 +74,7 @@ impl App {
             scene: Scene::default(),
             gesture: Gesture::default(),
             floor: None,
+            slate: None,
             message: None,
             card_picture: CardPicture::default(),
             decoded: Decoded::default(),
@@ -98,8 +101,13 @@ impl App {
     pub(crate) fn layout(&self) -> Option<Layout> {
         let view = &self.view;
         let floor = self.floor?;
-        let beside = card::beside_body_plan(view.card, floor);
-        Some(Layout::new(floor, &view.camera, view.fold, &self.scene.extents, view.areas, beside))
+        let card = self.stage().and_then(|stage| card::lies_at(view.card, stage));
+        Some(Layout::new(floor, &view.camera, view.fold, &self.scene.extents, view.areas, card))
+    }
+
+    /// Floor and slate together: where the loose card may lie.
+    pub(crate) fn stage(&self) -> Option<Rect> {
+        self.floor.map(|floor| self.slate.map_or(floor, |slate| floor.union(slate)))
     }
 
     /// One frame.
@@ -168,8 +176,9 @@ impl App {
         self.derived.refresh(&form, || desk.skin(index).unwrap_or_else(|| Arc::new(form::loft(&form))));
         self.scene = Scene::of(&form, &self.derived, &self.view);
         if let (true, Some(floor)) = (self.view.fit_wanted, self.floor) {
-            self.view.camera = Camera::fitting(floor, &self.scene.extents, self.view.areas);
+            self.view.camera = Camera::fitting(floor, &self.scene.extents, self.view.areas, self.view.fold);
             self.view.fit_wanted = false;
+            self.view.fitted = true;
         }
     }
 
@@ -204,13 +213,15 @@ impl App {
         let margin = Frame::new().fill(theme.panel).inner_margin(Margin { left: 14, right: 8, top: 8, bottom: 8 });
         let width = Panel::right("slate").frame(margin).default_size(276.0).size_range(236.0..=420.0);
         width.show(ui, |ui| {
+            self.slate = Some(ui.max_rect());
             if self.sheets.is_some() {
                 sheets_view::slate(ui, self, theme, asks);
                 return;
             }
             let seen =
                 Seen { document: &document, form: &form, derived: &self.derived, theme, pictures: &self.decoded };
-            slate::show(ui, &seen, &mut self.view, asks);
+            let card = self.floor.and_then(|floor| card::lies_at(self.view.card, floor.union(ui.max_rect())));
+            slate::show(ui, &seen, &mut self.view, card, asks);
         });
         CentralPanel::default().frame(Frame::NONE).show(ui, |ui| match &mut self.sheets {
             Some(view) => sheets_view::pages(ui, view, theme),

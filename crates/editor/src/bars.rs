@@ -122,6 +122,9 @@ pub(crate) fn status(ui: &mut Ui, app: &App, theme: &'static Theme, asks: &mut V
     let frame = Frame::new().fill(theme.panel).inner_margin(Margin::symmetric(10, 3));
     Panel::bottom("status").frame(frame).exact_size(26.0).show(ui, |ui| {
         ui.horizontal_centered(|ui| {
+            ui.spacing_mut().button_padding = egui::Vec2::ZERO;
+            ui.spacing_mut().interact_size.y = 16.0;
+            ui.spacing_mut().item_spacing.x = 14.0;
             let small = |text: String| RichText::new(text).font(theme::small());
             ui.label(small(pointer_text(ui.ctx(), app)));
             if let Some(snapped) = &app.gesture.snapped {

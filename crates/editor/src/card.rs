@@ -1,4 +1,4 @@
-//! The loose card with the shaded body: lies anywhere on the floor, or opens large.
+//! The loose card with the shaded body: lies anywhere on the floor or at the slate's foot, or opens large.
 
 use crate::app::App;
 use crate::commands::Command;
@@ -15,7 +15,7 @@ use shade::{Background, Body, Normals, Orbit, Scene, Settings, Studio, Surface};
 /// Chord error of the mesh that is drawn, mm.
 const DRAWN: f64 = 0.12;
 /// Size of the small card's picture, in points.
-const SMALL: Vec2 = Vec2::new(212.0, 158.0);
+const SMALL: Vec2 = Vec2::new(234.0, 170.0);
 
 /// The picture on the card, and what it was made from.
 #[derive(Default)]
@@ -36,9 +36,9 @@ struct Made {
 
 /// Draws the card over the floor.
 pub(crate) fn show(ui: &Ui, app: &mut App, theme: &'static Theme, asks: &mut Vec<Ask>) {
-    let Some(floor) = app.floor.filter(|_| app.view.card.open) else { return };
-    let (size, outer) = (inner(app.view.card, floor), outer(app.view.card, floor));
-    let place = place(floor, app.view.card, outer);
+    let Some(stage) = app.stage().filter(|_| app.view.card.open) else { return };
+    let (size, outer) = (inner(app.view.card, stage), outer(app.view.card, stage));
+    let place = place(stage, app.view.card, outer);
     let frame = Frame::new()
         .fill(theme.panel)
         .stroke(Stroke::new(1.0, theme.edge))
@@ -50,18 +50,15 @@ pub(crate) fn show(ui: &Ui, app: &mut App, theme: &'static Theme, asks: &mut Vec
     area.show(ui.ctx(), |ui| {
         frame.show(ui, |ui| {
             ui.set_width(size.x);
-            header(ui, app, floor, outer, theme, asks);
+            header(ui, app, stage, outer, theme, asks);
             picture(ui, app, size, theme);
         });
     });
 }
 
-/// How much of the floor's lower right corner the card takes, in points across, while it lies there.
-pub(crate) fn beside_body_plan(card: Card, floor: Rect) -> f32 {
-    let rect = place(floor, card, outer(card, floor));
-    let there =
-        card.open && !card.large && rect.right() > floor.right() - 40.0 && rect.bottom() > floor.bottom() - 60.0;
-    if there { floor.right() - rect.left() } else { 0.0 }
+/// Where the small card lies on the stage, which is the floor and the slate together.
+pub(crate) fn lies_at(card: Card, stage: Rect) -> Option<Rect> {
+    (card.open && !card.large).then(|| place(stage, card, outer(card, stage)))
 }
 
 /// The card's size with its header and rim.
@@ -74,7 +71,7 @@ fn inner(card: Card, floor: Rect) -> Vec2 {
     if card.large { floor.size() - vec2(60.0, 90.0) } else { SMALL }
 }
 
-/// Where the card lies: from the floor's lower right corner, and never off the floor.
+/// Where the card lies: from the stage's lower right corner, and never off the stage.
 fn place(floor: Rect, card: Card, outer: Vec2) -> Rect {
     if card.large {
         return Rect::from_center_size(floor.center(), outer);
@@ -84,12 +81,12 @@ fn place(floor: Rect, card: Card, outer: Vec2) -> Rect {
     Rect::from_min_size(corner.clamp(floor.min, most), outer)
 }
 
-fn header(ui: &mut Ui, app: &mut App, floor: Rect, outer: Vec2, theme: &Theme, asks: &mut Vec<Ask>) {
+fn header(ui: &mut Ui, app: &mut App, stage: Rect, outer: Vec2, theme: &Theme, asks: &mut Vec<Ask>) {
     let row = Rect::from_min_size(ui.cursor().min, vec2(ui.available_width(), 22.0));
     let grip = ui.interact(row, ui.make_persistent_id("grip"), Sense::DRAG);
     if grip.dragged() && !app.view.card.large {
         let card = &mut app.view.card;
-        let now = place(floor, *card, outer).right_bottom() + grip.drag_delta() - floor.right_bottom();
+        let now = place(stage, *card, outer).right_bottom() + grip.drag_delta() - stage.right_bottom();
         card.from_corner = [now.x, now.y];
     }
     grip.on_hover_cursor(CursorIcon::Grab);

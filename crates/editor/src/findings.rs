@@ -100,24 +100,21 @@ pub(crate) fn panel(ui: &mut Ui, app: &App, theme: &'static Theme, asks: &mut Ve
         return;
     }
     let frame = Frame::new().fill(theme.panel).inner_margin(Margin::symmetric(12, 8));
-    Panel::bottom("findings").frame(frame).resizable(true).default_size(150.0).size_range(70.0..=360.0).show(
-        ui,
-        |ui| {
-            ui.label(RichText::new("Findings").font(theme::bold(theme::BODY)));
-            ScrollArea::vertical().auto_shrink([false, false]).show(ui, |ui| {
-                let list = app.findings.as_ref().map_or(&[][..], Findings::list);
-                if list.is_empty() {
-                    crate::slate::note(
-                        ui,
-                        "Nothing found: the form can be lofted, and the pictures agree with themselves.",
-                    );
-                }
-                for finding in list {
-                    row(ui, app, finding, theme, asks);
-                }
-            });
-        },
-    );
+    Panel::bottom("findings").frame(frame).resizable(true).default_size(96.0).size_range(60.0..=360.0).show(ui, |ui| {
+        ui.label(RichText::new("Findings").font(theme::bold(theme::BODY)));
+        ScrollArea::vertical().auto_shrink([false, false]).show(ui, |ui| {
+            let list = app.findings.as_ref().map_or(&[][..], Findings::list);
+            if list.is_empty() {
+                crate::slate::note(
+                    ui,
+                    "Nothing found: the form can be lofted, and the pictures agree with themselves.",
+                );
+            }
+            for finding in list {
+                row(ui, app, finding, theme, asks);
+            }
+        });
+    });
 }
 
 fn row(ui: &mut Ui, app: &App, finding: &Finding, theme: &Theme, asks: &mut Vec<Ask>) {

@@ -18,6 +18,8 @@ use project::edit::Edit;
 #[derive(Debug, Default)]
 pub(crate) struct Gesture {
     pub(crate) drag: Option<Drag>,
+    /// What lay on the floor to snap to when the drag began.
+    candidates: Candidates,
     pub(crate) hover: Option<Hit>,
     /// What the drag snapped to, for the status line.
     pub(crate) snapped: Option<String>,
@@ -87,6 +89,7 @@ impl Gesture {
         let Some(window) = hands.layout.at(pointer).copied() else { return };
         if self.panning {
             hands.view.camera.pan(&window, floor.drag_delta());
+            hands.view.fitted = false;
             return;
         }
         if !floor.contains_pointer() {
@@ -97,10 +100,12 @@ impl Gesture {
         let factor = f64::from(pinch) * if fingers { 1.0 } else { (f64::from(scroll.y) / 240.0).exp2() };
         if (factor - 1.0).abs() > 1e-6 {
             hands.view.camera.zoom_at(&window, pointer, factor);
+            hands.view.fitted = false;
         }
         let slide = if fingers { scroll } else { egui::vec2(scroll.x, 0.0) };
         if slide != egui::Vec2::ZERO {
             hands.view.camera.pan(&window, slide);
+            hands.view.fitted = false;
         }
     }
 
@@ -133,7 +138,9 @@ impl Gesture {
         let grabbed = hands.layout.window(view).model(press);
         let grip = [at[0] - grabbed[0], at[1] - grabbed[1]];
         select(hands.view, target);
-        self.drag = Some(Drag { target, view, grip, at });
+        let drag = Drag { target, view, grip, at };
+        self.candidates = candidates(hands.scene, &drag);
+        self.drag = Some(drag);
     }
 
     /// A selected picture is moved by dragging it where nothing else lies.
@@ -164,7 +171,7 @@ impl Gesture {
         let (at, snapped) = if suspended || picture {
             (free, None)
         } else {
-            snap(free, reach, drag.target, hands.view.snap, &candidates(hands.scene, drag))
+            snap(free, reach, drag.target, hands.view.snap, &self.candidates)
         };
         drag.at = at;
         self.snapped = if suspended { Some("snap off while held".into()) } else { snapped };
@@ -378,7 +385,6 @@ fn candidates(scene: &Scene, drag: &Drag) -> Candidates {
         }
         found.points[0].push((0.0, "datum".into()));
     }
-    // A dragged handle in the scene still shows its last place: only the others count.
     for handle in scene.handles.iter().filter(|h| h.target != drag.target) {
         let same_x = matches!(drag.view, View::Side | View::Plan) && matches!(handle.view, View::Side | View::Plan);
         if same_x || handle.view == drag.view {

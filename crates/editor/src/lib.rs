@@ -19,6 +19,8 @@ mod floor;
 mod gesture;
 mod pictures;
 mod plots;
+#[cfg(test)]
+mod pressed;
 mod settings;
 mod sheets_view;
 mod slate;

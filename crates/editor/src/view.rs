@@ -22,6 +22,8 @@ pub(crate) struct ViewState {
     pub(crate) card: Card,
     /// The floor shall be fitted as soon as its size is known.
     pub(crate) fit_wanted: bool,
+    /// The floor shows everything and has not been zoomed or panned since: it is fitted again when its size changes.
+    pub(crate) fitted: bool,
 }
 
 impl Default for ViewState {
@@ -41,6 +43,7 @@ impl Default for ViewState {
             findings: false,
             card: Card::default(),
             fit_wanted: true,
+            fitted: false,
         }
     }
 }

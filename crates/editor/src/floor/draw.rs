@@ -266,19 +266,29 @@ pub(crate) fn heights_gap(painter: &Painter, look: &Look<'_>) {
     }
 }
 
-/// Distances aft of the datum, along the side view's upper edge.
-pub(crate) fn lengths(painter: &Painter, look: &Look<'_>) {
-    let window = &look.layout.side;
-    let [across, _] = window.reach();
-    let unit = look.units.mm();
-    let apart = step(window.scale[0] * unit, 70.0);
-    let painter = painter.with_clip_rect(window.rect);
-    for index in ticks([across[0] / unit, across[1] / unit], apart) {
-        let value = index as f64 * apart;
-        let at = pos2(window.screen([value * unit, 0.0]).x, window.rect.top() + 23.0);
-        painter.vline(at.x, at.y..=at.y + 4.0, Stroke::new(1.0, look.theme.weak));
-        painter.text(at, Align2::CENTER_BOTTOM, number(value, apart), theme::small(), look.theme.weak);
+/// The strip along the upper edge: distances aft of the datum, and half-breadths over the face view.
+pub(crate) fn ruler(painter: &Painter, look: &Look<'_>) {
+    let strip = look.layout.ruler;
+    painter.rect_filled(strip, 0.0, look.theme.panel);
+    painter.hline(strip.x_range(), strip.bottom(), Stroke::new(1.0, look.theme.edge));
+    for window in [&look.layout.side, &look.layout.face] {
+        let rect = Rect::from_x_y_ranges(window.rect.x_range(), strip.y_range());
+        let painter = painter.with_clip_rect(rect);
+        let [across, _] = window.reach();
+        let unit = look.units.mm();
+        let apart = step(window.scale[0] * unit, 62.0);
+        for index in ticks([across[0] / unit, across[1] / unit], apart) {
+            let value = index as f64 * apart;
+            let x = window.screen([value * unit, 0.0]).x;
+            painter.vline(x, strip.bottom() - 4.0..=strip.bottom(), Stroke::new(1.0, look.theme.weak));
+            // Half-breadths count from the centre plane to either side.
+            let shown = if window.view == View::Face { value.abs() } else { value };
+            let at = pos2(x, strip.top() + 7.0);
+            painter.text(at, Align2::CENTER_CENTER, number(shown, apart), theme::small(), look.theme.weak);
+        }
     }
+    let corner = pos2(look.layout.heights.center().x, strip.center().y);
+    painter.text(corner, Align2::CENTER_CENTER, look.units.sign(), theme::small(), look.theme.weak);
 }
 
 fn number(value: f64, step: f64) -> String {
@@ -301,7 +311,7 @@ fn edge_lines(painter: &Painter, rect: Rect, theme: &Theme, level: bool) {
 pub(crate) fn titles(painter: &Painter, look: &Look<'_>, face_note: &str) {
     for window in look.layout.windows() {
         let painter = painter.with_clip_rect(window.rect);
-        let at = window.rect.left_top() + vec2(10.0, if window.view == View::Side { 27.0 } else { 7.0 });
+        let at = window.rect.left_top() + vec2(10.0, 7.0);
         let title = on_floor(&painter, at, window.view.label(), theme::bold(12.0), look.theme);
         let note = match window.view {
             View::Side => "aft →",

@@ -147,7 +147,7 @@ mod tests {
     fn layout() -> Layout {
         let floor = Rect::from_min_size(pos2(0.0, 0.0), vec2(1000.0, 700.0));
         let extents = Extents::default();
-        Layout::new(floor, &Camera::fitting(floor, &extents, false), Fold::Even, &extents, false, 0.0)
+        Layout::new(floor, &Camera::fitting(floor, &extents, false, Fold::Even), Fold::Even, &extents, false, None)
     }
 
     #[test]

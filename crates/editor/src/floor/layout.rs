@@ -21,6 +21,8 @@ use egui::{Pos2, Rect, pos2, vec2};
 /// Width of the gap with the heights, and height of the strip with the stations, in points.
 pub(crate) const HEIGHTS_GAP: f32 = 46.0;
 pub(crate) const STATIONS_STRIP: f32 = 30.0;
+/// Height of the ruler along the upper edge.
+const RULER: f32 = 19.0;
 const AREAS_HEIGHT: f32 = 118.0;
 
 /// One of the views of the floor.
@@ -87,20 +89,27 @@ impl Default for Camera {
 const SCALES: [f64; 2] = [0.02, 200.0];
 
 impl Camera {
-    /// The camera that shows everything in a floor of this size.
-    pub(crate) fn fitting(floor: Rect, extents: &Extents, areas: bool) -> Self {
+    /// The camera that shows everything in a floor of this size; with a grown view, that one as large as it goes.
+    pub(crate) fn fitting(floor: Rect, extents: &Extents, areas: bool, fold: Fold) -> Self {
         let length = (extents.x[1] - extents.x[0]).max(20.0) * 1.14;
         let height = (extents.z[1] - extents.z[0]).max(20.0) * 1.32;
         let breadth = extents.half_breadth.max(10.0);
         let (across, plan) = (breadth * 2.3, breadth * 1.35);
         let width = f64::from(floor.width() - HEIGHTS_GAP).max(50.0);
-        let strips = STATIONS_STRIP + if areas { AREAS_HEIGHT } else { 0.0 };
+        let strips = RULER + STATIONS_STRIP + if areas { AREAS_HEIGHT } else { 0.0 };
         let tall = f64::from(floor.height() - strips).max(50.0);
-        let scale = (width / (length + across)).min(tall / (height + plan));
+        let [column, row] = shares(&Self::default(), fold).map(f64::from);
+        let scale = match fold {
+            Fold::Even => (width / (length + across)).min(tall / (height + plan)),
+            Fold::Side => (width * column / length).min(tall * row / height),
+            Fold::Plan => (width * column / length).min(tall * (1.0 - row) / plan),
+            Fold::Face => (width * (1.0 - column) / across).min(tall * row / height),
+            Fold::Body => (width * (1.0 - column) / across).min(tall * (1.0 - row) / height),
+        };
         Self {
             scale: scale.clamp(SCALES[0], SCALES[1]),
             x: f64::midpoint(extents.x[0], extents.x[1]),
-            // The rulers and titles stand along the upper edge.
+            // The titles stand along the upper edge.
             z: f64::midpoint(extents.z[0], extents.z[1]) + 0.035 * height,
             y: breadth * 0.52,
             across: 0.0,
@@ -195,6 +204,8 @@ pub(crate) struct Layout {
     pub(crate) stations: Rect,
     /// The gap with the heights, between side and face view.
     pub(crate) heights: Rect,
+    /// The strip along the upper edge, with the distances.
+    pub(crate) ruler: Rect,
     /// The curve of areas, under the plan.
     pub(crate) areas: Option<Rect>,
 }
@@ -202,15 +213,23 @@ pub(crate) struct Layout {
 impl Layout {
     /// Lays out a floor.
     ///
-    /// `beside` is the width of what lies beside the body plan, in points: it makes room if it can.
-    pub(crate) fn new(floor: Rect, camera: &Camera, fold: Fold, extents: &Extents, areas: bool, beside: f32) -> Self {
+    /// `card` is what lies in the lower right corner: the body plan makes room for it if it can.
+    pub(crate) fn new(
+        floor: Rect,
+        camera: &Camera,
+        fold: Fold,
+        extents: &Extents,
+        areas: bool,
+        card: Option<Rect>,
+    ) -> Self {
         let strip = if areas && fold != Fold::Body { AREAS_HEIGHT } else { 0.0 };
         let [column, row] = shares(camera, fold);
         let middle = (floor.left() + (floor.width() - HEIGHTS_GAP) * column).round();
-        let upper = (floor.top() + (floor.height() - STATIONS_STRIP - strip) * row).round();
+        let top = floor.top() + RULER;
+        let upper = (top + (floor.height() - RULER - STATIONS_STRIP - strip) * row).round();
         let bottom = floor.bottom() - strip;
         let cell = |x0: f32, y0: f32, x1: f32, y1: f32| Rect::from_min_max(pos2(x0, y0), pos2(x1, y1));
-        let (left, top, right) = (floor.left(), floor.top(), floor.right());
+        let (left, right) = (floor.left(), floor.right());
         let face_left = middle + HEIGHTS_GAP;
         let plan_top = upper + STATIONS_STRIP;
         let side_rect = cell(left, top, middle, upper);
@@ -223,9 +242,10 @@ impl Layout {
             side: Window::new(View::Side, side_rect, [axes.x.0, axes.z.0], [axes.x.1, axes.z.1]),
             plan: Window::new(View::Plan, plan_rect, [axes.x.0, axes.y.0], [axes.x.1, axes.y.1]),
             face: Window::new(View::Face, face_rect, [axes.across.0, axes.z.0], [axes.across.1, axes.z.1]),
-            body: body_window(body_rect, extents, beside),
+            body: body_window(body_rect, extents, card),
             stations: cell(left, upper, middle, plan_top),
             heights: cell(middle, top, face_left, upper),
+            ruler: cell(left, floor.top(), right, top),
             areas: (strip > 0.0).then(|| cell(left, bottom, middle, floor.bottom())),
         }
     }
@@ -293,15 +313,20 @@ impl Axes {
     }
 }
 
-/// The body plan is read, not edited: it always fits its cell, at a scale of its own, beside the shaded card if there is
-/// room for both.
-fn body_window(rect: Rect, extents: &Extents, beside: f32) -> Window {
-    let left = if rect.width() - beside > 130.0 { rect.width() - beside } else { rect.width() };
-    let free = Rect::from_min_size(pos2(rect.left(), rect.top() + 36.0), vec2(left, rect.height() - 40.0));
-    let (breadth, height) = (extents.half_breadth.max(1.0) * 2.12, (extents.z[1] - extents.z[0]).max(1.0) * 1.05);
-    let scale = (f64::from(free.width()) / breadth).min(f64::from(free.height()) / height).max(SCALES[0]);
+/// The body plan is read, not edited: it always fits its cell, at a scale of its own, beside or above the shaded card.
+fn body_window(cell: Rect, extents: &Extents, card: Option<Rect>) -> Window {
+    let whole = Rect::from_min_max(cell.min + vec2(8.0, 38.0), cell.max - vec2(8.0, 6.0));
+    let (breadth, height) = (extents.half_breadth.max(1.0) * 2.04, (extents.z[1] - extents.z[0]).max(1.0) * 1.02);
+    let scale = |room: Rect| (f64::from(room.width()) / breadth).min(f64::from(room.height()) / height);
+    let mut room = whole;
+    if let Some(card) = card.filter(|card| card.intersects(cell)) {
+        let beside = whole.with_max_x(card.left() - 6.0);
+        let above = whole.with_max_y(card.top() - 6.0);
+        room = if scale(beside) > scale(above) { beside } else { above };
+    }
     let middle = [0.0, f64::midpoint(extents.z[0], extents.z[1])];
-    Window { rect, ..Window::new(View::Body, free, middle, [scale, scale]) }
+    let scale = scale(room).max(SCALES[0]);
+    Window { rect: cell, ..Window::new(View::Body, room, middle, [scale, scale]) }
 }
 
 #[cfg(test)]
@@ -311,7 +336,7 @@ mod tests {
     fn layout(fold: Fold) -> Layout {
         let floor = Rect::from_min_size(pos2(10.0, 40.0), vec2(1000.0, 700.0));
         let extents = Extents::default();
-        Layout::new(floor, &Camera::fitting(floor, &extents, true), fold, &extents, true, 0.0)
+        Layout::new(floor, &Camera::fitting(floor, &extents, true, fold), fold, &extents, true, None)
     }
 
     #[test]
@@ -345,12 +370,12 @@ mod tests {
     fn zooming_keeps_what_is_under_the_pointer() {
         let floor = Rect::from_min_size(pos2(0.0, 0.0), vec2(1000.0, 700.0));
         let extents = Extents::default();
-        let mut camera = Camera::fitting(floor, &extents, false);
-        let before = Layout::new(floor, &camera, Fold::Even, &extents, false, 0.0);
+        let mut camera = Camera::fitting(floor, &extents, false, Fold::Even);
+        let before = Layout::new(floor, &camera, Fold::Even, &extents, false, None);
         let pointer = pos2(200.0, 130.0);
         let under = before.side.model(pointer);
         camera.zoom_at(&before.side, pointer, 2.5);
-        let after = Layout::new(floor, &camera, Fold::Even, &extents, false, 0.0);
+        let after = Layout::new(floor, &camera, Fold::Even, &extents, false, None);
         let now = after.side.model(pointer);
         assert!((now[0] - under[0]).abs() < 1e-3 && (now[1] - under[1]).abs() < 1e-3);
         assert!((after.side.scale[0] / before.side.scale[0] - 2.5).abs() < 1e-9);

@@ -15,9 +15,8 @@ use egui::{CursorIcon, EventFilter, Id, Rect, Role, Sense, Ui, Vec2, WidgetInfo}
 pub(crate) fn show(ui: &mut Ui, app: &mut App, theme: &'static Theme, asks: &mut Vec<Ask>) {
     let rect = ui.max_rect();
     if app.floor != Some(rect) {
-        let first = app.floor.is_none();
+        app.view.fit_wanted |= app.floor.is_none() || app.view.fitted;
         app.floor = Some(rect);
-        app.view.fit_wanted |= first;
         ui.ctx().request_repaint();
     }
     let response = ui.interact(rect, floor_id(), Sense::CLICK | Sense::DRAG);
@@ -34,7 +33,7 @@ pub(crate) fn show(ui: &mut Ui, app: &mut App, theme: &'static Theme, asks: &mut
     projections(&painter, app, &look);
     draw::handles(&painter, &app.scene, &look);
     pictures::draw_marks(&painter, app, &layout, theme);
-    draw::lengths(&painter, &look);
+    draw::ruler(&painter, &look);
     draw::stations_strip(&painter, &app.scene, &look);
     draw::heights_gap(&painter, &look);
     draw::titles(&painter, &look, &face_note(app));

@@ -12,7 +12,7 @@ use crate::derived::Derived;
 use crate::pictures::Decoded;
 use crate::theme::{self, Theme};
 use crate::view::{Selected, Tab, ViewState};
-use egui::{RichText, ScrollArea, Ui};
+use egui::{Rect, RichText, ScrollArea, Ui};
 use project::document::{Document, Form};
 use project::edit::Edit;
 
@@ -40,11 +40,14 @@ pub(crate) struct Seen<'a> {
     pub(crate) pictures: &'a Decoded,
 }
 
-/// Draws the slate and collects what it asks for.
-pub(crate) fn show(ui: &mut Ui, seen: &Seen<'_>, view: &mut ViewState, asks: &mut Vec<Ask>) {
+/// Draws the slate and collects what it asks for. Where the loose card lies on it, it ends above the card.
+pub(crate) fn show(ui: &mut Ui, seen: &Seen<'_>, view: &mut ViewState, card: Option<Rect>, asks: &mut Vec<Ask>) {
     tabs(ui, seen.theme, view);
     ui.add_space(4.0);
-    ScrollArea::vertical().id_salt(view.tab).auto_shrink([false, false]).show(ui, |ui| {
+    let rect = ui.available_rect_before_wrap();
+    let over = card.filter(|card| card.intersects(rect));
+    let height = over.map_or(f32::INFINITY, |card| (card.top() - 8.0 - rect.top()).max(60.0));
+    ScrollArea::vertical().max_height(height).id_salt(view.tab).auto_shrink([false, false]).show(ui, |ui| {
         ui.set_max_width(ui.available_width() - 6.0);
         match view.tab {
             Tab::Shape => shape(ui, seen, view, asks),

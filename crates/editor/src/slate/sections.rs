@@ -58,9 +58,8 @@ pub(super) fn section(ui: &mut Ui, seen: &Seen<'_>, view: &ViewState, section: u
 fn shaped(ui: &mut Ui, view: &ViewState, section: usize, unit: &UnitSection, asks: &mut Vec<Ask>) {
     heading(ui, "Arcs, from crown to keel");
     for (arc, kind) in unit.arcs.iter().enumerate() {
-        let label = format!("{} to {}", point_name(unit, arc), point_name(unit, arc + 1));
-        ui.label(RichText::new(label).small());
-        arc_fields(ui, view.form, section, arc, *kind, asks);
+        let label = format!("{} – {}", point_name(unit, arc), point_name(unit, arc + 1));
+        arc_fields(ui, view.form, section, arc, *kind, &label, asks);
     }
     heading(ui, "Leaves the centre plane");
     let mut ridges = [unit.crown_ridge, unit.keel_ridge];
@@ -94,11 +93,11 @@ pub(super) fn arc(ui: &mut Ui, seen: &Seen<'_>, view: &ViewState, section: usize
             point_name(unit, arc + 1)
         ),
     );
-    arc_fields(ui, view.form, section, arc, *kind, asks);
+    arc_fields(ui, view.form, section, arc, *kind, "Curve", asks);
     back_to_section(ui, section, asks);
 }
 
-fn arc_fields(ui: &mut Ui, form: usize, section: usize, arc: usize, kind: ArcKind, asks: &mut Vec<Ask>) {
+fn arc_fields(ui: &mut Ui, form: usize, section: usize, arc: usize, kind: ArcKind, label: &str, asks: &mut Vec<Ask>) {
     let name = format!("Section {} arc {}", letter(section), arc + 1);
     let set = |kind| Edit::SetArc { form, section, arc, kind };
     let kinds = [
@@ -107,7 +106,7 @@ fn arc_fields(ui: &mut Ui, form: usize, section: usize, arc: usize, kind: ArcKin
         ("Cubic", ArcKind::Cubic),
     ];
     let now = kinds.iter().find(|(_, k)| std::mem::discriminant(k) == std::mem::discriminant(&kind));
-    field::row(ui, "Curve", |ui| {
+    field::row(ui, label, |ui| {
         let combo = egui::ComboBox::from_id_salt(&name).selected_text(now.map_or("", |n| n.0)).width(104.0);
         let response = combo.show_ui(ui, |ui| {
             for (label, other) in kinds {
@@ -122,7 +121,7 @@ fn arc_fields(ui: &mut Ui, form: usize, section: usize, arc: usize, kind: ArcKin
     match kind {
         ArcKind::Conic { rho } => {
             let number = Number {
-                label: "Fullness",
+                label: "   fullness",
                 name: format!("{name} fullness"),
                 suffix: "",
                 decimals: 4,
@@ -133,7 +132,7 @@ fn arc_fields(ui: &mut Ui, form: usize, section: usize, arc: usize, kind: ArcKin
         }
         ArcKind::Superelliptic { exponent } => {
             let number = Number {
-                label: "Exponent",
+                label: "   exponent",
                 name: format!("{name} exponent"),
                 suffix: "",
                 decimals: 3,
