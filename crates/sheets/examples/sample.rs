@@ -14,7 +14,7 @@ fn main() -> Result<(), Box<dyn std::error::Error>> {
     let folder = std::env::args().nth(1).ok_or("which folder?")?;
     let folder = Path::new(&folder);
     std::fs::create_dir_all(folder)?;
-    for (scale, name) in [(1.0, "small"), (2.6, "large")] {
+    for (scale, name) in [(0.3, "tiny"), (1.0, "small"), (2.6, "large")] {
         let (parts, picture) = parts(scale, 12);
         for (paper, size) in [
             ("a4", PaperSize::Size([210.0, 297.0])),

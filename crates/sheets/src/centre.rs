@@ -59,7 +59,7 @@ impl CentreTemplate {
             guides::draw_level(&mut d, &outline, level);
             let mut free = FreeSpace::default();
             free.add_drawing(&d, &bounds);
-            self.draw_stations(&mut d, &mut free);
+            self.draw_stations(&mut d, &mut free, &bounds, level);
             self.words(&mut d, &mut free, &outline, &bounds, level);
         }
         Part::new("centre", "Centre template", d)
@@ -72,21 +72,16 @@ impl CentreTemplate {
         points
     }
 
-    fn draw_stations(&self, d: &mut Drawing, free: &mut FreeSpace) {
+    fn draw_stations(&self, d: &mut Drawing, free: &mut FreeSpace, bounds: &Rect, level: f64) {
         for (k, s) in self.stations.iter().enumerate() {
             d.push(Path::line([s.x_mm, s.low_mm], [s.x_mm, s.high_mm], guides::station_pen()));
-            let bay = if k == 0 { f64::INFINITY } else { s.x_mm - self.stations[k - 1].x_mm };
-            let size = (0.7 * bay).min(3.0);
-            let room = s.high_mm - s.low_mm - 4.0;
-            let number = s.number.to_string();
-            let full = format!("{number}  ·  {} mm", millimetres(s.x_mm));
-            let fits = |t: &&String| crate::font::text_width(t, size, true) <= room;
-            let Some(text) = [&full, &number].into_iter().find(fits).filter(|_| size >= 1.2) else { continue };
-            // Beside the line, reading up; the letters' feet are towards the line.
-            let text = Text::new(text.clone(), [s.x_mm - 0.8, s.low_mm + 2.5], size).turned(90.0).bold();
-            free.take(text.bounds().grown(0.3));
-            d.push(text);
-            d.keep_together(d.items.len() - 1);
+            let before = if k == 0 { bounds.min[0] } else { self.stations[k - 1].x_mm };
+            let after = self.stations.get(k + 1).map_or(bounds.max[0], |n| n.x_mm);
+            if let Some(text) = station_label(s, [s.x_mm - before, after - s.x_mm], level) {
+                free.take(text.bounds().grown(0.3));
+                d.push(text);
+                d.keep_together(d.items.len() - 1);
+            }
         }
     }
 
@@ -120,6 +115,31 @@ impl CentreTemplate {
             block.set(d, [c[0] - bw / 2.0, bounds.min[1] - 1.5 - bh], false);
         }
     }
+}
+
+/// Number and distance up along a station's line, at its left or, if there is more room, at its right (`bays` are the distances
+/// to what stands there); below the reference level, above it, or across it; the number alone if nothing more fits.
+fn station_label(s: &CentreStation, bays: [f64; 2], level: f64) -> Option<Text> {
+    const LARGEST_MM: f64 = 3.0;
+    const SMALLEST_MM: f64 = 1.2;
+    const FROM_LINE_MM: f64 = 0.8;
+    let left = bays[0] >= bays[1] || 0.7 * bays[0] >= LARGEST_MM;
+    let size = (0.7 * bays[usize::from(!left)]).min(LARGEST_MM);
+    if size < SMALLEST_MM {
+        return None;
+    }
+    let (low, high) = (s.low_mm + 2.5, s.high_mm - 1.5);
+    let spans = [[low, high.min(level - 0.8)], [low.max(level + 0.8), high], [low, high]];
+    let number = s.number.to_string();
+    let full = format!("{number}  ·  {} mm", millimetres(s.x_mm));
+    let fit = |text: &String| {
+        let width = crate::font::text_width(text, size, true);
+        spans.iter().find(|[from, to]| to - from >= width).map(|[from, _]| (text.clone(), *from))
+    };
+    let (text, from) = [&full, &number].into_iter().find_map(fit)?;
+    // Turned to read upwards, the letters' feet are at the right.
+    let x = if left { s.x_mm - FROM_LINE_MM } else { s.x_mm + FROM_LINE_MM + crate::font::CAPITAL * size };
+    Some(Text::new(text, [x, from], size).turned(90.0).bold())
 }
 
 /// Sets a block over the station lines, on white paper; a station's line may be broken by words, the outline may not.

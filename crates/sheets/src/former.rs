@@ -102,8 +102,18 @@ impl FormerTemplate {
             outside.lines.push(Line::new(format!("station {} mm · looking aft", millimetres(self.station_mm)), 2.4));
         }
         let arrow = up_arrow(d, &mut free, &near(-0.42 * b, zm + 0.42 * up), up + down);
-        let starboard = side_mark(d, &mut free, &near(-0.75 * b, zm - 0.12 * down), "STARBOARD");
-        let port = side_mark(d, &mut free, &near(0.75 * b, zm - 0.12 * down), "PORT");
+        // A side's name must stand on that side, whatever room there is.
+        let half = |x: f64| {
+            let mut search = near(x, zm - 0.12 * down);
+            if x < 0.0 {
+                search.area.max[0] = -0.5;
+            } else {
+                search.area.min[0] = 0.5;
+            }
+            search
+        };
+        let starboard = side_mark(d, &mut free, &half(-0.75 * b), "STARBOARD");
+        let port = side_mark(d, &mut free, &half(0.75 * b), "PORT");
         if !(arrow && starboard && port) {
             outside.lines.push(Line::new("crown up · starboard at the left, port at the right", 2.0));
         }
@@ -121,7 +131,7 @@ impl FormerTemplate {
             line_name(d, &mut free, bounds, &inside, [-0.45 * b, zm], "breadth line");
         }
         if !outside.lines.is_empty() {
-            let block = outside.wrapped((2.0 * b).max(55.0));
+            let block = outside.wrapped((2.0 * b).max(66.0));
             let [w, h] = block.size();
             block.set(d, [-w / 2.0, bounds.min[1] - 1.5 - h], false);
         }

@@ -4,6 +4,7 @@ use thiserror::Error;
 
 use crate::dress;
 use crate::hull;
+use crate::names;
 use crate::nest::{self, Piece, Room, Shape};
 use crate::one_sheet;
 use crate::overview::Map;
@@ -367,5 +368,5 @@ fn names_on_page(parts: &[Part], placements: &[Placement], page: usize) -> Strin
         })
         .collect();
     names.dedup();
-    names.join(", ")
+    names::joined(&names)
 }

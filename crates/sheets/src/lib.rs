@@ -17,6 +17,7 @@ mod jpeg_header;
 pub mod layout;
 mod maxrects;
 pub mod mesh_file;
+mod names;
 mod nest;
 mod one_sheet;
 mod overview;

@@ -1,4 +1,5 @@
 //! Whole pages as a builder sees them: no words cut off, none on top of each other, none off the paper.
+#![allow(clippy::unwrap_used)] // tests may stop at the first surprise
 mod common;
 
 use sheets::{Item, PageSetup, PaperSize, Part, Rect, lay_out, set_picture};

@@ -55,6 +55,14 @@ fn a_former_of_any_size_says_everything_and_nothing_overlaps() {
                 let part = common::former(11, half_breadth, half_breadth * ratio, rise).part();
                 let name = format!("half-breadth {half_breadth}, ratio {ratio}, rise {rise}");
                 assert_tidy(&part, &name);
+                for (text, r) in texts(&part) {
+                    let side = match text.as_str() {
+                        "STARBOARD" => -r.max[0],
+                        "PORT" => r.min[0],
+                        _ => 0.0,
+                    };
+                    assert!(side >= 0.0, "{name}: {text} stands on the wrong side");
+                }
                 let words = words(&part);
                 for want in ["Former 11", "station 346.5 mm", "looking aft", "Heron one", "Cowling"] {
                     assert!(words.contains(want), "{name}: {want:?} is missing in {words:?}");
