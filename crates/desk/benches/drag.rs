@@ -3,7 +3,7 @@
 //! `cargo bench -p plugwright-desk --bench drag`; each part is timed by itself as well, so that ratios can be read off.
 
 use divan::{Bencher, black_box};
-use form::FinishedSkin;
+use form::{FinishedSkin, UnitMemory, loft_remembering};
 use geometry::loft::Loft;
 use project::document::{Document, LineName};
 use project::edit::Edit;
@@ -43,13 +43,15 @@ fn drag(document: &Document, value: f64) -> Document {
     edit.apply(document).expect("a free point")
 }
 
+/// What the floor shows of 13 sections: their outlines and the numbers of the station table.
 fn sections(loft: &Loft) -> f64 {
+    let weave = loft.weave(OUTLINE);
     let (low, high) = loft.x_range();
     let at = |i: usize| low + (high - low) * i as f64 / 12.0;
     (0..13)
         .filter_map(|i| loft.section(at(i)))
         .map(|s| {
-            black_box(s.polyline(OUTLINE));
+            black_box(s.outline(&weave));
             s.measures().area + s.half_breadth()
         })
         .sum()
@@ -61,15 +63,31 @@ fn lofted(document: &Document) -> FinishedSkin {
 
 #[divan::bench]
 fn whole_step_demo(bencher: Bencher) {
-    let document = demo();
+    whole_step(bencher, &demo());
+}
+
+#[divan::bench]
+fn whole_step_measured(bencher: Bencher) {
+    // A line of a measured form is locked at every station: its edit is one of a section instead.
+    let document = measured();
+    bencher.bench_local(|| look(&lofted(black_box(&document))));
+}
+
+/// As the editor does it: one desk, whose memory keeps what the edit did not touch.
+fn whole_step(bencher: Bencher, document: &Document) {
     let mut value = 50.0;
+    let mut memory = UnitMemory::default();
     bencher.bench_local(|| {
         value = 50.0 + (value - 49.9) % 1.0;
-        let next = drag(&document, value);
-        let skin = lofted(&next);
-        let loft = skin.loft();
-        black_box((sections(loft), loft.measures(1e-3), loft.mesh(DISPLAY).triangles.len()))
+        let next = drag(document, value);
+        look(&loft_remembering(&next.forms[0], &mut memory).skin.expect("complete"))
     });
+}
+
+/// Sections, measures, and the mesh of the shaded view.
+fn look(skin: &FinishedSkin) {
+    let loft = skin.loft();
+    black_box((sections(loft), loft.measures(1e-3), loft.mesh(DISPLAY).triangles.len()));
 }
 
 #[divan::bench]

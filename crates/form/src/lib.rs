@@ -12,4 +12,4 @@ pub use check::{check, check_anew};
 pub use finding::{Finding, Part, Place, Quantity, Severity};
 pub use lines::line;
 pub use sections::{SectionProblem, control_shape};
-pub use skin::{FinishedSkin, Lofted, loft};
+pub use skin::{FinishedSkin, Lofted, UnitMemory, loft, loft_remembering};

@@ -5,7 +5,9 @@ use crate::sections::{SectionProblem, control_shape};
 use geometry::control::ControlShape;
 use geometry::line::{Inside, Line};
 use geometry::loft::{Lengthwise, Lines, Loft, LoftError};
-use project::document::{self as doc, Form, LineName};
+use geometry::unit::UnitForm;
+use project::document::{self as doc, ControlSection, Form, LineName};
+use std::sync::Arc;
 
 /// The finished outside of a form. (The plug is another surface and will be another type.)
 #[derive(Clone, Debug)]
@@ -38,12 +40,58 @@ impl Lofted {
     }
 }
 
+/// The unit form of the control sections that were lofted last, so that dragging a line does not make it anew.
+#[derive(Debug, Default)]
+pub struct UnitMemory(Option<(Vec<Arc<ControlSection>>, doc::Lengthwise, Units)>);
+
+/// The unit form of some control sections, and what was found while it was made.
+#[derive(Clone, Debug)]
+struct Units {
+    unit: Arc<UnitForm>,
+    findings: Vec<Finding>,
+}
+
+impl UnitMemory {
+    /// The unit form of a form's control sections: the one remembered, if it was made of these very sections.
+    fn units(&mut self, form: &Form) -> Units {
+        let same = |(sections, lengthwise, _): &&(Vec<Arc<ControlSection>>, doc::Lengthwise, Units)| {
+            *lengthwise == form.lengthwise
+                && sections.len() == form.sections.len()
+                && sections.iter().zip(&form.sections).all(|(a, b)| Arc::ptr_eq(a, b))
+        };
+        if let Some((_, _, units)) = self.0.as_ref().filter(same) {
+            return units.clone();
+        }
+        let units = Units::new(form);
+        self.0 = Some((form.sections.clone(), form.lengthwise, units.clone()));
+        units
+    }
+}
+
+impl Units {
+    fn new(form: &Form) -> Self {
+        let mut findings = Vec::new();
+        let shapes = control_shapes(form, &mut findings);
+        let lengthwise = match form.lengthwise {
+            doc::Lengthwise::Fair => Lengthwise::Fair,
+            doc::Lengthwise::Straight => Lengthwise::Straight,
+        };
+        Self { unit: UnitForm::new(&shapes, lengthwise), findings }
+    }
+}
+
 /// Lofts a form.
 pub fn loft(form: &Form) -> Lofted {
+    loft_remembering(form, &mut UnitMemory::default())
+}
+
+/// Lofts a form; the unit form of its control sections is taken from `memory` if it is there, and kept in it.
+pub fn loft_remembering(form: &Form, memory: &mut UnitMemory) -> Lofted {
     let mut findings = Vec::new();
     let lines = LineName::ALL.map(|name| master_line(form, name, &mut findings));
-    let shapes = control_shapes(form, &mut findings);
-    let skin = skin(form, &lines, &shapes, &mut findings);
+    let units = memory.units(form);
+    findings.extend(units.findings);
+    let skin = skin(form, &lines, units.unit, &mut findings);
     if let Some(skin) = &skin {
         loft_findings(&skin.loft, &mut findings);
     }
@@ -97,7 +145,7 @@ fn control_shapes(form: &Form, findings: &mut Vec<Finding>) -> Vec<ControlShape>
 fn skin(
     form: &Form,
     lines: &[Option<Line>; 4],
-    shapes: &[ControlShape],
+    unit: Arc<UnitForm>,
     findings: &mut Vec<Finding>,
 ) -> Option<FinishedSkin> {
     let [Some(crown), Some(keel), Some(breadth), Some(breadth_height)] = lines.clone() else {
@@ -105,11 +153,7 @@ fn skin(
     };
     let lines = with_rounded_edges(form, Lines { crown, keel, breadth, breadth_height }, findings);
     ends_differ(&lines, findings);
-    let lengthwise = match form.lengthwise {
-        doc::Lengthwise::Fair => Lengthwise::Fair,
-        doc::Lengthwise::Straight => Lengthwise::Straight,
-    };
-    match Loft::new(lines, shapes, lengthwise) {
+    match Loft::along(lines, unit) {
         Ok(loft) => Some(FinishedSkin { loft }),
         Err(LoftError::NoControl) => {
             let what = "The form has no control section yet, so nothing can be lofted.";

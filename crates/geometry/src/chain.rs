@@ -9,7 +9,7 @@ use crate::arc::Arc;
 use crate::quadrature::gauss8;
 
 /// Greatest error of the length of a place along a chain, in the chain's own unit.
-pub const CLOSENESS: f64 = 1e-9;
+pub const CLOSENESS: f64 = 1e-8;
 
 /// A chain of arcs.
 #[derive(Clone, Debug)]
@@ -81,10 +81,16 @@ impl Chain {
         self.spans[i].place(&self.arcs, s)
     }
 
-    /// Lengths at which spans meet, strictly between `from` and `to`: between two of them the chain is smooth.
-    pub fn breaks(&self, from: f64, to: f64) -> impl Iterator<Item = f64> + '_ {
+    /// Lengths at which spans meet, strictly between `from` and `to`, and whether the curvature may jump there: between two
+    /// of them the chain is smooth. Two cubics that meet are taken for bays of one spline.
+    pub fn breaks(&self, from: f64, to: f64) -> impl Iterator<Item = (f64, bool)> + '_ {
         let room = 1e-9 * (1.0 + self.length());
-        self.spans.iter().map(|s| s.s1).filter(move |s| *s > from + room && *s < to - room)
+        let jumps = |w: &[Span]| {
+            let cubic = |s: &Span| matches!(self.arcs[s.arc], Arc::Cubic(_));
+            w[0].arc != w[1].arc && !(cubic(&w[0]) && cubic(&w[1]))
+        };
+        let meetings = self.spans.windows(2).map(move |w| (w[0].s1, jumps(w)));
+        meetings.filter(move |(s, _)| *s > from + room && *s < to - room)
     }
 }
 

@@ -24,10 +24,10 @@ impl Stretch {
         Place { p: place.p, tangent: place.tangent.map(|d| d * length) }
     }
 
-    /// Fractions at which the stretch is only piecewise smooth.
-    pub(crate) fn breaks(&self) -> impl Iterator<Item = f64> + '_ {
+    /// Fractions at which the stretch is only piecewise smooth, and whether its curvature may jump there.
+    pub(crate) fn breaks(&self) -> impl Iterator<Item = (f64, bool)> + '_ {
         let length = self.s1 - self.s0;
-        self.chain.breaks(self.s0, self.s1).map(move |s| (s - self.s0) / length)
+        self.chain.breaks(self.s0, self.s1).map(move |(s, jumps)| ((s - self.s0) / length, jumps))
     }
 }
 

@@ -39,3 +39,5 @@ pub mod section;
 pub mod shaped;
 pub mod spline;
 pub mod superellipse;
+pub mod unit;
+pub mod weave;

@@ -3,9 +3,9 @@
 //! Rows of vertices lie on sections; the fractions of the half section are the same in every row, so that knuckles run
 //! along edges. Flat ends get a cap, a point end a fan, an upright edge closes on itself, a level edge gets a cap without area.
 
-use crate::control::Half;
-use crate::loft::{Loft, Strand};
+use crate::loft::Loft;
 use crate::section::Section;
+use crate::weave::Weave;
 
 /// A closed, outward-facing triangle mesh: counter-clockwise seen from outside.
 #[derive(Clone, Debug, Default, PartialEq)]
@@ -60,36 +60,13 @@ impl Loft {
         Builder::default().build(&rows)
     }
 
-    /// Strands from crown to keel, so dense that chords between them stay within `tolerance` of the sections at all places
-    /// where the body is only piecewise smooth and midway between those.
-    pub(crate) fn weave(&self, tolerance: f64) -> Vec<(Half, Strand)> {
-        let breaks = self.x_breaks();
-        let middles = breaks.windows(2).map(|w| 0.5 * (w[0] + w[1]));
-        let sections: Vec<Section<'_>> = breaks.iter().copied().chain(middles).map(|x| Section::new(self, x)).collect();
-        let mut weave: Vec<(Half, Strand)> = Vec::new();
-        for half in self.halves() {
-            for run in 0..half.run_count() {
-                let strand = |f: f64| half.strand(run, f);
-                if weave.is_empty() {
-                    weave.push((half.half, strand(0.0)));
-                }
-                for w in half.run_breaks(run).windows(2) {
-                    let ends = ((w[0], strand(w[0])), (w[1], strand(w[1])));
-                    halve_strands(&sections, half.half, &strand, ends.clone(), tolerance, 10, &mut weave);
-                    weave.push((half.half, ends.1.1));
-                }
-            }
-        }
-        weave
-    }
-
-    fn row(&self, weave: &[(Half, Strand)], x: f64) -> Row {
+    fn row(&self, weave: &Weave, x: f64) -> Row {
         let section = Section::new(self, x);
-        weave.iter().map(|(half, strand)| section.place(*half, strand).p).collect()
+        weave.strands().map(|(half, strand)| section.place(half, strand).p).collect()
     }
 
     /// Rows along the body, so dense that straight lines between them stay within `tolerance`.
-    fn row_places(&self, weave: &[(Half, Strand)], tolerance: f64) -> Vec<(f64, Row)> {
+    fn row_places(&self, weave: &Weave, tolerance: f64) -> Vec<(f64, Row)> {
         let breaks = self.x_breaks();
         let last = breaks.len() - 2;
         let mut rows = vec![(breaks[0], self.row(weave, breaks[0]))];
@@ -107,7 +84,7 @@ impl Loft {
     #[expect(clippy::too_many_arguments, reason = "a recursion that carries its whole state")]
     fn halve_rows(
         &self,
-        weave: &[(Half, Strand)],
+        weave: &Weave,
         x_at: &impl Fn(f64) -> f64,
         from: &(f64, Row),
         to: &(f64, Row),
@@ -126,7 +103,7 @@ impl Loft {
             // The distance from a steep chord is less than the distance within the station's plane.
             miss * (x1 - x0) / (x1 - x0).hypot(rise)
         };
-        if depth == 0 || (0..weave.len()).all(|i| off(i) <= tolerance) {
+        if depth == 0 || (0..from.1.len()).all(|i| off(i) <= tolerance) {
             return;
         }
         self.halve_rows(weave, x_at, from, &middle, tolerance, depth - 1, rows);
@@ -143,30 +120,6 @@ fn eased(t: f64, (front, rear): (bool, bool)) -> f64 {
         (false, true) => 1.0 - (1.0 - t) * (1.0 - t),
         (false, false) => t,
     }
-}
-
-fn halve_strands(
-    sections: &[Section<'_>],
-    half: Half,
-    strand: &impl Fn(f64) -> Strand,
-    (from, to): ((f64, Strand), (f64, Strand)),
-    tolerance: f64,
-    depth: u32,
-    out: &mut Vec<(Half, Strand)>,
-) {
-    let f = 0.5 * (from.0 + to.0);
-    let middle = (f, strand(f));
-    let quarters = [strand(0.5 * (from.0 + f)), middle.1.clone(), strand(0.5 * (f + to.0))];
-    let off = |s: &Section<'_>| {
-        let (a, b) = (s.place(half, &from.1).p, s.place(half, &to.1).p);
-        quarters.iter().any(|q| crate::flatten::distance_to_chord(s.place(half, q).p, a, b) > tolerance)
-    };
-    if depth == 0 || !sections.iter().any(off) {
-        return;
-    }
-    halve_strands(sections, half, strand, (from, middle.clone()), tolerance, depth - 1, out);
-    out.push((half, middle.1.clone()));
-    halve_strands(sections, half, strand, (middle, to), tolerance, depth - 1, out);
 }
 
 /// A row as vertex numbers: starboard side from crown to keel, and port side; on the centre plane both are the same vertex.

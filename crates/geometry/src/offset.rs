@@ -16,8 +16,9 @@
 use crate::control::Half;
 use crate::crossing::segment_crossing;
 use crate::flatten::refine;
-use crate::loft::{Loft, Strand};
+use crate::loft::Loft;
 use crate::section::Section;
+use crate::unit::Strand;
 
 /// A half section of the offset surface.
 #[derive(Clone, Debug, Default, PartialEq)]

@@ -6,7 +6,9 @@
 
 use crate::control::Half;
 use crate::flatten::refine;
-use crate::loft::{Bay, Frame, HalfLoft, Loft, Strand, UnitPlace};
+use crate::loft::{Frame, Loft};
+use crate::unit::{Bay, HalfLoft, Strand, UnitPlace};
+use crate::weave::Weave;
 
 /// The section at one station.
 #[derive(Clone, Debug)]
@@ -168,13 +170,18 @@ impl<'a> Section<'a> {
         out
     }
 
+    /// The half section from crown to keel by the strands of a weave, which say how close the chords are: for drawing.
+    pub fn outline(&self, weave: &Weave) -> Vec<[f64; 2]> {
+        weave.strands().map(|(half, strand)| self.place(half, strand).p).collect()
+    }
+
     /// The knuckles, in order from the crown: (number, place).
     pub fn knuckles(&self) -> Vec<(u32, [f64; 2])> {
         let of = |half: Half| {
             let loft = self.half(half);
             loft.knuckles().iter().enumerate().map(move |(i, &n)| (n, self.at(half, i + 1, 0.0).p))
         };
-        let breadth = self.loft.breadth_knuckle().map(|n| (n, self.at(Half::Lower, 0, 0.0).p));
+        let breadth = self.loft.unit().breadth_knuckle().map(|n| (n, self.at(Half::Lower, 0, 0.0).p));
         of(Half::Upper).chain(breadth).chain(of(Half::Lower)).collect()
     }
 
@@ -206,10 +213,8 @@ impl<'a> Section<'a> {
     /// The greatest value of a linear measure of the place. Marks are compared first; only where a quadrature node exceeds
     /// them is the curve searched, by golden section between the node's neighbours.
     fn greatest(&self, measure: &impl Fn([f64; 2]) -> f64) -> f64 {
-        let mut best = f64::NEG_INFINITY;
-        for (half, run) in self.runs() {
-            best = best.max(measure(self.at(half, run, 0.0).p)).max(measure(self.at(half, run, 1.0).p));
-        }
+        let marks = self.loft.halves().iter().flat_map(|h| h.marks.iter().map(|s| self.place(h.half, s).p));
+        let best = marks.map(measure).fold(f64::NEG_INFINITY, f64::max);
         let beyond = self.nodes().any(|(place, _)| measure(place.p) > best + 1e-12 * best.abs());
         if beyond { self.runs().map(|(h, r)| self.greatest_on_run(h, r, measure)).fold(best, f64::max) } else { best }
     }
