@@ -10,7 +10,7 @@ use crate::slate::Ask;
 use crate::units::Units;
 use crate::view::{Fold, PickPurpose, Selected, Tool};
 use egui::{Key, Modifiers};
-use project::document::{ControlSection, LineName, LinePointKind, PointRole, SectionShape};
+use project::document::{ControlSection, LineName, LinePoint, LinePointKind, PointRole, SectionShape};
 use project::edit::Edit;
 
 /// Everything the panels asked for.
@@ -27,6 +27,8 @@ pub(crate) fn all(app: &mut App, ctx: &egui::Context, asks: Vec<Ask>) {
             }
             Ask::Command(asked) => command(app, ctx, asked),
             Ask::Select(target) => select(&mut app.view, target),
+            Ask::Open(path) => files::open_this(app, ctx, path),
+            Ask::ShowForm(form) => show_form(app, form),
         }
     }
     // What was drawn before is old now.
@@ -44,6 +46,7 @@ pub(crate) fn command(app: &mut App, ctx: &egui::Context, command: Command) {
         return;
     }
     app.message = None;
+    app.note = None;
     match command {
         Command::New => files::new(app, ctx),
         Command::Open => files::open(app, ctx),
@@ -81,6 +84,12 @@ pub(crate) fn command(app: &mut App, ctx: &egui::Context, command: Command) {
         Command::DrawKeel => draw_line(app, LineName::Keel),
         Command::DrawBreadth => draw_line(app, LineName::Breadth),
         Command::DrawBreadthHeight => draw_line(app, LineName::BreadthHeight),
+        Command::PointInGap => {
+            if let Some(line) = app.view.selected.line() {
+                add_point(app, line);
+            }
+        }
+        Command::Unpin => unpin(app),
         Command::Smooth => point_kind(app, LinePointKind::Smooth, false),
         Command::Corner => point_kind(app, LinePointKind::Corner, true),
         Command::Slope => point_kind(app, LinePointKind::Slope(0.0), false),
@@ -97,6 +106,7 @@ pub(crate) fn command(app: &mut App, ctx: &egui::Context, command: Command) {
         Command::ZoomOut => zoom(app, ctx, 0.8),
         Command::Card => app.view.card.open = !app.view.card.open,
         Command::CardLarge => app.view.card.large = !app.view.card.large,
+        Command::Reference => app.view.reference.open = !app.view.reference.open,
         Command::Areas => {
             app.view.areas = !app.view.areas;
             app.view.fit_wanted |= app.view.fitted;
@@ -134,11 +144,21 @@ pub(crate) fn nudge(app: &mut App, ctx: &egui::Context) {
             by[1] += step * (count(Key::ArrowUp) - count(Key::ArrowDown));
         }
     });
-    if by != [0.0, 0.0]
-        && let Some(edit) = nudged(app, by)
-    {
-        edit_once(app, &edit);
+    if by == [0.0, 0.0] {
+        return;
     }
+    match nudged(app, by) {
+        Some(edit) => edit_once(app, &edit),
+        None => pan(app, by),
+    }
+}
+
+/// With nothing to move, the arrow keys move the drawing.
+fn pan(app: &mut App, by: [f64; 2]) {
+    let Some(layout) = app.layout() else { return };
+    let step = egui::vec2(-(by[0] * 40.0) as f32, (by[1] * 40.0) as f32);
+    app.view.camera.pan(&layout.side, step);
+    app.view.fitted = false;
 }
 
 fn nudged(app: &App, by: [f64; 2]) -> Option<Edit> {
@@ -170,6 +190,47 @@ fn nudged(app: &App, by: [f64; 2]) -> Option<Edit> {
     }
 }
 
+fn show_form(app: &mut App, form: usize) {
+    if form < app.desk.document().forms.len() {
+        app.view.form = form;
+        app.view.selected = Selected::Nothing;
+        app.view.shown = None;
+        app.view.fit_wanted = true;
+    }
+}
+
+/// Adds a point of a line without the pointer: in its longest gap, on the curve; the first two at the ends.
+fn add_point(app: &mut App, line: LineName) {
+    let points = app.form().lines.get(line).points.clone();
+    let ends = reach(app);
+    let (x, value) = match (points.first(), points.last()) {
+        (Some(first), Some(last)) if points.len() > 1 => {
+            let taken: Vec<f64> = points.iter().map(|p| p.x).collect();
+            let x = middle_of_longest_gap([first.x, last.x], &taken);
+            (x, app.derived.value(line, x).unwrap_or(first.value))
+        }
+        (Some(first), _) => (if first.x < ends[1] - 1.0 { ends[1] } else { ends[0] }, first.value),
+        _ => (ends[0], first_value(app, line)),
+    };
+    let point = LinePoint { x, value, kind: LinePointKind::Smooth };
+    edit_once(app, &Edit::AddLinePoint { form: app.view.form, line, point });
+    let index = app.form().lines.get(line).points.iter().position(|p| *p == point);
+    if let (None, Some(point)) = (&app.message, index) {
+        select(&mut app.view, Selected::LinePoint { line, point });
+    }
+}
+
+/// Where an empty line begins: half way out, so that it is seen.
+fn first_value(app: &App, line: LineName) -> f64 {
+    let extents = &app.scene.extents;
+    match line {
+        LineName::Crown => 0.5 * extents.z[1],
+        LineName::Keel => 0.5 * extents.z[0],
+        LineName::Breadth => 0.5 * extents.half_breadth,
+        LineName::BreadthHeight => 0.0,
+    }
+}
+
 fn fold(app: &mut App, fold: Fold) {
     app.view.fold = fold;
     app.view.fit_wanted = true;
@@ -188,6 +249,22 @@ fn ask_copy(app: &mut App) {
     app.dialog = Some(Dialog::Copy(Copy { section, station }));
 }
 
+/// A pinned section becomes one to be shaped by hand, as near to its points as unit coordinates hold it.
+fn unpin(app: &mut App) {
+    let Some(section) = app.view.selected.section() else { return };
+    let Some(control) = app.form().sections.get(section).cloned() else { return };
+    let SectionShape::Pinned(measured) = &control.shape else { return };
+    match project::measured::unit_section(measured) {
+        Some(unit) => {
+            let with = ControlSection { station: control.station, shape: SectionShape::Shaped(unit) };
+            edit_once(app, &Edit::ReplaceSection { form: app.view.form, section, with });
+        }
+        None => {
+            app.message = Some("This section has no breadth or no height, so there is no shape to set free.".into())
+        }
+    }
+}
+
 fn deselect(app: &mut App) {
     if app.view.tool == Tool::Select {
         app.view.selected = Selected::Nothing;
@@ -199,8 +276,7 @@ fn draw_line(app: &mut App, line: LineName) {
     app.view.tool = Tool::AddPoint(Some(line));
     select(&mut app.view, Selected::Line(line));
     let place = if line == LineName::Breadth { "the half-breadth plan" } else { "the side view" };
-    app.message =
-        Some(format!("Click in {place} to add points of the {}. Escape ends it.", line.label().to_lowercase()));
+    app.note = Some(format!("Click in {place} to add points of the {}. Escape ends it.", line.label().to_lowercase()));
 }
 
 fn delete(app: &mut App) {

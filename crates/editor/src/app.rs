@@ -31,8 +31,10 @@ pub(crate) struct App {
     pub(crate) floor: Option<Rect>,
     /// Where the slate was in the last frame.
     pub(crate) slate: Option<Rect>,
-    /// The last message for the status line.
+    /// Why something could not be done, for the status line.
     pub(crate) message: Option<String>,
+    /// What was done last, or what to do next.
+    pub(crate) note: Option<String>,
     pub(crate) card_picture: CardPicture,
     pub(crate) decoded: Decoded,
     pub(crate) findings: Option<Findings>,
@@ -76,6 +78,7 @@ impl App {
             floor: None,
             slate: None,
             message: None,
+            note: None,
             card_picture: CardPicture::default(),
             decoded: Decoded::default(),
             findings: None,
@@ -211,7 +214,8 @@ impl App {
         let document = self.desk.document().clone();
         let form = self.form();
         let margin = Frame::new().fill(theme.panel).inner_margin(Margin { left: 14, right: 8, top: 8, bottom: 8 });
-        let width = Panel::right("slate").frame(margin).default_size(276.0).size_range(236.0..=420.0);
+        let most = (0.42 * ui.max_rect().width()).clamp(200.0, 420.0);
+        let width = Panel::right("slate").frame(margin).default_size(276.0).size_range(200.0..=most);
         width.show(ui, |ui| {
             self.slate = Some(ui.max_rect());
             if self.sheets.is_some() {

@@ -7,6 +7,7 @@ use crate::slate::Ask;
 use crate::theme::{self, Theme};
 use crate::view::{Fold, Tool};
 use egui::{Align, Button, Frame, Layout, Margin, Panel, RichText, Ui};
+use project::document::{Picture, PictureView};
 
 /// Menus, undo and the views.
 pub(crate) fn top(ui: &mut Ui, app: &App, theme: &'static Theme, asks: &mut Vec<Ask>) {
@@ -27,9 +28,24 @@ fn find(ui: &mut Ui, theme: &Theme, asks: &mut Vec<Ask>) {
     ui.with_layout(Layout::right_to_left(Align::Center), |ui| {
         let list = Command::List.entry();
         let key = list.keys().first().map(|k| ui.ctx().format_shortcut(k)).unwrap_or_default();
-        let label = format!("Find a command   {key}");
+        let narrow = ui.ctx().content_rect().width() < 820.0;
+        let label = if narrow { key } else { format!("Find a command   {key}") };
         if ui.button(RichText::new(label).color(theme.weak)).on_hover_text(list.tip).clicked() {
             asks.push(Ask::Command(Command::List));
+        }
+    });
+}
+
+/// The projects that were open last.
+fn recent(ui: &mut Ui, app: &App, asks: &mut Vec<Ask>) {
+    let Some(state) = &app.state else { return };
+    ui.menu_button("Open again", |ui| {
+        for path in desk::recent_projects(state) {
+            let name = path.file_name().map_or_else(String::new, |n| n.to_string_lossy().into_owned());
+            if ui.button(name).on_hover_text(path.display().to_string()).clicked() {
+                asks.push(Ask::Open(path));
+                ui.close();
+            }
         }
     });
 }
@@ -37,6 +53,9 @@ fn find(ui: &mut Ui, theme: &Theme, asks: &mut Vec<Ask>) {
 fn menu_button(ui: &mut Ui, app: &App, menu: Menu, asks: &mut Vec<Ask>) {
     ui.menu_button(menu.label(), |ui| {
         ui.set_min_width(250.0);
+        if menu == Menu::Project {
+            recent(ui, app, asks);
+        }
         for entry in commands::ALL.iter().filter(|e| e.menu == menu) {
             let key = entry.keys().first().map(|k| ui.ctx().format_shortcut(k)).unwrap_or_default();
             let name = name_of(app, entry.command).unwrap_or_else(|| entry.name.to_owned());
@@ -69,12 +88,23 @@ pub(crate) fn can(app: &App, command: Command) -> bool {
             matches!(app.view.selected, S::LinePoint { .. } | S::SectionPoint { .. })
         }
         Command::Slope => matches!(app.view.selected, S::LinePoint { .. }),
+        Command::PointInGap => app.view.selected.line().is_some(),
+        Command::Unpin => is_pinned(app),
         Command::CopySection => app.view.selected.section().is_some(),
+        Command::Reference => {
+            let is_reference = |p: &std::sync::Arc<Picture>| p.view == PictureView::Reference;
+            app.desk.document().pictures.iter().any(is_reference)
+        }
         Command::ScalePicture | Command::CheckPicture | Command::LevelPicture => {
             !app.desk.document().pictures.is_empty()
         }
         _ => true,
     }
+}
+
+fn is_pinned(app: &App) -> bool {
+    let section = app.view.selected.section().and_then(|s| app.form().sections.get(s).cloned());
+    section.is_some_and(|s| matches!(s.shape, project::document::SectionShape::Pinned(_)))
 }
 
 /// Whether a command that switches something is on.
@@ -89,6 +119,7 @@ fn is_on(app: &App, command: Command) -> bool {
         Command::GrowFace => view.fold == Fold::Face,
         Command::Card => view.card.open,
         Command::CardLarge => view.card.large,
+        Command::Reference => view.reference.open,
         Command::Areas => view.areas,
         Command::Comb => view.comb,
         Command::Findings => view.findings,
@@ -100,6 +131,7 @@ fn is_on(app: &App, command: Command) -> bool {
 }
 
 fn tools(ui: &mut Ui, app: &App, asks: &mut Vec<Ask>) {
+    let width = ui.ctx().content_rect().width();
     let mut button = |label: &str, command: Command, on: bool| {
         let entry = command.entry();
         let key = entry.keys().first().map(|k| ui.ctx().format_shortcut(k)).unwrap_or_default();
@@ -111,6 +143,10 @@ fn tools(ui: &mut Ui, app: &App, asks: &mut Vec<Ask>) {
     };
     button("Undo", Command::Undo, false);
     button("Redo", Command::Redo, false);
+    // At large type on a small screen the menus and keys have to do.
+    if width < 820.0 {
+        return;
+    }
     button("Select", Command::Select, app.view.tool == Tool::Select);
     button("Add points", Command::AddPoint, matches!(app.view.tool, Tool::AddPoint(_)));
     button("Fit", Command::Fit, false);
@@ -121,58 +157,85 @@ fn tools(ui: &mut Ui, app: &App, asks: &mut Vec<Ask>) {
 pub(crate) fn status(ui: &mut Ui, app: &App, theme: &'static Theme, asks: &mut Vec<Ask>) {
     let frame = Frame::new().fill(theme.panel).inner_margin(Margin::symmetric(10, 3));
     Panel::bottom("status").frame(frame).exact_size(26.0).show(ui, |ui| {
-        ui.horizontal_centered(|ui| {
-            ui.spacing_mut().button_padding = egui::Vec2::ZERO;
-            ui.spacing_mut().interact_size.y = 16.0;
-            ui.spacing_mut().item_spacing.x = 14.0;
-            let small = |text: String| RichText::new(text).font(theme::small());
-            ui.label(small(pointer_text(ui.ctx(), app)));
-            if let Some(snapped) = &app.gesture.snapped {
-                ui.label(small(format!("on {snapped}")).color(theme.accent));
-            }
-            if let Some(message) = &app.message {
-                ui.label(small(message.clone()).color(theme.warning));
-            }
-            ui.with_layout(Layout::right_to_left(Align::Center), |ui| {
-                ui.label(small(format!("1 mm = {:.2} px", app.view.camera.scale)).color(theme.weak));
-                let snap = match (app.view.snap.points, app.view.snap.grid) {
-                    (true, true) => "snap: points, stations, whole mm",
-                    (true, false) => "snap: points, stations",
-                    (false, true) => "snap: whole mm",
-                    (false, false) => "snap off",
-                };
-                ui.label(small(snap.to_owned()).color(theme.weak));
-                if let Some(found) = &app.findings {
-                    let text = small(findings::summary(found)).color(findings::gravest(found, theme));
-                    if ui.add(Button::new(text).frame(false)).on_hover_text(Command::Findings.entry().tip).clicked() {
-                        asks.push(Ask::Command(Command::Findings));
-                    }
-                }
-                if app.decoded.waiting() > 0 {
-                    ui.label(small("reading a picture…".into()).color(theme.weak));
-                }
-            });
+        ui.spacing_mut().button_padding = egui::Vec2::ZERO;
+        ui.spacing_mut().interact_size.y = 16.0;
+        ui.spacing_mut().item_spacing.x = 14.0;
+        // What is short and always there keeps its room; what is said last takes the rest.
+        ui.with_layout(Layout::right_to_left(Align::Center), |ui| {
+            standing(ui, app, theme, asks);
+            ui.with_layout(Layout::left_to_right(Align::Center), |ui| said(ui, app, theme));
         });
     });
 }
 
-fn pointer_text(ctx: &egui::Context, app: &App) -> String {
+fn small(text: impl Into<String>) -> RichText {
+    RichText::new(text).font(theme::small())
+}
+
+fn standing(ui: &mut Ui, app: &App, theme: &'static Theme, asks: &mut Vec<Ask>) {
+    let roomy = ui.available_width() > 700.0;
+    if roomy {
+        ui.label(small(format!("1 mm = {:.2} px", app.view.camera.scale)).color(theme.weak));
+        let snap = match (app.view.snap.points, app.view.snap.grid) {
+            (true, true) => "snap: points, stations, whole mm",
+            (true, false) => "snap: points, stations",
+            (false, true) => "snap: whole mm",
+            (false, false) => "snap off",
+        };
+        ui.label(small(snap).color(theme.weak));
+    }
+    if let Some(found) = &app.findings {
+        let text = small(findings::summary(app, found)).color(findings::gravest(app, found, theme));
+        if ui.add(Button::new(text).frame(false)).on_hover_text(Command::Findings.entry().tip).clicked() {
+            asks.push(Ask::Command(Command::Findings));
+        }
+    }
+    if app.decoded.waiting() > 0 {
+        ui.label(small("reading a picture…").color(theme.weak));
+    }
+}
+
+fn said(ui: &mut Ui, app: &App, theme: &Theme) {
+    let mut line = |text: RichText| {
+        ui.add(egui::Label::new(text).truncate());
+    };
+    let trouble = app.desk.autosave_trouble();
+    if let Some(trouble) = trouble {
+        line(small(trouble).color(theme.error));
+    } else if let Some(message) = &app.message {
+        line(small(message.clone()).color(theme.warning));
+    } else {
+        let place = pointer_text(ui.ctx(), app);
+        let note = app.gesture.snapped.as_ref().map(|s| format!("on {s}")).or_else(|| app.note.clone());
+        if let Some(place) = place {
+            ui.add(egui::Label::new(small(place)).truncate());
+        } else if note.is_none() {
+            ui.add(egui::Label::new(small(tool_text(app))).truncate());
+        }
+        if let Some(note) = note {
+            ui.add(egui::Label::new(small(note).color(theme.accent)).truncate());
+        }
+    }
+}
+
+/// Where the pointer is on the drawing.
+fn pointer_text(ctx: &egui::Context, app: &App) -> Option<String> {
     let place = ctx.pointer_hover_pos().and_then(|at| {
         let layout = app.layout()?;
         let window = *layout.at(at)?;
         Some((window.view, app.gesture.drag.map_or_else(|| window.model(at), |d| d.at)))
     });
-    let Some((view, [a, b])) = place else { return tool_text(app).to_owned() };
+    let (view, [a, b]) = place?;
     let n = |value: f64| app.view.units.length(value);
     let view = app.gesture.drag.map_or(view, |d| d.view);
-    match view {
+    Some(match view {
         crate::floor::layout::View::Side => format!("{} aft, height {}", n(a), n(b)),
         crate::floor::layout::View::Plan => format!("{} aft, half-breadth {}", n(a), n(b)),
         _ => {
             let side = if a < 0.0 { "starboard" } else { "port" };
             format!("{} to {side}, height {}", n(a.abs()), n(b))
         }
-    }
+    })
 }
 
 fn tool_text(app: &App) -> &'static str {

@@ -14,6 +14,8 @@ use shade::{Background, Body, Normals, Orbit, Scene, Settings, Studio, Surface};
 
 /// Chord error of the mesh that is drawn, mm.
 const DRAWN: f64 = 0.12;
+/// The body may fill the picture a little more than turning it all round would allow.
+const FILL: f64 = 1.2;
 /// Size of the small card's picture, in points.
 const SMALL: Vec2 = Vec2::new(234.0, 170.0);
 
@@ -36,7 +38,8 @@ struct Made {
 
 /// Draws the card over the floor.
 pub(crate) fn show(ui: &Ui, app: &mut App, theme: &'static Theme, asks: &mut Vec<Ask>) {
-    let Some(stage) = app.stage().filter(|_| app.view.card.open) else { return };
+    let large = app.view.card.large;
+    let Some(stage) = (if large { app.floor } else { app.stage() }).filter(|_| app.view.card.open) else { return };
     let (size, outer) = (inner(app.view.card, stage), outer(app.view.card, stage));
     let place = place(stage, app.view.card, outer);
     let frame = Frame::new()
@@ -62,13 +65,15 @@ pub(crate) fn lies_at(card: Card, stage: Rect) -> Option<Rect> {
 }
 
 /// The card's size with its header and rim.
-fn outer(card: Card, floor: Rect) -> Vec2 {
-    inner(card, floor) + vec2(14.0, 42.0)
+fn outer(card: Card, stage: Rect) -> Vec2 {
+    inner(card, stage) + vec2(14.0, 42.0)
 }
 
 /// The size of the picture on it.
-fn inner(card: Card, floor: Rect) -> Vec2 {
-    if card.large { floor.size() - vec2(60.0, 90.0) } else { SMALL }
+fn inner(card: Card, stage: Rect) -> Vec2 {
+    // On a low window the small card leaves room for the slate above it.
+    let share = (stage.height() / 700.0).clamp(0.5, 1.0);
+    if card.large { stage.size() - vec2(60.0, 90.0) } else { SMALL * share }
 }
 
 /// Where the card lies: from the stage's lower right corner, and never off the stage.
@@ -94,6 +99,7 @@ fn header(ui: &mut Ui, app: &mut App, stage: Rect, outer: Vec2, theme: &Theme, a
         ui.label(RichText::new("Shaded").font(theme::bold(theme::SMALL)).color(theme.weak));
         ui.with_layout(egui::Layout::right_to_left(egui::Align::Center), |ui| {
             let small = |text: &str| Button::new(RichText::new(text).small()).frame(false);
+            let roomy = ui.available_width() > 170.0;
             if ui.add(small("close")).on_hover_text(Command::Card.entry().tip).clicked() {
                 asks.push(Ask::Command(Command::Card));
             }
@@ -101,7 +107,8 @@ fn header(ui: &mut Ui, app: &mut App, stage: Rect, outer: Vec2, theme: &Theme, a
             if ui.add(small(label)).on_hover_text(Command::CardLarge.entry().tip).clicked() {
                 asks.push(Ask::Command(Command::CardLarge));
             }
-            for (label, turn) in [("front", [0.0, 0.0]), ("side", [90.0, 0.0]), ("¾", [40.0, 20.0])] {
+            let turns = [("front", [0.0, 0.0]), ("side", [90.0, 0.0]), ("¾", [40.0, 20.0])];
+            for (label, turn) in turns.into_iter().filter(|_| roomy) {
                 if ui.add(small(label)).on_hover_text("Turns the body to this view.").clicked() {
                     app.view.card.turn = turn;
                 }
@@ -176,7 +183,7 @@ impl CardPicture {
         let mut orbit = Orbit::fitting(body.bounds());
         orbit.azimuth_deg = f64::from(made.turn[0]);
         orbit.elevation_deg = f64::from(made.turn[1]);
-        orbit.span_mm /= f64::from(made.nearer);
+        orbit.span_mm /= f64::from(made.nearer) * FILL;
         let paint = Studio { colour: theme.body_lit, gloss: 0.25 };
         let surfaces = [Surface { body, paint: &paint }];
         let floor = theme.floor.to_array();

@@ -5,6 +5,7 @@ use form::{FinishedSkin, Lofted};
 use geometry::body::{AreaAt, BodyMeasures};
 use geometry::line::Line;
 use geometry::loft::Loft;
+use geometry::weave::Weave;
 use project::document::{Form, LineName};
 use std::sync::Arc;
 
@@ -94,8 +95,9 @@ impl Derived {
 
     fn measure(&mut self, form: &Form, loft: &Loft) {
         let stations = form.stations.iter().enumerate();
-        self.stations = stations.filter_map(|(station, &x)| measured(loft, station, x)).collect();
-        let outline = |x| loft.section(x).map(|s| s.polyline(DRAWN)).unwrap_or_default();
+        let weave = loft.weave(DRAWN);
+        self.stations = stations.filter_map(|(station, &x)| measured(loft, &weave, station, x)).collect();
+        let outline = |x| loft.section(x).map(|s| s.outline(&weave)).unwrap_or_default();
         self.controls = form.sections.iter().map(|s| outline(s.station)).collect();
         self.areas = loft.curve_of_areas(AREA_PLACES);
         self.body = Some(loft.measures(MEASURED));
@@ -149,13 +151,13 @@ fn polyline(lofted: &Lofted, form: &Form, name: LineName) -> Vec<[f64; 2]> {
     lofted.line(name).map_or_else(points, |line| line.polyline(DRAWN))
 }
 
-fn measured(loft: &Loft, station: usize, x: f64) -> Option<Measured> {
+fn measured(loft: &Loft, weave: &Weave, station: usize, x: f64) -> Option<Measured> {
     let section = loft.section(x)?;
     let measures = section.measures();
     Some(Measured {
         station,
         x,
-        outline: section.polyline(DRAWN),
+        outline: section.outline(weave),
         area: measures.area,
         girth: measures.girth,
         half_breadth: section.half_breadth(),

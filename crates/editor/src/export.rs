@@ -20,7 +20,7 @@ pub(crate) fn run(app: &mut App, purpose: &Purpose, path: &Path) {
         Purpose::Open | Purpose::Save(_) | Purpose::Picture => return,
     };
     match outcome {
-        Ok(said) => app.message = Some(said),
+        Ok(said) => app.note = Some(said),
         Err(why) if *purpose == Purpose::ReadOffsets => tell(app, "The table could not be read", why),
         Err(why) => tell(app, "Nothing was written", why),
     }

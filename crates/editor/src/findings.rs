@@ -7,7 +7,7 @@ use crate::view::Selected;
 use desk::{Outcome, Work};
 use egui::{Color32, Frame, Margin, Panel, RichText, ScrollArea, Ui};
 use form::{Finding, Lofted, Part, Severity};
-use project::document::Document;
+use project::document::{Document, LineName};
 use std::borrow::Cow;
 use std::sync::Arc;
 
@@ -52,6 +52,11 @@ impl Findings {
         &self.list
     }
 
+    /// Whether the document has changed since the list was made.
+    pub(crate) fn is_checking(&self) -> bool {
+        self.work.progress().is_some()
+    }
+
     /// How many of each severity: errors, warnings, notes.
     pub(crate) fn counts(&self) -> [usize; 3] {
         [Severity::Error, Severity::Warning, Severity::Note]
@@ -77,7 +82,13 @@ fn colour(theme: &Theme, severity: Severity) -> Color32 {
 }
 
 /// The words for the status line.
-pub(crate) fn summary(findings: &Findings) -> String {
+pub(crate) fn summary(app: &App, findings: &Findings) -> String {
+    if nothing_drawn(app) {
+        return "nothing drawn yet".to_owned();
+    }
+    if findings.is_checking() {
+        return "checking…".to_owned();
+    }
     let [errors, warnings, notes] = findings.counts();
     let many = |count: usize, what: &str| match count {
         0 => None,
@@ -90,8 +101,17 @@ pub(crate) fn summary(findings: &Findings) -> String {
 }
 
 /// The colour of the gravest finding.
-pub(crate) fn gravest(findings: &Findings, theme: &Theme) -> Color32 {
+pub(crate) fn gravest(app: &App, findings: &Findings, theme: &Theme) -> Color32 {
+    if nothing_drawn(app) || findings.is_checking() {
+        return theme.weak;
+    }
     findings.list().first().map_or(theme.good, |f| colour(theme, f.severity))
+}
+
+/// An empty form is no mistake.
+fn nothing_drawn(app: &App) -> bool {
+    let form = app.form();
+    LineName::ALL.iter().all(|line| form.lines.get(*line).points.is_empty())
 }
 
 /// The list above the status line.
@@ -104,6 +124,10 @@ pub(crate) fn panel(ui: &mut Ui, app: &App, theme: &'static Theme, asks: &mut Ve
         ui.label(RichText::new("Findings").font(theme::bold(theme::BODY)));
         ScrollArea::vertical().auto_shrink([false, false]).show(ui, |ui| {
             let list = app.findings.as_ref().map_or(&[][..], Findings::list);
+            if nothing_drawn(app) {
+                crate::slate::note(ui, "Nothing is drawn yet, so there is nothing to check.");
+                return;
+            }
             if list.is_empty() {
                 crate::slate::note(
                     ui,

@@ -19,6 +19,8 @@ use std::sync::mpsc::{Receiver, channel};
 
 /// Longer sides are shown reduced to this many pixels.
 const SHOWN: u32 = 4096;
+/// Width of the card with a reference picture, in points.
+const REFERENCE_WIDTH: f32 = 250.0;
 /// Larger files are no pictures to draw over, bytes.
 const MOST_BYTES: u64 = 512 * 1024 * 1024;
 
@@ -169,7 +171,7 @@ pub(crate) fn add(app: &mut App, name: &str, bytes: &[u8], view: PictureView) {
         let last = app.desk.document().pictures.len().saturating_sub(1);
         app.view.selected = Selected::Picture(last);
         app.view.tab = Tab::Pictures;
-        app.message = Some(format!("Next: set it to scale ({}).", Command::ScalePicture.entry().name));
+        app.note = Some(format!("Next: set it to scale ({}).", Command::ScalePicture.entry().name));
     }
 }
 
@@ -238,6 +240,60 @@ fn note(painter: &Painter, corners: [Pos2; 4], theme: &Theme, failure: Option<&s
     painter.add(Shape::closed_line(corners.to_vec(), Stroke::new(1.0, theme.weak)));
     let galley = painter.layout(text.to_owned(), theme::small(), theme.weak, 260.0);
     painter.galley(middle - 0.5 * galley.size(), galley, theme.weak);
+}
+
+/// The card with a picture that lies under no view: the selected one, or the first that is not hidden.
+pub(crate) fn reference_card(ui: &egui::Ui, app: &mut App, theme: &Theme) {
+    let document = app.desk.document().clone();
+    let is_shown = |p: &Picture| p.view == PictureView::Reference && !p.hidden;
+    let selected = match app.view.selected {
+        Selected::Picture(picture) => document.pictures.get(picture).filter(|p| is_shown(p)),
+        _ => None,
+    };
+    let Some(picture) = selected.or_else(|| document.pictures.iter().find(|p| is_shown(p))) else { return };
+    let Some(stage) = app.stage().filter(|_| app.view.reference.open) else { return };
+    let Some(texture) = app.decoded.texture(picture) else { return };
+    let [w, h] = picture.size_px.map(|s| s.max(1) as f32);
+    let size = vec2(REFERENCE_WIDTH, REFERENCE_WIDTH * (h / w).clamp(0.3, 1.4));
+    let outer = size + vec2(14.0, 42.0);
+    let corner = stage.left_top() + egui::Vec2::from(app.view.reference.from_corner);
+    let place = corner.clamp(stage.min, (stage.max - outer).max(stage.min));
+    let (id, name) = (texture.id(), picture.name.clone());
+    let frame = egui::Frame::new()
+        .fill(theme.panel)
+        .stroke(Stroke::new(1.0, theme.edge))
+        .corner_radius(3.0)
+        .shadow(ui.visuals().popup_shadow)
+        .inner_margin(egui::Margin::same(6));
+    let area = egui::Area::new(egui::Id::unique("reference card")).order(egui::Order::Middle);
+    area.fixed_pos(place).constrain(false).show(ui.ctx(), |ui| {
+        frame.show(ui, |ui| {
+            ui.set_width(size.x);
+            let row = egui::Rect::from_min_size(ui.cursor().min, vec2(ui.available_width(), 22.0));
+            let grip = ui.interact(row, ui.make_persistent_id("grip"), egui::Sense::DRAG);
+            if grip.dragged() {
+                let now = place + grip.drag_delta() - stage.left_top();
+                app.view.reference.from_corner = [now.x, now.y];
+            }
+            grip.on_hover_cursor(egui::CursorIcon::Grab);
+            ui.horizontal(|ui| {
+                ui.add(
+                    egui::Label::new(egui::RichText::new(&name).font(theme::bold(theme::SMALL)).color(theme.weak))
+                        .truncate(),
+                );
+                ui.with_layout(egui::Layout::right_to_left(egui::Align::Center), |ui| {
+                    let close = egui::Button::new(egui::RichText::new("close").small()).frame(false);
+                    if ui.add(close).on_hover_text(Command::Reference.entry().tip).clicked() {
+                        app.view.reference.open = false;
+                    }
+                });
+            });
+            let (rect, response) = ui.allocate_exact_size(size, egui::Sense::hover());
+            response.widget_info(|| egui::WidgetInfo::labeled(egui::Role::Image, true, &name));
+            let whole = egui::Rect::from_min_max(pos2(0.0, 0.0), pos2(1.0, 1.0));
+            ui.painter().image(id, rect, whole, Color32::WHITE);
+        });
+    });
 }
 
 /// Draws the picked points of the selected picture, and what is being picked.
@@ -317,7 +373,7 @@ pub(crate) fn begin_pick(app: &mut App, purpose: PickPurpose) {
     app.view.selected = Selected::Picture(picture);
     app.view.tab = Tab::Pictures;
     app.view.tool = Tool::Pick(Pick { picture, purpose, first: None });
-    app.message = Some("Click the first of two points on the picture. Zoom in for a close pick.".into());
+    app.note = Some("Click the first of two points on the picture. Zoom in for a close pick.".into());
 }
 
 /// A click on the floor while points are picked; true when it belonged to that.
@@ -336,11 +392,12 @@ pub(crate) fn picked(app: &mut App, window: &Window, pointer: Pos2) {
     match pick.first {
         None => {
             app.view.tool = Tool::Pick(Pick { first: Some(px), ..pick });
-            app.message = Some("Now click the second point.".into());
+            app.note = Some("Now click the second point.".into());
         }
         Some(first) => {
             app.view.tool = Tool::Select;
             app.message = None;
+            app.note = None;
             finish_pick(app, picture, pick, [first, px]);
         }
     }

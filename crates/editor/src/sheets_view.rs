@@ -154,7 +154,7 @@ fn paper(ui: &mut Ui, app: &App, asks: &mut Vec<Ask>) {
     let units = app.view.units;
     heading(ui, "Paper");
     field::row(ui, "Size", |ui| {
-        let combo = egui::ComboBox::from_id_salt("paper").selected_text(now.paper.label()).width(104.0);
+        let combo = egui::ComboBox::from_id_salt("paper").selected_text(now.paper.label()).width(100.0);
         let response = combo.show_ui(ui, |ui| {
             for paper in Paper::ALL {
                 if ui.selectable_label(paper == now.paper, paper.label()).clicked() && paper != now.paper {

@@ -53,13 +53,7 @@ impl Units {
             Self::Millimetre => (mm, 1),
             Self::Inch => (self.shown(mm), 3),
         };
-        let text = format!("{value:.decimals$}");
-        // Minus zero reads as a mistake.
-        if text.trim_start_matches('-').chars().all(|c| c == '0' || c == '.') {
-            text.trim_start_matches('-').to_owned()
-        } else {
-            text
-        }
+        plain(value, decimals)
     }
 
     /// An area with its unit, in cm² or square inches.
@@ -79,6 +73,20 @@ impl Units {
     }
 }
 
+/// A number with so many decimals, never minus zero: that reads as a mistake.
+fn plain(value: f64, decimals: usize) -> String {
+    let text = format!("{value:.decimals$}");
+    let is_zero = text.chars().all(|c| matches!(c, '-' | '0' | '.'));
+    if is_zero { text.trim_start_matches('-').to_owned() } else { text }
+}
+
+/// A difference in per cent with its sign.
+pub(crate) fn percent(value: f64) -> String {
+    let text = plain(value, 1);
+    let sign = if text.starts_with('-') || plain(value, 1) == "0.0" { "" } else { "+" };
+    format!("{sign}{text} %")
+}
+
 #[cfg(test)]
 mod tests {
     use super::*;
@@ -88,6 +96,7 @@ mod tests {
         assert_eq!(Units::Millimetre.length(12.34), "12.3 mm");
         assert_eq!(Units::Inch.length(25.4), "1.000 in");
         assert_eq!(Units::Millimetre.length(-0.01), "0.0 mm");
+        assert_eq!([percent(1.26), percent(-0.04), percent(-2.0)], ["+1.3 %", "0.0 %", "-2.0 %"]);
         assert_eq!(Units::Millimetre.area(12_345.0), "123.5 cm²");
     }
 }

@@ -20,6 +20,7 @@ pub(crate) struct ViewState {
     pub(crate) comb: bool,
     pub(crate) findings: bool,
     pub(crate) card: Card,
+    pub(crate) reference: Reference,
     /// The floor shall be fitted as soon as its size is known.
     pub(crate) fit_wanted: bool,
     /// The floor shows everything and has not been zoomed or panned since: it is fitted again when its size changes.
@@ -42,6 +43,7 @@ impl Default for ViewState {
             comb: false,
             findings: false,
             card: Card::default(),
+            reference: Reference::default(),
             fit_wanted: true,
             fitted: false,
         }
@@ -229,5 +231,19 @@ pub(crate) struct Card {
 impl Default for Card {
     fn default() -> Self {
         Self { open: true, large: false, from_corner: [-10.0, -10.0], turn: [40.0, 20.0], nearer: 1.0 }
+    }
+}
+
+/// The loose card with a reference picture.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub(crate) struct Reference {
+    pub(crate) open: bool,
+    /// Where it lies, from the floor's upper left corner, in points.
+    pub(crate) from_corner: [f32; 2],
+}
+
+impl Default for Reference {
+    fn default() -> Self {
+        Self { open: false, from_corner: [16.0, 70.0] }
     }
 }

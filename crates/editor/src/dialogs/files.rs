@@ -18,6 +18,11 @@ pub(crate) fn open(app: &mut App, ctx: &egui::Context) {
     ask_or_proceed(app, ctx, After::AskOpen);
 }
 
+/// A project by its path, after unsaved work was asked about.
+pub(crate) fn open_this(app: &mut App, ctx: &egui::Context, path: std::path::PathBuf) {
+    ask_or_proceed(app, ctx, After::Open(path));
+}
+
 /// The demo, after unsaved work was asked about.
 pub(crate) fn demo(app: &mut App, ctx: &egui::Context) {
     ask_or_proceed(app, ctx, After::Demo);
@@ -89,6 +94,7 @@ fn look_afresh(app: &mut App) {
         areas: old.areas,
         comb: old.comb,
         card: old.card,
+        reference: old.reference,
         selected: Selected::Nothing,
         ..ViewState::default()
     };
@@ -124,7 +130,7 @@ pub(crate) fn save_to(app: &mut App, ctx: &egui::Context, path: &Path, overwrite
     let path = desk::files::with_ending(path);
     match app.desk.save_as(&path, overwrite) {
         Ok(()) => {
-            app.message = Some(format!("Saved as {}.", path.display()));
+            app.note = Some(format!("Saved as {}.", path.display()));
             if let Some(after) = then {
                 proceed(app, ctx, after);
             }

@@ -199,7 +199,7 @@ fn disagreement(ui: &mut Ui, app: &App, distance: &Distance) {
     let document = app.desk.document();
     if let Some(picture) = document.pictures.get(distance.picture) {
         let percent = picture.placement.disagreement_percent(&distance.known(), document.model_scale);
-        note(ui, format!("The picture measures {percent:+.1} % against it."));
+        note(ui, format!("The picture measures {} against it.", crate::units::percent(percent)));
     }
 }
 

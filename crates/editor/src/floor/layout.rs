@@ -23,7 +23,10 @@ pub(crate) const HEIGHTS_GAP: f32 = 46.0;
 pub(crate) const STATIONS_STRIP: f32 = 30.0;
 /// Height of the ruler along the upper edge.
 const RULER: f32 = 19.0;
-const AREAS_HEIGHT: f32 = 118.0;
+/// Height of the curve of areas: of a low floor it takes no more than a fifth.
+fn areas_height(floor: Rect) -> f32 {
+    (0.2 * floor.height()).min(118.0).round()
+}
 
 /// One of the views of the floor.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, Hash)]
@@ -96,7 +99,7 @@ impl Camera {
         let breadth = extents.half_breadth.max(10.0);
         let (across, plan) = (breadth * 2.3, breadth * 1.35);
         let width = f64::from(floor.width() - HEIGHTS_GAP).max(50.0);
-        let strips = RULER + STATIONS_STRIP + if areas { AREAS_HEIGHT } else { 0.0 };
+        let strips = RULER + STATIONS_STRIP + if areas { areas_height(floor) } else { 0.0 };
         let tall = f64::from(floor.height() - strips).max(50.0);
         let [column, row] = shares(&Self::default(), fold).map(f64::from);
         let scale = match fold {
@@ -222,7 +225,7 @@ impl Layout {
         areas: bool,
         card: Option<Rect>,
     ) -> Self {
-        let strip = if areas && fold != Fold::Body { AREAS_HEIGHT } else { 0.0 };
+        let strip = if areas && fold != Fold::Body { areas_height(floor) } else { 0.0 };
         let [column, row] = shares(camera, fold);
         let middle = (floor.left() + (floor.width() - HEIGHTS_GAP) * column).round();
         let top = floor.top() + RULER;

@@ -6,10 +6,11 @@ use crate::floor::layout::{Layout, View};
 use crate::floor::scene::Handle;
 use crate::gesture::select;
 use crate::slate::Ask;
-use crate::theme::Theme;
-use crate::view::Shown;
+use crate::theme::{self, Theme};
+use crate::view::{Shown, Tool};
 use crate::{card, comb, pictures, plots};
-use egui::{CursorIcon, EventFilter, Id, Rect, Role, Sense, Ui, Vec2, WidgetInfo};
+use egui::{CursorIcon, EventFilter, Id, Rect, Role, Sense, Ui, Vec2, WidgetInfo, pos2, vec2};
+use project::document::LineName;
 
 /// Draws the floor.
 pub(crate) fn show(ui: &mut Ui, app: &mut App, theme: &'static Theme, asks: &mut Vec<Ask>) {
@@ -38,7 +39,9 @@ pub(crate) fn show(ui: &mut Ui, app: &mut App, theme: &'static Theme, asks: &mut
     draw::heights_gap(&painter, &look);
     draw::titles(&painter, &look, &face_note(app));
     plots::areas(ui, &layout, theme, &app.derived, app.view.units);
+    hint(&painter, app, &look);
     handles(ui, app, &layout);
+    pictures::reference_card(ui, app, theme);
     card::show(ui, app, theme, asks);
     cursor(ui, app, &response);
 }
@@ -74,7 +77,7 @@ fn projections(painter: &egui::Painter, app: &App, look: &Look<'_>) {
         _ => None,
     };
     if let Some((view, at)) = place {
-        let breadth = (view == View::Side).then(|| app.derived.value(project::document::LineName::Breadth, at[0]));
+        let breadth = (view == View::Side).then(|| app.derived.value(LineName::Breadth, at[0]));
         draw::projections(painter, look, view, at, breadth.flatten());
     }
 }
@@ -95,14 +98,52 @@ fn handles(ui: &Ui, app: &mut App, layout: &Layout) {
         if response.gained_focus() {
             wanted = Some(handle.target);
         }
-        if response.has_focus() {
-            let arrows = EventFilter { horizontal_arrows: true, vertical_arrows: true, ..EventFilter::default() };
-            ui.memory_mut(|m| m.set_focus_lock_filter(id, arrows));
+        keep_arrows(ui, &response);
+    }
+    for rail in &app.scene.rails {
+        let x = layout.side.screen([rail.x, 0.0]).x;
+        if !layout.stations.x_range().contains(x) {
+            continue;
         }
+        let middle = layout.stations.top() + layout.stations.height() * if rail.control { 0.26 } else { 0.73 };
+        let place = Rect::from_center_size(pos2(x, middle), vec2(15.0, 13.0));
+        let id = Id::unique(("rail", rail.target));
+        let response = ui.interact(place, id, Sense::FOCUSABLE);
+        let kind = if rail.control { "Section" } else { "Station" };
+        let label = format!("{kind} {} at {}", rail.name, app.view.units.length(rail.x));
+        let chosen = rail.target == app.view.selected;
+        response.widget_info(|| WidgetInfo::selected(Role::GraphicsSymbol, true, chosen, &label));
+        if response.gained_focus() {
+            wanted = Some(rail.target);
+        }
+        keep_arrows(ui, &response);
     }
     if let Some(target) = wanted {
         select(&mut app.view, target);
     }
+}
+
+/// The arrow keys move what is focused here, not the focus.
+fn keep_arrows(ui: &Ui, response: &egui::Response) {
+    if response.has_focus() {
+        let arrows = EventFilter { horizontal_arrows: true, vertical_arrows: true, ..EventFilter::default() };
+        ui.memory_mut(|m| m.set_focus_lock_filter(response.id, arrows));
+    }
+}
+
+/// On an empty floor: what to do first, where it is done.
+fn hint(painter: &egui::Painter, app: &App, look: &Look<'_>) {
+    let form = app.form();
+    let empty = LineName::ALL.iter().all(|line| form.lines.get(*line).points.is_empty());
+    if !empty || !app.desk.document().pictures.is_empty() || app.view.tool != Tool::Select {
+        return;
+    }
+    let rect = look.layout.side.rect;
+    let text = "Drop a side picture here, or follow the list on the right.";
+    let galley = painter.layout(text.to_owned(), theme::small(), look.theme.weak, rect.width() - 40.0);
+    let at = rect.center() - 0.5 * galley.size() - vec2(0.0, 40.0);
+    painter.rect_filled(Rect::from_min_size(at, galley.size()).expand(6.0), 3.0, look.theme.floor);
+    painter.galley(at, galley, look.theme.weak);
 }
 
 fn handle_id(handle: &Handle) -> Id {

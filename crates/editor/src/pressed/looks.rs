@@ -11,7 +11,7 @@ fn tolerant() -> SnapshotOptions {
 #[test]
 fn an_empty_project_says_what_to_do_first() {
     let mut window = window(Desk::new());
-    window.run_ok();
+    settle(&mut window);
     window.snapshot_options("empty-dark", &tolerant());
 }
 
@@ -19,6 +19,6 @@ fn an_empty_project_says_what_to_do_first() {
 fn a_plain_body_in_a_light_room() {
     let mut window = window(plain_desk());
     window.ctx.set_theme(egui::Theme::Light);
-    window.run_ok();
+    settle(&mut window);
     window.snapshot_options("body-light", &tolerant());
 }

@@ -25,7 +25,6 @@ pub(crate) fn window<'a>(desk: Desk) -> Window<'a> {
 pub(crate) fn sized<'a>(desk: Desk, size: Vec2) -> Window<'a> {
     let mut app = App::over(desk);
     app.own_dialogs = true;
-    // The checks run on a thread of their own, which a picture must not depend on.
     let mut harness = Harness::builder()
         .with_size(size)
         .with_max_steps(12)
@@ -34,8 +33,19 @@ pub(crate) fn sized<'a>(desk: Desk, size: Vec2) -> Window<'a> {
         .with_context_setup(theme::install)
         .renderer(CpuRenderer::default())
         .build_ui_state(|ui, app: &mut App| app.frame(ui), app);
-    harness.run_ok();
+    settle(&mut harness);
     harness
+}
+
+/// Runs until the checks on their thread are done too.
+pub(crate) fn settle(window: &mut Window<'_>) {
+    for _ in 0..400 {
+        window.run_ok();
+        if window.state().findings.as_ref().is_some_and(|f| !f.is_checking()) {
+            return;
+        }
+        std::thread::sleep(std::time::Duration::from_millis(5));
+    }
 }
 
 /// A desk with a plain body on it.

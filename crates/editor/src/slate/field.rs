@@ -6,8 +6,8 @@ use egui::{DragValue, Response, Ui};
 use project::edit::Edit;
 
 /// Width of the labels before the fields.
-const LABEL: f32 = 108.0;
-const FIELD: f32 = 104.0;
+const LABEL: f32 = 124.0;
+const FIELD: f32 = 100.0;
 
 /// How a number is shown and how fast it is dragged.
 pub(crate) struct Number<'a> {

@@ -59,6 +59,7 @@ pub(super) fn line(ui: &mut Ui, seen: &Seen<'_>, view: &ViewState, line: LineNam
     };
     ui.horizontal_wrapped(|ui| {
         command_button(ui, draw, asks);
+        command_button(ui, Command::PointInGap, asks);
         command_button(ui, Command::Comb, asks);
     });
 }
@@ -149,7 +150,7 @@ fn end(ui: &mut Ui, name: &str, now: LineEnd, mut chosen: impl FnMut(LineEnd)) {
         LineEnd::Natural => "straight out",
         LineEnd::Upright => "upright, blunt",
     };
-    let combo = egui::ComboBox::from_id_salt(name).selected_text(label(now)).width(120.0);
+    let combo = egui::ComboBox::from_id_salt(name).selected_text(label(now)).width(100.0);
     let response = combo.show_ui(ui, |ui| {
         for end in [LineEnd::Free, LineEnd::Natural, LineEnd::Upright] {
             if ui.selectable_label(end == now, label(end)).clicked() && end != now {

@@ -29,6 +29,10 @@ pub(crate) enum Ask {
     Command(Command),
     /// Something to select.
     Select(Selected),
+    /// Another project, after unsaved work was asked about.
+    Open(std::path::PathBuf),
+    /// Another form on the floor.
+    ShowForm(usize),
 }
 
 /// What the slate reads.

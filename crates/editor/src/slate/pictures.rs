@@ -32,7 +32,7 @@ fn row(ui: &mut Ui, seen: &Seen<'_>, view: &ViewState, picture: usize, p: &Pictu
     ui.horizontal(|ui| {
         let mut shown = !p.hidden;
         if ui.checkbox(&mut shown, "").on_hover_text("Shown").accessible_name(format!("Show {}", p.name)).changed() {
-            asks.push(Ask::Do(show(picture, p, p.opacity, p.locked, !shown)));
+            asks.push(Ask::Do(show(picture, p.opacity, p.locked, !shown)));
         }
         if ui.selectable_label(view.selected == Selected::Picture(picture), &p.name).clicked() {
             asks.push(Ask::Select(Selected::Picture(picture)));
@@ -58,8 +58,7 @@ fn view_name(view: PictureView) -> &'static str {
     }
 }
 
-fn show(picture: usize, p: &Picture, opacity: f64, locked: bool, hidden: bool) -> Edit {
-    let _ = p;
+fn show(picture: usize, opacity: f64, locked: bool, hidden: bool) -> Edit {
     Edit::ShowPicture { picture, opacity, locked, hidden }
 }
 
@@ -73,7 +72,7 @@ fn details(ui: &mut Ui, seen: &Seen<'_>, view: &ViewState, picture: usize, p: &P
     opacity(ui, picture, p, asks);
     let mut locked = p.locked;
     if ui.checkbox(&mut locked, "locked in place").changed() {
-        asks.push(Ask::Do(show(picture, p, p.opacity, locked, p.hidden)));
+        asks.push(Ask::Do(show(picture, p.opacity, locked, p.hidden)));
     }
     if p.view != PictureView::Reference {
         scale(ui, seen, view, picture, p, asks);
@@ -91,7 +90,7 @@ fn opacity(ui: &mut Ui, picture: usize, p: &Picture, asks: &mut Vec<Ask>) {
         let slider = Slider::new(&mut percent, 0.0..=100.0).suffix(" %").fixed_decimals(0);
         ui.spacing_mut().slider_width = 70.0;
         let response = ui.name_inputs("Opacity of the picture", |ui| ui.add(slider));
-        let edit = show(picture, p, percent / 100.0, p.locked, p.hidden);
+        let edit = show(picture, percent / 100.0, p.locked, p.hidden);
         if response.dragged() && response.changed() {
             asks.push(Ask::Preview(edit));
         } else if response.drag_stopped() {
@@ -118,7 +117,7 @@ fn scale(ui: &mut Ui, seen: &Seen<'_>, view: &ViewState, picture: usize, p: &Pic
             known: Some(known),
         });
         let percent = p.disagreement_percent(seen.document.model_scale).unwrap_or(0.0);
-        let text = format!("The picture measures {percent:+.1} % against the second distance.");
+        let text = format!("The picture measures {} against the second distance.", crate::units::percent(percent));
         let colour = if percent.abs() > 2.0 { seen.theme.warning } else { seen.theme.good };
         ui.colored_label(colour, text);
         if percent.abs() > 2.0 {

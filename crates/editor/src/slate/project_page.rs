@@ -6,7 +6,7 @@ use crate::slate::field::{self, Number};
 use crate::theme;
 use crate::view::ViewState;
 use egui::{RichText, Ui};
-use project::document::{LineName, PictureView};
+use project::document::{Lengthwise, LineName, PictureView};
 use project::edit::Edit;
 
 /// The page about the project as a whole.
@@ -24,6 +24,8 @@ pub(super) fn page(ui: &mut Ui, seen: &Seen<'_>, view: &ViewState, asks: &mut Ve
         range: [0.1, 1000.0],
     };
     field::number_field(ui, &number, seen.document.model_scale, asks, Edit::SetModelScale);
+    forms(ui, seen, view, asks);
+    run(ui, seen, view, asks);
     heading(ui, "The body");
     match seen.derived.body {
         Some(body) => {
@@ -35,6 +37,51 @@ pub(super) fn page(ui: &mut Ui, seen: &Seen<'_>, view: &ViewState, asks: &mut Ve
         }
         None => note(ui, "No surface yet: all four lines and at least one control section are needed."),
     }
+}
+
+/// The forms of the project: choose, rename, add, remove.
+fn forms(ui: &mut Ui, seen: &Seen<'_>, view: &ViewState, asks: &mut Vec<Ask>) {
+    heading(ui, "Forms");
+    for (form, f) in seen.document.forms.iter().enumerate() {
+        if ui.selectable_label(view.form == form, &f.name).on_hover_text("Shows this form on the floor.").clicked() {
+            asks.push(Ask::ShowForm(form));
+        }
+    }
+    field::row(ui, "Its name", |ui| {
+        text_field(ui, "Name of the form", &seen.form.name, |name| {
+            asks.push(Ask::Do(Edit::RenameForm { form: view.form, name }));
+        });
+    });
+    ui.horizontal_wrapped(|ui| {
+        if ui.button("Add a form").on_hover_text("One more body in this project, empty at first.").clicked() {
+            let name = format!("Form {}", seen.document.forms.len() + 1);
+            asks.push(Ask::Do(Edit::AddForm(project::starter::empty_form(&name))));
+            asks.push(Ask::ShowForm(seen.document.forms.len()));
+        }
+        let several = seen.document.forms.len() > 1;
+        let remove = ui.add_enabled(several, egui::Button::new("Remove this form"));
+        if remove.on_hover_text("Removes the form that is shown; Undo brings it back.").clicked() {
+            asks.push(Ask::Do(Edit::RemoveForm { form: view.form }));
+        }
+    });
+}
+
+/// How the shape runs along the body, and its flat ends.
+fn run(ui: &mut Ui, seen: &Seen<'_>, view: &ViewState, asks: &mut Vec<Ask>) {
+    heading(ui, "Along the body");
+    let form = view.form;
+    field::row(ui, "Between sections", |ui| {
+        for (label, lengthwise) in [("fair", Lengthwise::Fair), ("straight", Lengthwise::Straight)] {
+            let chosen = seen.form.lengthwise == lengthwise;
+            if ui.selectable_label(chosen, label).clicked() && !chosen {
+                asks.push(Ask::Do(Edit::SetLengthwise { form, lengthwise }));
+            }
+        }
+    });
+    let (front, rear) = (seen.form.front_edge_radius, seen.form.rear_edge_radius);
+    let radii = |front: f64, rear: f64| Edit::SetEdgeRadii { form, front: front.max(0.0), rear: rear.max(0.0) };
+    field::length(ui, "Front edge radius", "Front edge radius", front, view.units, asks, |front| radii(front, rear));
+    field::length(ui, "Rear edge radius", "Rear edge radius", rear, view.units, asks, |rear| radii(front, rear));
 }
 
 /// A line of text that becomes one step when it is left.

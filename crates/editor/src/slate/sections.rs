@@ -51,6 +51,9 @@ pub(super) fn section(ui: &mut Ui, seen: &Seen<'_>, view: &ViewState, section: u
     ui.add_space(8.0);
     ui.horizontal_wrapped(|ui| {
         command_button(ui, Command::CopySection, asks);
+        if matches!(control.shape, SectionShape::Pinned(_)) {
+            command_button(ui, Command::Unpin, asks);
+        }
         command_button(ui, Command::Delete, asks);
     });
 }
@@ -107,7 +110,7 @@ fn arc_fields(ui: &mut Ui, form: usize, section: usize, arc: usize, kind: ArcKin
     ];
     let now = kinds.iter().find(|(_, k)| std::mem::discriminant(k) == std::mem::discriminant(&kind));
     field::row(ui, label, |ui| {
-        let combo = egui::ComboBox::from_id_salt(&name).selected_text(now.map_or("", |n| n.0)).width(104.0);
+        let combo = egui::ComboBox::from_id_salt(&name).selected_text(now.map_or("", |n| n.0)).width(100.0);
         let response = combo.show_ui(ui, |ui| {
             for (label, other) in kinds {
                 let chosen = std::mem::discriminant(&other) == std::mem::discriminant(&kind);

@@ -56,14 +56,14 @@ fn table(ui: &mut Ui, seen: &Seen<'_>, view: &ViewState, asks: &mut Vec<Ask>) {
     let head = |ui: &mut Ui, text: &str| {
         ui.label(RichText::new(text).small().weak());
     };
-    egui::Grid::new("stations").num_columns(5).spacing([10.0, 3.0]).striped(true).show(ui, |ui| {
+    egui::Grid::new("stations").num_columns(5).spacing([7.0, 3.0]).striped(true).show(ui, |ui| {
         for text in ["", &format!("aft, {}", view.units.sign()), "area", "girth", "half-br."] {
             head(ui, text);
         }
         ui.end_row();
         for (station, &x) in seen.form.stations.iter().enumerate() {
             let chosen = view.selected == Selected::Station(station);
-            let name = format!("Station {}", station + 1);
+            let name = format!("Select station {}", station + 1);
             let row = ui.selectable_label(chosen, (station + 1).to_string()).accessible_name(name);
             if row.clicked() {
                 asks.push(Ask::Select(Selected::Station(station)));
