@@ -1,6 +1,6 @@
 //! Templates on pages.
 
-use super::parts::{centre, parts};
+use super::parts::{UNFINISHED_NOTE, centre, parts};
 use super::{NotLofted, former_stations};
 use form::Lofted;
 use project::document::{Document, Paper, PaperSetup};
@@ -36,6 +36,7 @@ pub fn sheets(
         overlap_mm: paper.overlap,
         measured_mm: paper.measured,
         project: document.name.clone(),
+        notes: vec![UNFINISHED_NOTE.to_owned()],
         set_picture: overview(document, lofted),
         overview: paper.paper != Paper::OneSheet,
         ..PageSetup::default()
