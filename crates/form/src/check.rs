@@ -41,7 +41,8 @@ fn form_findings(form: &Form, lofted: &Lofted) -> Vec<Finding> {
         if x < low - 1e-6 || x > high + 1e-6 {
             let what = format!("Station {} lies outside the form, which runs from {low:.1} to {high:.1} mm.", i + 1);
             let finding = Finding::new(Severity::Warning, Part::Station(i), what, "Move or remove the station.");
-            findings.push(finding.at_station(x));
+            let beyond = (low - x).max(x - high);
+            findings.push(finding.at_station(x).with(beyond, 0.0, "mm"));
         } else if !form.sections.iter().any(|s| (s.station - x).abs() < 1e-6) {
             section_findings(lofted, Part::Station(i), x, &mut findings);
         }
@@ -66,10 +67,12 @@ fn section_findings(lofted: &Lofted, part: Part, x: f64, findings: &mut Vec<Find
         let finding = Finding::new(Severity::Error, part, what, hint).at_station(x).at_point(p);
         findings.push(finding.with(p[0], 0.0, "mm"));
     }
-    for p in self_crossings(&outline).into_iter().take(1) {
+    let crossings = self_crossings(&outline);
+    if let Some(p) = crossings.first() {
         let what = "The half section crosses itself.";
         let hint = "Move the points of the loop apart, or remove one of them.";
-        findings.push(Finding::new(Severity::Error, part, what, hint).at_station(x).at_point(p));
+        let finding = Finding::new(Severity::Error, part, what, hint).at_station(x).at_point(*p);
+        findings.push(finding.with(crossings.len() as f64, 0.0, "crossings"));
     }
 }
 

@@ -111,7 +111,9 @@ fn master_line(form: &Form, name: LineName, findings: &mut Vec<Finding>) -> Opti
         }
         Err(e) => {
             let what = format!("The {} line cannot be drawn: {e}.", name.label().to_lowercase());
-            findings.push(Finding::new(Severity::Error, part, what, "Add points to it in the side or plan view."));
+            let hint = "Add points to it in the side or plan view.";
+            let points = form.lines.get(name).points.len() as f64;
+            findings.push(Finding::new(Severity::Error, part, what, hint).with(points, 2.0, "points"));
             None
         }
     }
@@ -158,7 +160,7 @@ fn skin(
         Err(LoftError::NoControl) => {
             let what = "The form has no control section yet, so nothing can be lofted.";
             let hint = "Add a control section where you know the shape, at the front face for instance.";
-            findings.push(Finding::new(Severity::Error, Part::Form, what, hint));
+            findings.push(Finding::new(Severity::Error, Part::Form, what, hint).with(0.0, 1.0, "control sections"));
             None
         }
         Err(LoftError::NoLength) => {

@@ -70,13 +70,18 @@ fn print_text(loft: &Loft, sections: &[Section<'_>]) {
     say(&format!("volume           {:.1} mm3 = {:.4} l", body.volume, body.volume * 1e-6));
     say(&format!("lateral surface  {:.1} mm2 = {:.4} m2", body.lateral_surface, body.lateral_surface * 1e-6));
     let [x, y, z] = body.centroid;
-    say(&format!("centroid         x {x:.3}  y {y:.3}  z {z:.3} mm"));
+    say(&format!("centroid         x {:.3}  y {:.3}  z {:.3} mm", plain(x), plain(y), plain(z)));
     say("");
     let heads = ["station mm", "area mm2", "girth mm", "half-breadth", "top mm", "bottom mm"];
     say(&heads.map(|h| format!("{h:>13}")).concat());
     for s in sections {
         let m = s.measures();
         let row = [s.x(), m.area, m.girth, s.half_breadth(), s.top(), s.bottom()];
-        say(&row.map(|v| format!("{v:>13.3}")).concat());
+        say(&row.map(|v| format!("{:>13.3}", plain(v))).concat());
     }
+}
+
+/// Without the sign of a zero that rounding leaves.
+fn plain(value: f64) -> f64 {
+    if value.abs() < 5e-4 { 0.0 } else { value }
 }
