@@ -30,7 +30,8 @@ fn find(ui: &mut Ui, theme: &Theme, asks: &mut Vec<Ask>) {
         let key = list.keys().first().map(|k| ui.ctx().format_shortcut(k)).unwrap_or_default();
         let narrow = ui.ctx().content_rect().width() < 820.0;
         let label = if narrow { key } else { format!("Find a command   {key}") };
-        if ui.button(RichText::new(label).color(theme.weak)).on_hover_text(list.tip).clicked() {
+        let button = ui.button(RichText::new(label).color(theme.weak)).on_hover_text(list.tip);
+        if button.accessible_name("Find a command").clicked() {
             asks.push(Ask::Command(Command::List));
         }
     });

@@ -320,7 +320,7 @@ pub(crate) fn titles(painter: &Painter, look: &Look<'_>, face_note: &str) {
             View::Body => "← after      forward →",
         };
         // A margin strip has no room for notes.
-        let room = window.rect.width() > 190.0 && window.rect.height() > 60.0;
+        let room = window.rect.width() > 190.0 && window.rect.height() > 110.0;
         if room {
             let at = title.left_bottom() + vec2(0.0, 1.0);
             on_floor(&painter, at, note, theme::small(), look.theme);

@@ -1,7 +1,9 @@
 //! Interface tests: they press what a person sees, without a display.
 
 mod looks;
+mod papers;
 mod renderer;
+mod with_pictures;
 mod work;
 
 use crate::app::App;

@@ -1,0 +1,126 @@
+//! What leaves the window: sheets, tables, meshes; and what the checks say.
+
+use super::*;
+use crate::commands::Command;
+use crate::slate::Ask;
+use crate::view::Selected;
+use egui::{Key, Modifiers};
+use project::document::Paper;
+
+/// Waits for work on other threads.
+fn wait_for(window: &mut Window<'_>, ready: impl Fn(&App) -> bool) {
+    for _ in 0..600 {
+        window.run_ok();
+        if ready(window.state()) {
+            return;
+        }
+        std::thread::sleep(std::time::Duration::from_millis(20));
+    }
+    panic!("the work did not end");
+}
+
+fn save_to(window: &mut Window<'_>, path: &std::path::Path) {
+    window.get_by_label("File name or path").focus();
+    window.run_ok();
+    window.key_press_modifiers(Modifiers::COMMAND, Key::A);
+    window.run_ok();
+    window.get_by_label("File name or path").type_text(&path.display().to_string());
+    window.run_ok();
+    click(window, "Save");
+}
+
+#[test]
+fn sheets_are_looked_at_and_written() {
+    let folder = tempfile::tempdir().expect("a folder");
+    let mut window = window(plain_desk());
+    window.key_press_modifiers(Modifiers::COMMAND, Key::P);
+    wait_for(&mut window, |app| app.sheets.as_ref().is_some_and(|s| s.layout().is_some()));
+    window.get_by_label_contains("Page 1:");
+    click(&mut window, "Write the PDF…");
+    let path = folder.path().join("set.pdf");
+    save_to(&mut window, &path);
+    let pdf = std::fs::read(&path).expect("written");
+    assert!(pdf.starts_with(b"%PDF-"), "{:?}", message(&window));
+    // Other paper is laid out anew, and is one step to undo.
+    ask(&mut window, Ask::Do(Edit::SetPaper(project::document::PaperSetup { paper: Paper::A3, ..Default::default() })));
+    wait_for(&mut window, |app| app.sheets.as_ref().is_some_and(|s| s.layout().is_some()));
+    let pages = &window.state().sheets.as_ref().and_then(|s| s.layout()).expect("laid out").set.pages;
+    assert!((pages[0].width_mm.max(pages[0].height_mm) - 420.0).abs() < 0.1);
+    click(&mut window, "← Back to the floor");
+    window.get_by_label("Crown point 1");
+}
+
+#[test]
+fn the_table_of_offsets_goes_out_and_comes_back_as_a_form() {
+    let folder = tempfile::tempdir().expect("a folder");
+    let path = folder.path().join("table.csv");
+    let mut window = window(plain_desk());
+    ask(&mut window, Ask::Command(Command::WriteOffsets));
+    save_to(&mut window, &path);
+    let volume = window.state().derived.body.expect("measured").volume;
+    ask(&mut window, Ask::Command(Command::ReadOffsets));
+    window.get_by_label("File name or path").type_text(&path.display().to_string());
+    window.run_ok();
+    click(&mut window, "Open");
+    // The form with work in it stays; the table is a second one, and is shown.
+    assert_eq!(window.state().desk.document().forms.len(), 2);
+    assert_eq!(window.state().view.form, 1);
+    let again = window.state().derived.body.expect("measured").volume;
+    assert!((again / volume - 1.0).abs() < 1e-4, "{volume} {again}");
+}
+
+#[test]
+fn a_mesh_is_written_as_either_kind() {
+    let folder = tempfile::tempdir().expect("a folder");
+    let mut window = window(plain_desk());
+    for (name, start) in [("body.stl", &b""[..]), ("body.3mf", &b"PK"[..])] {
+        ask(&mut window, Ask::Command(Command::WriteMesh));
+        let path = folder.path().join(name);
+        save_to(&mut window, &path);
+        let bytes = std::fs::read(&path).expect("written");
+        assert!(bytes.len() > 1000 && bytes.starts_with(start));
+    }
+}
+
+#[test]
+fn a_finding_is_listed_and_a_click_selects_what_it_is_about() {
+    let mut window = window(plain_desk());
+    // A line of one point is none.
+    for _ in 0..2 {
+        ask(&mut window, Ask::Do(Edit::RemoveLinePoint { form: 0, line: LineName::Crown, point: 1 }));
+    }
+    settle(&mut window);
+    let found = window.state().findings.as_ref().map(|f| f.counts()).expect("checked");
+    assert!(found[0] > 0, "{found:?}");
+    ask(&mut window, Ask::Command(Command::Findings));
+    let first = window.get_all_by_label_contains("Crown line").next().expect("listed");
+    first.click();
+    window.run_ok();
+    assert_eq!(window.state().view.selected, Selected::Line(LineName::Crown));
+}
+
+#[test]
+fn the_window_asks_before_it_closes_on_unsaved_work() {
+    let mut window = window(plain_desk());
+    window.key_press_modifiers(Modifiers::COMMAND, Key::Q);
+    window.run_ok();
+    window.get_by_label_contains("Save “Untitled” first?");
+    click(&mut window, "Don't save");
+    assert!(window.state().quitting);
+}
+
+#[test]
+fn the_fold_key_grows_one_view_after_the_other() {
+    let mut window = window(plain_desk());
+    let width = |window: &Window<'_>| window.state().layout().expect("drawn").face.rect.width();
+    let even = width(&window);
+    window.key_press(Key::W);
+    window.run_ok();
+    assert!(width(&window) < even, "the side view has grown");
+    window.key_press(Key::W);
+    window.run_ok();
+    assert!(width(&window) > even, "the face view has grown");
+    window.key_press(Key::Num0);
+    window.run_ok();
+    assert_eq!(width(&window), even);
+}
