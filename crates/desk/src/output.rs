@@ -24,18 +24,20 @@ use std::fmt::Write as _;
 pub struct NotLofted {
     /// The form's name.
     pub form: String,
-    /// The findings that stand in the way, with their hints.
+    /// The first finding that stands in the way, with its hint, and how many more there are.
     pub reasons: String,
 }
 
 impl NotLofted {
     /// For the form of that name, with the findings that are errors.
     pub fn of(name: &str, lofted: &Lofted) -> Self {
-        let mut reasons = String::new();
-        for f in lofted.findings.iter().filter(|f| f.severity == form::Severity::Error) {
+        let mut errors = lofted.findings.iter().filter(|f| f.severity == form::Severity::Error);
+        let mut reasons = errors.next().map_or_else(String::new, |f| format!("{} {}", f.what, f.hint));
+        let more = errors.count();
+        if more > 0 {
             // Writing to a string does not fail.
-            let _ = write!(reasons, "{} {} ", f.what, f.hint);
+            let _ = write!(reasons, " ({more} more in the list of findings.)");
         }
-        Self { form: name.to_owned(), reasons: reasons.trim_end().to_owned() }
+        Self { form: name.to_owned(), reasons }
     }
 }
