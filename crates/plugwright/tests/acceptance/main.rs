@@ -1,0 +1,15 @@
+//! The binary as a builder or a script meets it: every command, its answers, its files and its exit codes.
+#![allow(clippy::unwrap_used, clippy::expect_used, clippy::panic)] // tests may stop at the first surprise
+
+mod bad_projects;
+mod bad_tables;
+mod check;
+mod folder;
+mod measure;
+mod mesh;
+mod no_display;
+mod offsets;
+mod picture;
+mod sheets;
+mod tables;
+mod usage;

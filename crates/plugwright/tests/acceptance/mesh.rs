@@ -1,0 +1,76 @@
+//! `mesh`: closed, outward, of the right volume; two kinds of file.
+
+use crate::folder::{Folder, number};
+use std::collections::HashMap;
+
+type Triangle = [[f32; 3]; 3];
+
+/// The triangles of a binary STL: 84 bytes of head, 50 a triangle.
+fn stl(bytes: &[u8]) -> Vec<Triangle> {
+    assert!(!bytes.starts_with(b"solid"), "a binary file must not look like one in words");
+    let count = u32::from_le_bytes(bytes[80..84].try_into().unwrap()) as usize;
+    assert_eq!(bytes.len(), 84 + 50 * count);
+    let float = |at: usize| f32::from_le_bytes(bytes[at..at + 4].try_into().unwrap());
+    let triangle = |t: usize| [0, 1, 2].map(|v| [0, 1, 2].map(|k| float(84 + 50 * t + 12 + 12 * v + 4 * k)));
+    (0..count).map(triangle).collect()
+}
+
+/// By the divergence theorem: positive only if the triangles face outward.
+fn volume(triangles: &[Triangle]) -> f64 {
+    let six = |t: &Triangle| {
+        let [a, b, c] = t.map(|p| p.map(f64::from));
+        a[0] * (b[1] * c[2] - b[2] * c[1]) + a[1] * (b[2] * c[0] - b[0] * c[2]) + a[2] * (b[0] * c[1] - b[1] * c[0])
+    };
+    triangles.iter().map(six).sum::<f64>() / 6.0
+}
+
+/// Closed: each edge is walked once in each direction.
+fn assert_closed(triangles: &[Triangle]) {
+    let key = |p: [f32; 3]| p.map(f32::to_bits);
+    let mut walked: HashMap<_, i32> = HashMap::new();
+    for t in triangles {
+        for k in 0..3 {
+            *walked.entry((key(t[k]), key(t[(k + 1) % 3]))).or_default() += 1;
+        }
+    }
+    for (&(a, b), &n) in &walked {
+        assert!(n == 1 && walked.get(&(b, a)) == Some(&1), "an edge is open or walked twice");
+    }
+}
+
+#[test]
+fn an_stl_is_closed_and_as_large_as_the_form() {
+    let folder = Folder::with_demo();
+    let measured = folder.measured("demo", &[]);
+    let (want, surface) = (number(&measured["volume_mm3"]), number(&measured["lateral_surface_mm2"]));
+    let mut counts = Vec::new();
+    for tolerance in ["0.5", "0.05"] {
+        folder.fine(&["mesh", "demo", "--to", "demo.stl", "--tolerance", tolerance]);
+        let triangles = stl(&folder.read("demo.stl"));
+        assert_closed(&triangles);
+        // Nowhere farther off than the tolerance, so the volume is off by no more than it times the surface.
+        let off = (volume(&triangles) - want).abs();
+        assert!(off < tolerance.parse::<f64>().unwrap() * surface, "{off} mm3 at {tolerance} mm");
+        counts.push(triangles.len());
+    }
+    assert!(counts[0] < counts[1], "a closer mesh has more triangles: {counts:?}");
+}
+
+#[test]
+fn a_3mf_is_a_package_in_millimetres() {
+    let folder = Folder::with_demo();
+    folder.fine(&["mesh", "demo", "--to", "demo.3MF"]);
+    assert!(folder.read("demo.3MF").starts_with(b"PK\x03\x04"));
+}
+
+#[test]
+fn another_ending_or_an_absurd_tolerance_is_refused() {
+    let folder = Folder::with_demo();
+    for to in ["demo.obj", "demo", "demo.stl.txt"] {
+        let said = folder.refused(&["mesh", "demo", "--to", to]);
+        assert!(said.contains(".stl") && said.contains(".3mf"), "{said}");
+    }
+    for tolerance in ["0", "-1", "nan", "1e9", "thin"] {
+        folder.refused(&["mesh", "demo", "--to", "demo.stl", "--tolerance", tolerance]);
+    }
+}
