@@ -246,7 +246,7 @@ fn ask_copy(app: &mut App) {
     let form = app.form();
     let taken: Vec<f64> = form.sections.iter().map(|s| s.station).collect();
     let station = middle_of_longest_gap(reach(app), &taken);
-    app.dialog = Some(Dialog::Copy(Copy { section, station }));
+    app.dialog = Some(Dialog::Copy(Copy { section, station, fresh: true }));
 }
 
 /// A pinned section becomes one to be shaped by hand, as near to its points as unit coordinates hold it.
@@ -260,7 +260,7 @@ fn unpin(app: &mut App) {
             edit_once(app, &Edit::ReplaceSection { form: app.view.form, section, with });
         }
         None => {
-            app.message = Some("This section has no breadth or no height, so there is no shape to set free.".into())
+            app.message = Some("This section has no breadth or no height, so there is no shape to set free.".into());
         }
     }
 }

@@ -3,14 +3,14 @@
 use crate::app::App;
 use crate::commands::Command;
 use crate::derived::Derived;
+use crate::loose;
 use crate::slate::Ask;
 use crate::theme::{self, Theme};
 use crate::view::Card;
 use egui::{
-    Area, Button, ColorImage, CursorIcon, Frame, Id, Margin, Order, Rect, RichText, Role, Sense, Stroke, TextureHandle,
-    TextureOptions, Ui, Vec2, WidgetInfo, pos2, vec2,
+    ColorImage, CursorIcon, Rect, Role, Sense, TextureHandle, TextureOptions, Ui, Vec2, WidgetInfo, pos2, vec2,
 };
-use shade::{Background, Body, Normals, Orbit, Scene, Settings, Studio, Surface};
+use shade::{Background, Body, Line, Normals, Orbit, Scene, Settings, Studio, Surface};
 
 /// Chord error of the mesh that is drawn, mm.
 const DRAWN: f64 = 0.12;
@@ -36,37 +36,27 @@ struct Made {
     dark: bool,
 }
 
-/// Draws the card over the floor.
+/// Draws the card.
 pub(crate) fn show(ui: &Ui, app: &mut App, theme: &'static Theme, asks: &mut Vec<Ask>) {
     let large = app.view.card.large;
-    let Some(stage) = (if large { app.floor } else { app.stage() }).filter(|_| app.view.card.open) else { return };
-    let (size, outer) = (inner(app.view.card, stage), outer(app.view.card, stage));
-    let place = place(stage, app.view.card, outer);
-    let frame = Frame::new()
-        .fill(theme.panel)
-        .stroke(Stroke::new(1.0, theme.edge))
-        .corner_radius(3.0)
-        .shadow(ui.visuals().popup_shadow)
-        .inner_margin(Margin::same(6));
-    // Over the floor, under menus and dialogs.
-    let area = Area::new(Id::unique("shaded card")).order(Order::Middle).fixed_pos(place.min).constrain(false);
-    area.show(ui.ctx(), |ui| {
-        frame.show(ui, |ui| {
-            ui.set_width(size.x);
-            header(ui, app, stage, outer, theme, asks);
-            picture(ui, app, size, theme);
-        });
-    });
+    let stage = if large { app.floor } else { app.stage() };
+    let Some(stage) = stage.filter(|_| app.view.card.open) else { return };
+    let size = inner(app.view.card, stage);
+    let place = place(stage, app.view.card);
+    let mut turn = None;
+    let edge = |ui: &mut Ui| buttons(ui, large, &mut turn, asks);
+    let dragged = loose::show(ui, "shaded", place, "Shaded", theme, edge, |ui| picture(ui, app, size, theme));
+    let card = &mut app.view.card;
+    card.turn = turn.unwrap_or(card.turn);
+    if dragged != Vec2::ZERO && !large {
+        let corner = place.max + dragged - stage.max;
+        card.from_corner = [corner.x, corner.y];
+    }
 }
 
 /// Where the small card lies on the stage, which is the floor and the slate together.
 pub(crate) fn lies_at(card: Card, stage: Rect) -> Option<Rect> {
-    (card.open && !card.large).then(|| place(stage, card, outer(card, stage)))
-}
-
-/// The card's size with its header and rim.
-fn outer(card: Card, stage: Rect) -> Vec2 {
-    inner(card, stage) + vec2(14.0, 42.0)
+    (card.open && !card.large).then(|| place(stage, card))
 }
 
 /// The size of the picture on it.
@@ -76,45 +66,30 @@ fn inner(card: Card, stage: Rect) -> Vec2 {
     if card.large { stage.size() - vec2(60.0, 90.0) } else { SMALL * share }
 }
 
-/// Where the card lies: from the stage's lower right corner, and never off the stage.
-fn place(floor: Rect, card: Card, outer: Vec2) -> Rect {
+/// Where the card lies: from the stage's lower right corner; the large one in the middle of the floor.
+fn place(stage: Rect, card: Card) -> Rect {
+    let outer = loose::outer(inner(card, stage));
     if card.large {
-        return Rect::from_center_size(floor.center(), outer);
+        return Rect::from_center_size(stage.center(), outer);
     }
-    let corner = floor.right_bottom() + Vec2::from(card.from_corner) - outer;
-    let most = (floor.right_bottom() - outer).max(floor.min);
-    Rect::from_min_size(corner.clamp(floor.min, most), outer)
+    let corner = stage.max + Vec2::from(card.from_corner) - outer;
+    loose::kept_on(stage, Rect::from_min_size(corner, outer))
 }
 
-fn header(ui: &mut Ui, app: &mut App, stage: Rect, outer: Vec2, theme: &Theme, asks: &mut Vec<Ask>) {
-    let row = Rect::from_min_size(ui.cursor().min, vec2(ui.available_width(), 22.0));
-    let grip = ui.interact(row, ui.make_persistent_id("grip"), Sense::DRAG);
-    if grip.dragged() && !app.view.card.large {
-        let card = &mut app.view.card;
-        let now = place(stage, *card, outer).right_bottom() + grip.drag_delta() - stage.right_bottom();
-        card.from_corner = [now.x, now.y];
+fn buttons(ui: &mut Ui, large: bool, turn: &mut Option<[f32; 2]>, asks: &mut Vec<Ask>) {
+    let roomy = ui.available_width() > 170.0;
+    if loose::button(ui, "close", Command::Card.entry().tip) {
+        asks.push(Ask::Command(Command::Card));
     }
-    grip.on_hover_cursor(CursorIcon::Grab);
-    ui.horizontal(|ui| {
-        ui.label(RichText::new("Shaded").font(theme::bold(theme::SMALL)).color(theme.weak));
-        ui.with_layout(egui::Layout::right_to_left(egui::Align::Center), |ui| {
-            let small = |text: &str| Button::new(RichText::new(text).small()).frame(false);
-            let roomy = ui.available_width() > 170.0;
-            if ui.add(small("close")).on_hover_text(Command::Card.entry().tip).clicked() {
-                asks.push(Ask::Command(Command::Card));
-            }
-            let label = if app.view.card.large { "smaller" } else { "larger" };
-            if ui.add(small(label)).on_hover_text(Command::CardLarge.entry().tip).clicked() {
-                asks.push(Ask::Command(Command::CardLarge));
-            }
-            let turns = [("front", [0.0, 0.0]), ("side", [90.0, 0.0]), ("¾", [40.0, 20.0])];
-            for (label, turn) in turns.into_iter().filter(|_| roomy) {
-                if ui.add(small(label)).on_hover_text("Turns the body to this view.").clicked() {
-                    app.view.card.turn = turn;
-                }
-            }
-        });
-    });
+    if loose::button(ui, if large { "smaller" } else { "larger" }, Command::CardLarge.entry().tip) {
+        asks.push(Ask::Command(Command::CardLarge));
+    }
+    let turns = [("front", [0.0, 0.0]), ("side", [90.0, 0.0]), ("¾", [40.0, 20.0])];
+    for (label, to) in turns.into_iter().filter(|_| roomy) {
+        if loose::button(ui, label, "Turns the body to this view.") {
+            *turn = Some(to);
+        }
+    }
 }
 
 fn picture(ui: &mut Ui, app: &mut App, size: Vec2, theme: &'static Theme) {
@@ -184,11 +159,12 @@ impl CardPicture {
         orbit.azimuth_deg = f64::from(made.turn[0]);
         orbit.elevation_deg = f64::from(made.turn[1]);
         orbit.span_mm /= f64::from(made.nearer) * FILL;
+        let lines = lines(derived, theme);
         let paint = Studio { colour: theme.body_lit, gloss: 0.25 };
         let surfaces = [Surface { body, paint: &paint }];
         let floor = theme.floor.to_array();
         let background = Background::Plain([floor[0], floor[1], floor[2]]);
-        let scene = Scene { surfaces: &surfaces, lines: &[], background };
+        let scene = Scene { surfaces: &surfaces, lines: &lines, background };
         let settings = Settings { size: made.size, ..Settings::default() };
         let picture = shade::render(&scene, &orbit.camera(made.size), &settings);
         let size = [picture.width as usize, picture.height as usize];
@@ -196,17 +172,16 @@ impl CardPicture {
     }
 }
 
-#[cfg(test)]
-mod tests {
-    use super::*;
-
-    #[test]
-    fn the_card_never_leaves_the_floor() {
-        let floor = Rect::from_min_size(pos2(0.0, 30.0), vec2(900.0, 700.0));
-        let outer = vec2(224.0, 196.0);
-        for from_corner in [[-5000.0, 10.0], [400.0, -9000.0], [-10.0, -10.0]] {
-            let rect = place(floor, Card { from_corner, ..Card::default() }, outer);
-            assert!(floor.contains_rect(rect), "{rect:?}");
-        }
-    }
+/// The stations on the body, as they would be scribed on the plug.
+fn lines(derived: &Derived, theme: &Theme) -> Vec<Line> {
+    let [r, g, b, _] = theme.floor.to_array();
+    let halves = derived.stations.iter().flat_map(|s| [1.0, -1.0].map(|side| (s, side)));
+    let line = |(s, side): (&crate::derived::Measured, f64)| Line {
+        points: s.outline.iter().map(|p| [s.x, side * p[0], p[1]]).collect(),
+        colour: [r, g, b],
+        opacity: 0.4,
+        width_px: 1.0,
+        bias_mm: 1.0,
+    };
+    halves.map(line).collect()
 }

@@ -17,6 +17,7 @@ mod export;
 mod findings;
 mod floor;
 mod gesture;
+mod loose;
 mod pictures;
 mod plots;
 #[cfg(test)]

@@ -5,11 +5,14 @@ use crate::app::App;
 use crate::commands::Command;
 use crate::dialogs::{Dialog, Distance};
 use crate::floor::layout::{Extents, Layout, View, Window};
+use crate::loose;
 use crate::theme::{self, Theme};
 use crate::units::Units;
 use crate::view::{Pick, PickPurpose, Selected, Tab, Tool};
 use egui::epaint::{Mesh, Vertex};
-use egui::{Align2, Color32, ColorImage, Painter, Pos2, Shape, Stroke, TextureHandle, TextureOptions, pos2, vec2};
+use egui::{
+    Align2, Color32, ColorImage, Painter, Pos2, Rect, Shape, Stroke, TextureHandle, TextureOptions, pos2, vec2,
+};
 use photo::Photo;
 use project::document::{Document, KnownDistance, Picture, PictureView, Placement};
 use project::edit::Edit;
@@ -255,45 +258,23 @@ pub(crate) fn reference_card(ui: &egui::Ui, app: &mut App, theme: &Theme) {
     let Some(texture) = app.decoded.texture(picture) else { return };
     let [w, h] = picture.size_px.map(|s| s.max(1) as f32);
     let size = vec2(REFERENCE_WIDTH, REFERENCE_WIDTH * (h / w).clamp(0.3, 1.4));
-    let outer = size + vec2(14.0, 42.0);
-    let corner = stage.left_top() + egui::Vec2::from(app.view.reference.from_corner);
-    let place = corner.clamp(stage.min, (stage.max - outer).max(stage.min));
-    let (id, name) = (texture.id(), picture.name.clone());
-    let frame = egui::Frame::new()
-        .fill(theme.panel)
-        .stroke(Stroke::new(1.0, theme.edge))
-        .corner_radius(3.0)
-        .shadow(ui.visuals().popup_shadow)
-        .inner_margin(egui::Margin::same(6));
-    let area = egui::Area::new(egui::Id::unique("reference card")).order(egui::Order::Middle);
-    area.fixed_pos(place).constrain(false).show(ui.ctx(), |ui| {
-        frame.show(ui, |ui| {
-            ui.set_width(size.x);
-            let row = egui::Rect::from_min_size(ui.cursor().min, vec2(ui.available_width(), 22.0));
-            let grip = ui.interact(row, ui.make_persistent_id("grip"), egui::Sense::DRAG);
-            if grip.dragged() {
-                let now = place + grip.drag_delta() - stage.left_top();
-                app.view.reference.from_corner = [now.x, now.y];
-            }
-            grip.on_hover_cursor(egui::CursorIcon::Grab);
-            ui.horizontal(|ui| {
-                ui.add(
-                    egui::Label::new(egui::RichText::new(&name).font(theme::bold(theme::SMALL)).color(theme.weak))
-                        .truncate(),
-                );
-                ui.with_layout(egui::Layout::right_to_left(egui::Align::Center), |ui| {
-                    let close = egui::Button::new(egui::RichText::new("close").small()).frame(false);
-                    if ui.add(close).on_hover_text(Command::Reference.entry().tip).clicked() {
-                        app.view.reference.open = false;
-                    }
-                });
-            });
-            let (rect, response) = ui.allocate_exact_size(size, egui::Sense::hover());
-            response.widget_info(|| egui::WidgetInfo::labeled(egui::Role::Image, true, &name));
-            let whole = egui::Rect::from_min_max(pos2(0.0, 0.0), pos2(1.0, 1.0));
-            ui.painter().image(id, rect, whole, Color32::WHITE);
-        });
+    let corner = stage.min + egui::Vec2::from(app.view.reference.from_corner);
+    let place = loose::kept_on(stage, Rect::from_min_size(corner, loose::outer(size)));
+    let id = texture.id();
+    let mut close = false;
+    let buttons = |ui: &mut egui::Ui| close = loose::button(ui, "close", Command::Reference.entry().tip);
+    let dragged = loose::show(ui, "reference", place, &picture.name, theme, buttons, |ui| {
+        let (rect, response) = ui.allocate_exact_size(size, egui::Sense::hover());
+        response.widget_info(|| egui::WidgetInfo::labeled(egui::Role::Image, true, &picture.name));
+        let whole = Rect::from_min_max(pos2(0.0, 0.0), pos2(1.0, 1.0));
+        ui.painter().image(id, rect, whole, Color32::WHITE);
     });
+    let reference = &mut app.view.reference;
+    reference.open &= !close;
+    if dragged != egui::Vec2::ZERO {
+        let corner = place.min + dragged - stage.min;
+        reference.from_corner = [corner.x, corner.y];
+    }
 }
 
 /// Draws the picked points of the selected picture, and what is being picked.
@@ -416,7 +397,7 @@ fn finish_pick(app: &mut App, picture: &Picture, pick: Pick, points: [[f64; 2]; 
         None => (measured.round().max(1.0), pick.purpose == PickPurpose::Scale),
     };
     let (picture, purpose) = (pick.picture, pick.purpose);
-    app.dialog = Some(Dialog::Distance(Distance { picture, purpose, points, mm, full_size }));
+    app.dialog = Some(Dialog::Distance(Distance { picture, purpose, points, mm, full_size, fresh: true }));
 }
 
 #[cfg(test)]

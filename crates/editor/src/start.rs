@@ -17,7 +17,7 @@ pub(crate) fn open(start: &Start) -> App {
         (Some(path), _) => files::open_now(&mut app, path),
         (None, Some(state)) => {
             let last = recent_projects(state).into_iter().next();
-            if !last.is_some_and(|path| app.desk.open(&path).is_ok()) {
+            if last.is_none_or(|path| app.desk.open(&path).is_err()) {
                 open_demo(&mut app, state);
             }
         }

@@ -65,9 +65,14 @@ fn display_named() -> Result<(), WindowError> {
 }
 
 fn said(error: &eframe::Error) -> WindowError {
-    let text = error.to_string();
     match error {
-        eframe::Error::Winit(_) | eframe::Error::WinitEventLoop(_) => WindowError::NoDisplay(text),
-        _ => WindowError::Failed(text),
+        // The system's own words name places in the sources of libraries, which help nobody here.
+        eframe::Error::Winit(_) | eframe::Error::WinitEventLoop(_) => {
+            let named = |name: &str| std::env::var(name).ok().filter(|v| !v.is_empty()).map(|v| format!("{name}={v}"));
+            let tried: Vec<String> = ["WAYLAND_DISPLAY", "DISPLAY"].into_iter().filter_map(named).collect();
+            let with = if tried.is_empty() { String::new() } else { format!(" ({})", tried.join(", ")) };
+            WindowError::NoDisplay(format!("the window system does not answer{with}."))
+        }
+        _ => WindowError::Failed(error.to_string()),
     }
 }

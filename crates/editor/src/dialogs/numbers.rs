@@ -18,13 +18,15 @@ pub(crate) struct Spread {
     pub(crate) pitch: f64,
     pub(crate) list: String,
     pub(crate) by_list: bool,
+    /// Just opened: the first field takes the keys.
+    pub(crate) fresh: bool,
 }
 
 impl Spread {
     /// Over the body from end to end, with the present stations as the list.
     pub(crate) fn new(reach: [f64; 2], stations: &[f64], units: Units) -> Self {
         let list = stations.iter().map(|x| units.number(*x)).collect::<Vec<_>>().join(", ");
-        Self { from: reach[0], to: reach[1], pitch: 30.0, list, by_list: false }
+        Self { from: reach[0], to: reach[1], pitch: 30.0, list, by_list: false, fresh: true }
     }
 
     /// The stations it asks for, or what is wrong.
@@ -74,9 +76,9 @@ pub(super) fn spread(ctx: &egui::Context, app: &mut App, spread: &mut Spread) ->
             ui.add(TextEdit::multiline(&mut spread.list).desired_rows(4).desired_width(f32::INFINITY))
                 .accessible_name("List of stations");
         } else {
-            length(ui, "First station", &mut spread.from, units);
-            length(ui, "No station behind", &mut spread.to, units);
-            length(ui, "Pitch", &mut spread.pitch, units);
+            length(ui, "Pitch", &mut spread.pitch, units, &mut spread.fresh);
+            length(ui, "First station", &mut spread.from, units, &mut false);
+            length(ui, "No station behind", &mut spread.to, units, &mut false);
         }
         ui.add_space(6.0);
         let stations = spread.stations(units);
@@ -98,12 +100,16 @@ pub(super) fn spread(ctx: &egui::Context, app: &mut App, spread: &mut Spread) ->
     stay
 }
 
-fn length(ui: &mut Ui, label: &str, mm: &mut f64, units: Units) {
+fn length(ui: &mut Ui, label: &str, mm: &mut f64, units: Units, fresh: &mut bool) {
     crate::slate::field::row(ui, label, |ui| {
         let mut shown = units.shown(*mm);
         let field = DragValue::new(&mut shown).speed(0.2 / units.mm()).max_decimals(units.decimals());
         let field = field.suffix(format!(" {}", units.sign()));
-        if ui.add_sized([120.0, 24.0], field).accessible_name(label).changed() {
+        let response = ui.add_sized([120.0, 24.0], field).accessible_name(label);
+        if std::mem::take(fresh) {
+            response.request_focus();
+        }
+        if response.changed() {
             *mm = shown * units.mm();
         }
     });
@@ -113,6 +119,7 @@ fn length(ui: &mut Ui, label: &str, mm: &mut f64, units: Units) {
 pub(crate) struct Copy {
     pub(crate) section: usize,
     pub(crate) station: f64,
+    pub(crate) fresh: bool,
 }
 
 /// Draws the dialog about copying.
@@ -121,7 +128,7 @@ pub(super) fn copy(ctx: &egui::Context, app: &mut App, copy: &mut Copy) -> Stay 
     modal(ctx, &format!("Copy section {}", letter(copy.section)), 400.0, |ui| {
         note(ui, "Its shape in parts of the half box goes to the other station; the lines there give it its size.");
         ui.add_space(6.0);
-        length(ui, "To the station at", &mut copy.station, app.view.units);
+        length(ui, "To the station at", &mut copy.station, app.view.units, &mut copy.fresh);
         match buttons(ui, &["Copy", "Cancel"], true) {
             Some(0) => {
                 let (section, station) = (copy.section, copy.station);
@@ -147,6 +154,7 @@ pub(crate) struct Distance {
     pub(crate) points: [[f64; 2]; 2],
     pub(crate) mm: f64,
     pub(crate) full_size: bool,
+    pub(crate) fresh: bool,
 }
 
 /// Draws the dialog about a distance.
@@ -160,7 +168,7 @@ pub(super) fn distance(ctx: &egui::Context, app: &mut App, distance: &mut Distan
             ui.selectable_value(&mut distance.full_size, false, "on the model");
         });
         ui.add_space(6.0);
-        length(ui, "Distance", &mut distance.mm, app.view.units);
+        length(ui, "Distance", &mut distance.mm, app.view.units, &mut distance.fresh);
         let known = distance.known();
         if distance.full_size {
             let model = app.view.units.length(known.model_mm(scale));

@@ -55,10 +55,10 @@ fn grid(painter: &Painter, window: &Window, theme: &Theme) {
     }
 }
 
-fn ticks([low, high]: [f64; 2], step: f64) -> std::ops::RangeInclusive<i64> {
+fn ticks([low, high]: [f64; 2], step: f64) -> std::ops::Range<i64> {
     let (first, last) = ((low / step).ceil() as i64, (high / step).floor() as i64);
     // A view that is pressed flat could ask for very many; none are better than all.
-    if last - first > 2000 { 0..=-1 } else { first..=last }
+    if last - first > 2000 { 0..0 } else { first..last + 1 }
 }
 
 fn datums(painter: &Painter, window: &Window, theme: &Theme) {

@@ -59,10 +59,8 @@ fn place_of(window: &Window<'_>, px: [f64; 2]) -> Pos2 {
     layout.side.screen(picture(window).placement.to_view(px))
 }
 
-/// Types a distance into the open dialog and sets it.
+/// Types a distance into the open dialog, whose field has the keys, and sets it.
 fn type_distance(window: &mut Window<'_>, text: &str) {
-    window.get_by_role_and_label(egui::Role::SpinButton, "Distance").focus();
-    window.run_ok();
     window.key_press_modifiers(Modifiers::COMMAND, egui::Key::A);
     window.run_ok();
     window.get_by_role_and_label(egui::Role::SpinButton, "Distance").type_text(text);

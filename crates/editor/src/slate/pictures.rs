@@ -105,10 +105,10 @@ fn scale(ui: &mut Ui, seen: &Seen<'_>, view: &ViewState, picture: usize, p: &Pic
     heading(ui, "Scale");
     match p.scale {
         None => {
-            note(ui, "Pick two points whose real distance you know: the length of a panel, the spinner's diameter.")
+            note(ui, "Pick two points whose real distance you know: the length of a panel, the spinner's diameter.");
         }
         Some(known) => {
-            known_fields(ui, view, "Known distance", known, asks, |known| Edit::ScalePicture { picture, known })
+            known_fields(ui, view, "Known distance", known, asks, |known| Edit::ScalePicture { picture, known });
         }
     }
     if let Some(known) = p.check {
