@@ -3,6 +3,7 @@
 use crate::app::App;
 use crate::commands::Command;
 use crate::dialogs::{Copy, Dialog, Palette, Purpose, Spread, files, path};
+use crate::floor;
 use crate::gesture::select;
 use crate::pictures;
 use crate::sheets_view::SheetsView;
@@ -102,6 +103,7 @@ pub(crate) fn command(app: &mut App, ctx: &egui::Context, command: Command) {
         Command::GrowSide => fold(app, Fold::Side),
         Command::GrowPlan => fold(app, Fold::Plan),
         Command::GrowFace => fold(app, Fold::Face),
+        Command::GrowBody => fold(app, Fold::Body),
         Command::ZoomIn => zoom(app, ctx, 1.25),
         Command::ZoomOut => zoom(app, ctx, 0.8),
         Command::Card => app.view.card.open = !app.view.card.open,
@@ -133,7 +135,8 @@ pub(crate) fn command(app: &mut App, ctx: &egui::Context, command: Command) {
 
 /// Arrow keys move what is selected: 1 mm, with Shift 10, with Alt 0.1.
 pub(crate) fn nudge(app: &mut App, ctx: &egui::Context) {
-    if ctx.text_edit_focused() || app.gesture.drag.is_some() || egui::Popup::is_any_open(ctx) {
+    let elsewhere = ctx.memory(|m| m.focused()).is_some_and(|id| !floor::show::holds_focus(app, id));
+    if elsewhere || app.sheets.is_some() || app.gesture.drag.is_some() || egui::Popup::is_any_open(ctx) {
         return;
     }
     let mut by = [0.0, 0.0];
@@ -266,6 +269,13 @@ fn unpin(app: &mut App) {
 }
 
 fn deselect(app: &mut App) {
+    if app.sheets.take().is_some() {
+        return;
+    }
+    if app.view.card.large && app.view.card.open {
+        app.view.card.large = false;
+        return;
+    }
     if app.view.tool == Tool::Select {
         app.view.selected = Selected::Nothing;
     }

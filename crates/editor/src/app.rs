@@ -62,6 +62,8 @@ impl App {
     /// A window that opens with `start`.
     pub(crate) fn new(ctx: &egui::Context, start: &Start) -> Self {
         theme::install(ctx);
+        // The scaling has commands of its own, from 100 to 200 %.
+        ctx.options_mut(|o| o.zoom_with_keyboard = false);
         let mut app = crate::start::open(start);
         settings::load(&mut app, ctx);
         app

@@ -2,10 +2,10 @@
 
 use crate::app::App;
 use crate::commands::{self, Command, Menu};
-use crate::findings;
 use crate::slate::Ask;
 use crate::theme::{self, Theme};
 use crate::view::{Fold, Tool};
+use crate::{findings, floor};
 use egui::{Align, Button, Frame, Layout, Margin, Panel, RichText, Ui};
 use project::document::{Picture, PictureView};
 
@@ -81,6 +81,10 @@ fn name_of(app: &App, command: Command) -> Option<String> {
 /// Whether a command can do anything now.
 pub(crate) fn can(app: &App, command: Command) -> bool {
     use crate::view::Selected as S;
+    let of_the_floor = matches!(command.entry().menu, Menu::Lines | Menu::Sections | Menu::Pictures);
+    if app.sheets.is_some() && (of_the_floor || command == Command::Delete) {
+        return false;
+    }
     match command {
         Command::Undo => app.desk.undo_label().is_some(),
         Command::Redo => app.desk.redo_label().is_some(),
@@ -118,6 +122,7 @@ fn is_on(app: &App, command: Command) -> bool {
         Command::GrowSide => view.fold == Fold::Side,
         Command::GrowPlan => view.fold == Fold::Plan,
         Command::GrowFace => view.fold == Fold::Face,
+        Command::GrowBody => view.fold == Fold::Body,
         Command::Card => view.card.open,
         Command::CardLarge => view.card.large,
         Command::Reference => view.reference.open,
@@ -207,11 +212,12 @@ fn said(ui: &mut Ui, app: &App, theme: &Theme) {
         line(small(message.clone()).color(theme.warning));
     } else {
         let place = pointer_text(ui.ctx(), app);
-        let note = app.gesture.snapped.as_ref().map(|s| format!("on {s}")).or_else(|| app.note.clone());
+        let hovered = app.gesture.hover.and_then(|h| floor::show::name_of(app, h.target(&app.scene)));
+        let note = app.gesture.snapped.as_ref().map(|s| format!("on {s}")).or_else(|| app.note.clone()).or(hovered);
         if let Some(place) = place {
             ui.add(egui::Label::new(small(place)).truncate());
         } else if note.is_none() {
-            ui.add(egui::Label::new(small(tool_text(app))).truncate());
+            ui.add(egui::Label::new(small(tool_text(ui.ctx(), app))).truncate());
         }
         if let Some(note) = note {
             ui.add(egui::Label::new(small(note).color(theme.accent)).truncate());
@@ -239,10 +245,13 @@ fn pointer_text(ctx: &egui::Context, app: &App) -> Option<String> {
     })
 }
 
-fn tool_text(app: &App) -> &'static str {
+fn tool_text(ctx: &egui::Context, app: &App) -> String {
     match app.view.tool {
-        Tool::Select => "Click to select, drag to move. Ctrl+click a line to add a point.",
-        Tool::AddPoint(_) => "Click to add points. Escape ends it.",
-        Tool::Pick(_) => "Pick two points of the picture. Escape ends it.",
+        Tool::Select => {
+            let key = ctx.format_modifiers(egui::Modifiers::COMMAND);
+            format!("Click to select, drag to move. {key}+click a line to add a point.")
+        }
+        Tool::AddPoint(_) => "Click to add points. Escape ends it.".to_owned(),
+        Tool::Pick(_) => "Pick two points of the picture. Escape ends it.".to_owned(),
     }
 }

@@ -4,6 +4,7 @@
 //! frame. A drag previews edits; letting go makes one step of them; Escape drops them.
 
 use crate::derived::Derived;
+use crate::floor;
 use crate::floor::hit::{self, Hit};
 use crate::floor::layout::{Layout, View};
 use crate::floor::scene::{self, Scene};
@@ -202,6 +203,10 @@ impl Gesture {
     }
 
     fn click(&mut self, ctx: &egui::Context, floor: &Response, pointer: Pos2, hands: &mut Hands<'_>) {
+        if floor.secondary_clicked() {
+            let found = hit::hit(hands.scene, hands.layout, hands.view.selected, pointer);
+            select(hands.view, found.map_or(Selected::Nothing, |h| h.target(hands.scene)));
+        }
         if !floor.clicked() {
             return;
         }
@@ -219,6 +224,8 @@ impl Gesture {
         }
         let target = found.map_or(Selected::Nothing, |h| h.target(hands.scene));
         select(hands.view, target);
+        let held = matches!(found, Some(Hit::Handle(_) | Hit::Rail { .. }));
+        floor::show::focus(ctx, held.then_some(target));
     }
 
     /// Adds a point where the pointer is; false if there is nothing to add one to.

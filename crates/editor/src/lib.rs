@@ -17,6 +17,7 @@ mod export;
 mod findings;
 mod floor;
 mod gesture;
+mod icon;
 mod loose;
 mod pictures;
 mod plots;

@@ -43,6 +43,7 @@ fn plot(ui: &mut Ui, layout: &Layout, strip: Rect, theme: &'static Theme, derive
     let mut child = ui.new_child(UiBuilder::new().max_rect(inner).id_salt("areas"));
     Plot::new("curve of areas")
         .show_axes(false)
+        .show_y(false)
         .show_grid(false)
         .show_background(false)
         .allow_drag(false)

@@ -42,7 +42,7 @@ pub fn run(start: Start) -> Result<(), WindowError> {
             .with_app_id("plugwright")
             .with_inner_size([1280.0, 800.0])
             .with_min_inner_size([860.0, 560.0])
-            .with_icon(egui::IconData::default()),
+            .with_icon(crate::icon::icon()),
         persist_window: false,
         ..Default::default()
     };

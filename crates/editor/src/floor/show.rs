@@ -1,14 +1,15 @@
 //! Puts the floor into the window: drawing, and handles for keyboard and assistive technology.
 
 use crate::app::{App, floor_id};
+use crate::commands::Command;
 use crate::floor::draw::{self, Look};
 use crate::floor::layout::{Layout, View};
-use crate::floor::scene::Handle;
+use crate::floor::scene::{Handle, Rail};
 use crate::gesture::select;
 use crate::slate::Ask;
 use crate::theme::{self, Theme};
-use crate::view::{Shown, Tool};
-use crate::{card, comb, pictures, plots};
+use crate::view::{Selected, Shown, Tool};
+use crate::{bars, card, comb, pictures, plots};
 use egui::{CursorIcon, EventFilter, Id, Rect, Role, Sense, Ui, Vec2, WidgetInfo, pos2, vec2};
 use project::document::LineName;
 
@@ -22,6 +23,7 @@ pub(crate) fn show(ui: &mut Ui, app: &mut App, theme: &'static Theme, asks: &mut
     }
     let response = ui.interact(rect, floor_id(), Sense::CLICK | Sense::DRAG);
     response.widget_info(|| WidgetInfo::labeled(Role::Canvas, true, "The floor"));
+    context_menu(&response, app, asks);
     let Some(layout) = app.layout() else { return };
     let hovered = app.gesture.hover.map(|h| h.target(&app.scene));
     let look = Look { theme, layout: &layout, units: app.view.units, selected: app.view.selected, hovered };
@@ -44,6 +46,30 @@ pub(crate) fn show(ui: &mut Ui, app: &mut App, theme: &'static Theme, asks: &mut
     pictures::reference_card(ui, app, theme);
     card::show(ui, app, theme, asks);
     cursor(ui, app, &response);
+}
+
+/// What can be done with what was clicked by the other button.
+fn context_menu(floor: &egui::Response, app: &App, asks: &mut Vec<Ask>) {
+    let commands: &[Command] = match app.view.selected {
+        Selected::LinePoint { .. } => &[Command::Smooth, Command::Corner, Command::Slope, Command::Delete],
+        Selected::Line(_) => &[Command::PointInGap, Command::Comb],
+        Selected::SectionPoint { .. } => &[Command::Smooth, Command::Corner, Command::Delete],
+        Selected::Section(_) | Selected::Arc { .. } => {
+            &[Command::CopySection, Command::Unpin, Command::Comb, Command::Delete]
+        }
+        Selected::Station(_) => &[Command::AddSection, Command::Delete],
+        Selected::Picture(_) => &[Command::ScalePicture, Command::LevelPicture, Command::CheckPicture],
+        Selected::Nothing => &[Command::AddSection, Command::AddStation, Command::Fit, Command::Fold],
+    };
+    floor.context_menu(|ui| {
+        for command in commands.iter().filter(|c| bars::can(app, **c)) {
+            let entry = command.entry();
+            if ui.button(entry.name).on_hover_text(entry.tip).clicked() {
+                asks.push(Ask::Command(*command));
+                ui.close();
+            }
+        }
+    });
 }
 
 /// Which section the face view shows.
@@ -91,7 +117,7 @@ fn handles(ui: &Ui, app: &mut App, layout: &Layout) {
         if !window.rect.contains(at) {
             continue;
         }
-        let id = handle_id(handle);
+        let id = widget_id(handle.target);
         let response = ui.interact(Rect::from_center_size(at, Vec2::splat(14.0)), id, Sense::FOCUSABLE);
         let chosen = handle.target == app.view.selected;
         response.widget_info(|| WidgetInfo::selected(Role::GraphicsSymbol, !handle.locked, chosen, &handle.label));
@@ -107,10 +133,9 @@ fn handles(ui: &Ui, app: &mut App, layout: &Layout) {
         }
         let middle = layout.stations.top() + layout.stations.height() * if rail.control { 0.26 } else { 0.73 };
         let place = Rect::from_center_size(pos2(x, middle), vec2(15.0, 13.0));
-        let id = Id::unique(("rail", rail.target));
+        let id = widget_id(rail.target);
         let response = ui.interact(place, id, Sense::FOCUSABLE);
-        let kind = if rail.control { "Section" } else { "Station" };
-        let label = format!("{kind} {} at {}", rail.name, app.view.units.length(rail.x));
+        let label = rail_name(app, rail);
         let chosen = rail.target == app.view.selected;
         response.widget_info(|| WidgetInfo::selected(Role::GraphicsSymbol, true, chosen, &label));
         if response.gained_focus() {
@@ -146,8 +171,45 @@ fn hint(painter: &egui::Painter, app: &App, look: &Look<'_>) {
     painter.galley(at, galley, look.theme.weak);
 }
 
-fn handle_id(handle: &Handle) -> Id {
-    Id::unique(("handle", handle.target))
+/// The widget of something on the floor.
+fn widget_id(target: Selected) -> Id {
+    Id::unique(("on the floor", target))
+}
+
+/// Whether the keyboard's focus lies on something on the floor.
+pub(crate) fn holds_focus(app: &App, id: Id) -> bool {
+    let handles = app.scene.handles.iter().map(|h| h.target);
+    handles.chain(app.scene.rails.iter().map(|r| r.target)).any(|target| widget_id(target) == id)
+}
+
+/// Gives the keyboard's focus to something on the floor, or takes it from wherever it is.
+pub(crate) fn focus(ctx: &egui::Context, target: Option<Selected>) {
+    ctx.memory_mut(|m| match (target, m.focused()) {
+        (Some(target), _) => m.request_focus(widget_id(target)),
+        (None, Some(id)) => m.surrender_focus(id),
+        (None, None) => {}
+    });
+}
+
+/// What something on the floor is called.
+pub(crate) fn name_of(app: &App, target: Selected) -> Option<String> {
+    let scene = &app.scene;
+    if let Some(handle) = scene.handles.iter().find(|h| h.target == target) {
+        let held = if handle.locked { ", held by a pinned section" } else { "" };
+        return Some(format!("{}{held}", handle.label));
+    }
+    if let Some(rail) = scene.rails.iter().find(|r| r.target == target) {
+        return Some(rail_name(app, rail));
+    }
+    match target {
+        Selected::Line(line) => Some(line.label().to_owned()),
+        _ => None,
+    }
+}
+
+fn rail_name(app: &App, rail: &Rail) -> String {
+    let kind = if rail.control { "Section" } else { "Station" };
+    format!("{kind} {} at {}", rail.name, app.view.units.length(rail.x))
 }
 
 fn cursor(ui: &Ui, app: &App, floor: &egui::Response) {
