@@ -2,6 +2,8 @@
 //!
 //! Nothing here touches a disk, a clock or a window: bytes come in and go out.
 
+pub mod airframe;
+pub mod build;
 pub mod document;
 pub mod edit;
 pub mod file;
