@@ -1,0 +1,1 @@
+//! Airframe, keep-outs, gauges and fairness: findings.

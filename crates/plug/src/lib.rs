@@ -1,0 +1,1 @@
+//! Stack, formers, half-laps, foam blocks, gauges to sand by.
