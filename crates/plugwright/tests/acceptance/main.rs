@@ -10,6 +10,7 @@ mod mesh;
 mod no_display;
 mod offsets;
 mod picture;
+mod readme;
 mod sheets;
 mod tables;
 mod usage;
