@@ -64,7 +64,7 @@ impl App {
         theme::install(ctx);
         // The scaling has commands of its own, from 100 to 200 %.
         ctx.options_mut(|o| o.zoom_with_keyboard = false);
-        let mut app = crate::start::open(start);
+        let mut app = crate::start::open(start, StateFolder::find());
         settings::load(&mut app, ctx);
         app
     }

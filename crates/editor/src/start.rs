@@ -8,9 +8,8 @@ use desk::{Desk, FileFailure, Overwrite, StateFolder, recent_projects, recoverie
 use project::document::Document;
 use std::path::{Path, PathBuf};
 
-/// Opens what is to be opened first.
-pub(crate) fn open(start: &Start) -> App {
-    let state = StateFolder::find();
+/// Opens what is to be opened first. Without a state folder nothing is kept for the next start.
+pub(crate) fn open(start: &Start, state: Option<StateFolder>) -> App {
     let desk = state.clone().map_or_else(Desk::new, Desk::keeping);
     let mut app = App::over(desk);
     match (&start.project, &state) {
@@ -65,5 +64,55 @@ pub(crate) fn offer_recovery(app: &mut App, state: Option<&StateFolder>) {
     if app.dialog.is_none() && !found.is_empty() {
         let latest = found.remove(0);
         app.dialog = Some(Dialog::Recovery(Some(latest)));
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    fn opened(app: &App) -> String {
+        app.desk.document().name.clone()
+    }
+
+    #[test]
+    fn the_demo_comes_first_and_then_what_was_open_last() {
+        let folder = tempfile::tempdir().expect("a folder");
+        let state = StateFolder::at(folder.path().join("state"));
+        let first = open(&Start::default(), Some(state.clone()));
+        assert_eq!(opened(&first), desk::demo::document().expect("the demo").name);
+        drop(first);
+
+        let own = folder.path().join("own.plug.ron");
+        let document = project::starter::new_document("My own");
+        desk::files::save(&document, &own, None, Overwrite::Refuse).expect("saved");
+        drop(open(&Start { project: Some(own.clone()) }, Some(state.clone())));
+        assert_eq!(opened(&open(&Start::default(), Some(state.clone()))), "My own");
+
+        // What is gone is not tried again.
+        std::fs::remove_file(&own).expect("removed");
+        assert_ne!(opened(&open(&Start::default(), Some(state))), "My own");
+    }
+
+    #[test]
+    fn a_project_that_cannot_be_opened_says_why_and_leaves_an_empty_one() {
+        let folder = tempfile::tempdir().expect("a folder");
+        let path = folder.path().join("broken.plug.ron");
+        std::fs::write(&path, "(version: 1, name: ").expect("written");
+        let app = open(&Start { project: Some(path) }, None);
+        assert!(matches!(&app.dialog, Some(Dialog::Told { text, .. }) if text.contains("broken.plug.ron")));
+        assert!(app.form().lines.crown.points.is_empty());
+    }
+
+    #[test]
+    fn work_that_was_left_behind_is_offered() {
+        let folder = tempfile::tempdir().expect("a folder");
+        let state = StateFolder::at(folder.path());
+        let mut app = open(&Start::default(), Some(state.clone()));
+        app.desk.apply(&project::edit::Edit::SetName("Half done".into())).expect("a good name");
+        // A desk that is dropped without being closed stands for a program that ended.
+        drop(app);
+        let next = open(&Start::default(), Some(state));
+        assert!(matches!(next.dialog, Some(Dialog::Recovery(Some(_)))));
     }
 }

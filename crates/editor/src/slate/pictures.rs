@@ -34,7 +34,13 @@ fn row(ui: &mut Ui, seen: &Seen<'_>, view: &ViewState, picture: usize, p: &Pictu
         if ui.checkbox(&mut shown, "").on_hover_text("Shown").accessible_name(format!("Show {}", p.name)).changed() {
             asks.push(Ask::Do(show(picture, p.opacity, p.locked, !shown)));
         }
-        if ui.selectable_label(view.selected == Selected::Picture(picture), &p.name).clicked() {
+        let name = egui::Button::selectable(view.selected == Selected::Picture(picture), &p.name).truncate();
+        let width = (ui.available_width() - 96.0).max(60.0);
+        let named = ui.scope(|ui| {
+            ui.set_max_width(width);
+            ui.add(name)
+        });
+        if named.inner.clicked() {
             asks.push(Ask::Select(Selected::Picture(picture)));
         }
         let state = match (p.view, p.scale) {

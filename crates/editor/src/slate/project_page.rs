@@ -43,7 +43,8 @@ pub(super) fn page(ui: &mut Ui, seen: &Seen<'_>, view: &ViewState, asks: &mut Ve
 fn forms(ui: &mut Ui, seen: &Seen<'_>, view: &ViewState, asks: &mut Vec<Ask>) {
     heading(ui, "Forms");
     for (form, f) in seen.document.forms.iter().enumerate() {
-        if ui.selectable_label(view.form == form, &f.name).on_hover_text("Shows this form on the floor.").clicked() {
+        let button = egui::Button::selectable(view.form == form, &f.name).truncate();
+        if ui.add(button).on_hover_text("Shows this form on the floor.").clicked() {
             asks.push(Ask::ShowForm(form));
         }
     }
@@ -104,11 +105,13 @@ pub(super) fn checklist(ui: &mut Ui, seen: &Seen<'_>, asks: &mut Vec<Ask>) {
     let form = seen.form;
     let drawn = |line| form.lines.get(line).points.len() >= 2;
     let picture = |view| seen.document.pictures.iter().any(|p| p.view == view);
-    let scaled = !seen.document.pictures.is_empty() && seen.document.pictures.iter().all(|p| p.scale.is_some());
+    let any_picture = !seen.document.pictures.is_empty();
+    let scaled =
+        any_picture && seen.document.pictures.iter().all(|p| p.scale.is_some() || p.view == PictureView::Reference);
     let steps = [
         (picture(PictureView::Side), "Bring in a side picture", Some(Command::BringPicture)),
         (picture(PictureView::Face), "Bring in a face picture", None),
-        (scaled, "Set each picture to scale", Some(Command::ScalePicture)),
+        (scaled, "Set each picture to scale", any_picture.then_some(Command::ScalePicture)),
         (drawn(LineName::Crown), "Draw the crown", Some(Command::DrawCrown)),
         (drawn(LineName::Keel), "Draw the keel", Some(Command::DrawKeel)),
         (drawn(LineName::Breadth), "Draw the breadth in the plan", Some(Command::DrawBreadth)),
