@@ -5,11 +5,13 @@
 mod check;
 mod finding;
 mod lines;
+mod plug_surface;
 mod sections;
 mod skin;
 
 pub use check::{check, check_anew};
 pub use finding::{Finding, Part, Place, Quantity, Severity};
 pub use lines::line;
+pub use plug_surface::PlugSurface;
 pub use sections::{SectionProblem, control_shape};
 pub use skin::{FinishedSkin, Lofted, UnitMemory, loft, loft_remembering};
