@@ -18,6 +18,8 @@ use crate::{act, bars, card, commands, floor, pictures, settings};
 use desk::{Desk, StateFolder};
 use egui::{CentralPanel, Frame, Id, Margin, Panel, Rect, Ui};
 use project::document::Form;
+use std::collections::VecDeque;
+use std::path::PathBuf;
 use std::sync::Arc;
 
 /// The window's state: the session, and everything about looking at it.
@@ -42,6 +44,8 @@ pub(crate) struct App {
     /// Where this machine's habits are kept.
     pub(crate) state: Option<StateFolder>,
     pub(crate) dialog: Option<Dialog>,
+    /// Files that were dropped and not dealt with yet.
+    dropped: VecDeque<PathBuf>,
     /// A system dialog that is open.
     pub(crate) pending_path: Option<Pending>,
     /// Files are chosen in the window: the system has no dialog.
@@ -87,6 +91,7 @@ impl App {
             sheets: None,
             state: None,
             dialog: None,
+            dropped: VecDeque::new(),
             pending_path: None,
             own_dialogs: false,
             quitting: false,
@@ -140,22 +145,24 @@ impl App {
         self.name_window(&ctx);
     }
 
-    /// Files that were dropped on the window, and pictures that were pasted.
+    /// Files that were dropped on the window, one after the other, and pictures that were pasted.
     fn arrivals(&mut self, ctx: &egui::Context) {
-        let (dropped, pasted) = ctx.input(|i| {
-            let pasted = i.events.iter().find_map(|e| match e {
+        let pasted = ctx.input(|i| {
+            i.events.iter().find_map(|e| match e {
                 egui::Event::PasteImage(image) => Some(image.clone()),
                 _ => None,
-            });
-            (i.raw.dropped_files.first().cloned(), pasted)
+            })
         });
+        let dropped = ctx.input(|i| i.raw.dropped_files.iter().map(|f| f.path().to_owned()).collect::<Vec<_>>());
+        self.dropped.extend(dropped);
         if self.dialog.is_some() {
             return;
         }
-        if let Some(file) = dropped {
-            dialogs::files::dropped(self, ctx, file.path());
-        }
-        if let Some(image) = pasted {
+        if let Some(path) = self.dropped.pop_front() {
+            dialogs::files::dropped(self, ctx, &path);
+            // The next one is taken when this one is dealt with.
+            ctx.request_repaint();
+        } else if let Some(image) = pasted {
             pictures::pasted(self, &image);
         }
     }

@@ -2,7 +2,7 @@
 
 use super::{Stay, modal};
 use crate::app::App;
-use crate::commands::{self, Entry};
+use crate::commands::{self, Command, Entry};
 use crate::theme::{self, Theme};
 use crate::{act, bars};
 use egui::{Button, Key, Modifiers, RichText, ScrollArea, TextEdit};
@@ -60,30 +60,7 @@ pub(super) fn show(ctx: &egui::Context, app: &mut App, palette: &mut Palette) ->
         }
         let entered = response.lost_focus() && ui.input(|i| i.key_pressed(Key::Enter));
         ui.add_space(4.0);
-        ScrollArea::vertical().max_height(380.0).auto_shrink([false, false]).show(ui, |ui| {
-            ui.spacing_mut().item_spacing.y = 1.0;
-            let entries = found(&palette.text);
-            if entries.is_empty() {
-                crate::slate::note(ui, "No command has all of these words.");
-            }
-            for (index, entry) in entries.into_iter().enumerate() {
-                let marked = index == palette.at;
-                let key = entry.keys().first().map(|k| ui.ctx().format_shortcut(k)).unwrap_or_default();
-                let can = bars::can(app, entry.command);
-                let button = Button::new(entry.name)
-                    .shortcut_text(RichText::new(key).color(theme.weak))
-                    .selected(marked)
-                    .frame_when_inactive(false)
-                    .min_size(egui::vec2(ui.available_width(), 24.0));
-                let response = ui.add_enabled(can, button).on_hover_text(entry.tip);
-                if response.clicked() || (entered && marked && can) {
-                    asked = Some(entry.command);
-                }
-                if marked {
-                    response.scroll_to_me(None);
-                }
-            }
-        });
+        asked = list(ui, app, palette, entered, theme);
         let tip = found(&palette.text).get(palette.at).map_or("", |e| e.tip);
         ui.add_space(4.0);
         ui.label(RichText::new(tip).font(theme::small()).color(theme.weak));
@@ -95,10 +72,39 @@ pub(super) fn show(ctx: &egui::Context, app: &mut App, palette: &mut Palette) ->
     stay
 }
 
+/// The commands that were found; gives the one that is asked for.
+fn list(ui: &mut egui::Ui, app: &App, palette: &Palette, entered: bool, theme: &Theme) -> Option<Command> {
+    let mut asked = None;
+    ScrollArea::vertical().max_height(380.0).auto_shrink([false, false]).show(ui, |ui| {
+        ui.spacing_mut().item_spacing.y = 1.0;
+        let entries = found(&palette.text);
+        if entries.is_empty() {
+            crate::slate::note(ui, "No command has all of these words.");
+        }
+        for (index, entry) in entries.into_iter().enumerate() {
+            let marked = index == palette.at;
+            let key = entry.keys().first().map(|k| ui.ctx().format_shortcut(k)).unwrap_or_default();
+            let can = bars::can(app, entry.command);
+            let button = Button::new(entry.name)
+                .shortcut_text(RichText::new(key).color(theme.weak))
+                .selected(marked)
+                .frame_when_inactive(false)
+                .min_size(egui::vec2(ui.available_width(), 24.0));
+            let response = ui.add_enabled(can, button).on_hover_text(entry.tip);
+            if response.clicked() || (entered && marked && can) {
+                asked = Some(entry.command);
+            }
+            if marked {
+                response.scroll_to_me(None);
+            }
+        }
+    });
+    asked
+}
+
 #[cfg(test)]
 mod tests {
     use super::*;
-    use crate::commands::Command;
 
     #[test]
     fn a_command_is_found_by_any_of_its_words() {

@@ -3,7 +3,7 @@
 use super::{Stay, buttons, files, modal};
 use crate::app::App;
 use crate::dialogs::After;
-use egui::{Key, RichText, ScrollArea, TextEdit};
+use egui::{Key, RichText, ScrollArea, TextEdit, Ui};
 use std::path::{Path, PathBuf};
 use std::sync::mpsc::{Receiver, TryRecvError, channel};
 use std::time::{Duration, Instant};
@@ -189,37 +189,7 @@ pub(super) fn show(ctx: &egui::Context, app: &mut App, dialog: &mut PathDialog) 
     let mut stay = Stay::Open;
     let title = dialog.purpose.title();
     modal(ctx, title, 560.0, |ui| {
-        ui.horizontal(|ui| {
-            let parent = dialog.folder.parent().map(Path::to_owned);
-            if ui.add_enabled(parent.is_some(), egui::Button::new("↑ Up")).clicked()
-                && let Some(parent) = parent
-            {
-                dialog.enter(parent);
-            }
-            ui.add(egui::Label::new(RichText::new(dialog.folder.display().to_string()).weak()).truncate());
-        });
-        let list = ScrollArea::vertical().max_height(280.0).auto_shrink([false, false]);
-        let mut chosen = None;
-        list.show(ui, |ui| {
-            for entry in dialog.entries.clone() {
-                let label = if entry.file { entry.name.clone() } else { format!("{}/", entry.name) };
-                let response = ui.selectable_label(entry.file && dialog.name == entry.name, label);
-                if response.clicked() {
-                    if entry.file {
-                        dialog.name = entry.name.clone();
-                    } else {
-                        dialog.enter(dialog.folder.join(&entry.name));
-                    }
-                }
-                if entry.file && response.double_clicked() {
-                    chosen = Some(dialog.folder.join(&entry.name));
-                }
-            }
-            if dialog.entries.is_empty() && dialog.problem.is_none() {
-                let kinds = dialog.purpose.endings().join(", ");
-                crate::slate::note(ui, format!("Nothing here ends in {kinds}. Go up, or type a path below."));
-            }
-        });
+        let mut chosen = browse(ui, dialog);
         ui.add_space(6.0);
         ui.horizontal(|ui| {
             ui.label("File");
@@ -247,6 +217,42 @@ pub(super) fn show(ctx: &egui::Context, app: &mut App, dialog: &mut PathDialog) 
         }
     });
     stay
+}
+
+/// The folder and what is in it; gives the file that was clicked twice.
+fn browse(ui: &mut Ui, dialog: &mut PathDialog) -> Option<PathBuf> {
+    let mut chosen = None;
+    ui.horizontal(|ui| {
+        let parent = dialog.folder.parent().map(Path::to_owned);
+        if ui.add_enabled(parent.is_some(), egui::Button::new("↑ Up")).clicked()
+            && let Some(parent) = parent
+        {
+            dialog.enter(parent);
+        }
+        ui.add(egui::Label::new(RichText::new(dialog.folder.display().to_string()).weak()).truncate());
+    });
+    let list = ScrollArea::vertical().max_height(280.0).auto_shrink([false, false]);
+    list.show(ui, |ui| {
+        for entry in dialog.entries.clone() {
+            let label = if entry.file { entry.name.clone() } else { format!("{}/", entry.name) };
+            let response = ui.selectable_label(entry.file && dialog.name == entry.name, label);
+            if response.clicked() {
+                if entry.file {
+                    dialog.name = entry.name.clone();
+                } else {
+                    dialog.enter(dialog.folder.join(&entry.name));
+                }
+            }
+            if entry.file && response.double_clicked() {
+                chosen = Some(dialog.folder.join(&entry.name));
+            }
+        }
+        if dialog.entries.is_empty() && dialog.problem.is_none() {
+            let kinds = dialog.purpose.endings().join(", ");
+            crate::slate::note(ui, format!("Nothing here ends in {kinds}. Go up, or type a path below."));
+        }
+    });
+    chosen
 }
 
 fn choose(app: &mut App, ctx: &egui::Context, dialog: &mut PathDialog, path: PathBuf) -> Stay {

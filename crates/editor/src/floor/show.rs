@@ -42,6 +42,7 @@ pub(crate) fn show(ui: &mut Ui, app: &mut App, theme: &'static Theme, asks: &mut
     draw::titles(&painter, &look, &face_note(app));
     plots::areas(ui, &layout, theme, &app.derived, app.view.units);
     hint(&painter, app, &look);
+    landing(&painter, &look);
     handles(ui, app, &layout);
     pictures::reference_card(ui, app, theme);
     card::show(ui, app, theme, asks);
@@ -169,6 +170,18 @@ fn hint(painter: &egui::Painter, app: &App, look: &Look<'_>) {
     let at = rect.center() - 0.5 * galley.size() - vec2(0.0, 40.0);
     painter.rect_filled(Rect::from_min_size(at, galley.size()).expand(6.0), 3.0, look.theme.floor);
     painter.galley(at, galley, look.theme.weak);
+}
+
+/// While files hang over the window: what letting go would do.
+fn landing(painter: &egui::Painter, look: &Look<'_>) {
+    if painter.ctx().input(|i| i.raw.hovered_files.is_empty()) {
+        return;
+    }
+    let rect = look.layout.floor;
+    painter.rect_filled(rect, 0.0, look.theme.floor.gamma_multiply(0.7));
+    painter.rect_stroke(rect.shrink(8.0), 4.0, egui::Stroke::new(2.0, look.theme.accent), egui::StrokeKind::Inside);
+    let text = "Let go to bring in the picture, or to open the project.";
+    painter.text(rect.center(), egui::Align2::CENTER_CENTER, text, theme::bold(theme::TITLE), look.theme.text);
 }
 
 /// The widget of something on the floor.

@@ -134,6 +134,37 @@ fn a_picture_is_hidden_and_its_opacity_set_in_one_step() {
     assert!(!picture(&window).hidden);
 }
 
+/// A file as the system hands it over.
+#[derive(Debug)]
+struct Dropped(std::path::PathBuf);
+
+impl egui::DroppedFile for Dropped {
+    fn path(&self) -> &std::path::Path {
+        &self.0
+    }
+
+    fn bytes(&self) -> Result<Vec<u8>, String> {
+        std::fs::read(&self.0).map_err(|e| e.to_string())
+    }
+}
+
+#[test]
+fn dropped_pictures_are_asked_about_one_after_the_other() {
+    let folder = tempfile::tempdir().expect("a folder");
+    let mut window = window(plain_desk());
+    for name in ["one.png", "two.png"] {
+        let path = folder.path().join(name);
+        std::fs::write(&path, png(20, 10)).expect("written");
+        window.input_mut().dropped_files.push(Arc::new(Dropped(path)));
+    }
+    window.run_ok();
+    click(&mut window, "Side view");
+    click(&mut window, "Face view");
+    let pictures = window.state().desk.document().pictures.clone();
+    let found: Vec<_> = pictures.iter().map(|p| (p.name.as_str(), p.view)).collect();
+    assert_eq!(found, [("one", PictureView::Side), ("two", PictureView::Face)]);
+}
+
 #[test]
 fn a_pasted_picture_asks_where_it_lies() {
     let mut window = window(plain_desk());
