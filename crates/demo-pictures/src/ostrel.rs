@@ -24,6 +24,8 @@ pub fn document() -> Document {
         forms: vec![Arc::new(cowl())],
         pictures: Vec::new(),
         paper: PaperSetup::default(),
+        airframe: Arc::default(),
+        build: Arc::default(),
     }
 }
 

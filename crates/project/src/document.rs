@@ -6,6 +6,9 @@
 
 use std::sync::Arc;
 
+use crate::airframe::Airframe;
+use crate::build::Build;
+
 /// Everything the builder has decided.
 #[derive(Clone, Debug, PartialEq)]
 pub struct Document {
@@ -19,6 +22,10 @@ pub struct Document {
     pub pictures: Vec<Arc<Picture>>,
     /// How sheets are laid on paper.
     pub paper: PaperSetup,
+    /// What lies on the bench already and the forms must fit.
+    pub airframe: Arc<Airframe>,
+    /// How the plug of the first form is built.
+    pub build: Arc<Build>,
 }
 
 /// One lofted body.

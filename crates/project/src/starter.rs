@@ -22,6 +22,8 @@ pub fn new_document(name: &str) -> Document {
         forms: vec![Arc::new(empty_form("Form 1"))],
         pictures: Vec::new(),
         paper: PaperSetup::default(),
+        airframe: Arc::default(),
+        build: Arc::default(),
     }
 }
 

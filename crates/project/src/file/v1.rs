@@ -76,6 +76,8 @@ impl Project {
             forms: self.forms.iter().map(|form| Arc::new(form.to_document())).collect(),
             pictures: self.pictures.iter().map(|picture| Arc::new(picture.to_document())).collect(),
             paper: self.paper.to_document(),
+            airframe: Arc::default(),
+            build: Arc::default(),
         }
     }
 }

@@ -202,6 +202,8 @@ pub(crate) fn document() -> impl Strategy<Value = Document> {
             forms: forms.into_iter().map(Arc::new).collect(),
             pictures: pictures.into_iter().map(Arc::new).collect(),
             paper,
+            airframe: Arc::default(),
+            build: Arc::default(),
         },
     )
 }
