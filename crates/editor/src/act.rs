@@ -186,8 +186,8 @@ fn nudged(app: &App, by: [f64; 2]) -> Option<Edit> {
             let p = unit.points.get(point)?;
             let [y, z] = half_box.model([p.u, p.v]);
             // The face view shows starboard on its left.
-            let [u, v] = half_box.unit([y - by[0], z + by[1]])?;
-            Some(Edit::MoveSectionPoint { form: index, section, point, u, v })
+            let to = [y - by[0], z + by[1]];
+            crate::gesture::section_point_edit(index, &form, &app.derived, section, point, to)
         }
         _ => None,
     }

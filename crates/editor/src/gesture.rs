@@ -320,7 +320,9 @@ fn edit_for(drag: &Drag, form_index: usize, form: &Form, derived: &Derived) -> O
         }
         Selected::Station(station) => Some(Edit::MoveStation { form: form_edit, station, x: a }),
         Selected::Section(section) => Some(Edit::MoveSection { form: form_edit, section, station: a }),
-        Selected::SectionPoint { section, point } => section_point_edit(drag, form_edit, form, derived, section, point),
+        Selected::SectionPoint { section, point } => {
+            section_point_edit(form_edit, form, derived, section, point, [-a, b])
+        }
         Selected::Arc { section, arc } => {
             let control = form.sections.get(section)?;
             let SectionShape::Shaped(unit) = &control.shape else { return None };
@@ -332,17 +334,19 @@ fn edit_for(drag: &Drag, form_index: usize, form: &Form, derived: &Derived) -> O
     }
 }
 
-fn section_point_edit(
-    drag: &Drag,
+/// The edit that puts a point of a shaped section at (half-breadth, height) in mm. A mark lies on the master lines, so
+/// these are led through the place.
+pub(crate) fn section_point_edit(
     form_index: usize,
     form: &Form,
     derived: &Derived,
     section: usize,
     point: usize,
+    [y, z]: [f64; 2],
 ) -> Option<Edit> {
     let control = form.sections.get(section)?;
     let SectionShape::Shaped(unit) = &control.shape else { return None };
-    let [y, z] = [(-drag.at[0]).max(0.0), drag.at[1]];
+    let y = y.max(0.0);
     match unit.points.get(point)?.role {
         PointRole::Crown => set_line_at(form_index, form, control.station, &[(LineName::Crown, z)]),
         PointRole::Keel => set_line_at(form_index, form, control.station, &[(LineName::Keel, z)]),

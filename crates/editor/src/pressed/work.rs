@@ -201,6 +201,27 @@ fn a_mark_dragged_in_the_face_view_moves_the_master_line() {
 }
 
 #[test]
+fn a_mark_is_nudged_and_typed_like_any_point() {
+    let mut window = window(plain_desk());
+    ask(&mut window, Ask::Select(Selected::SectionPoint { section: 1, point: 1 }));
+    window.get_by_label("Section B breadth mark").focus();
+    window.run_ok();
+    window.key_press(Key::ArrowLeft);
+    window.run_ok();
+    // To the left is to starboard, away from the centre plane.
+    assert!((point(&window, LineName::Breadth, 2)[1] - 101.0).abs() < 1e-9);
+    window.get_by_label("Section B mark half-breadth").focus();
+    window.run_ok();
+    window.key_press_modifiers(Modifiers::COMMAND, Key::A);
+    window.run_ok();
+    window.get_by_label("Section B mark half-breadth").type_text("88.5");
+    window.run_ok();
+    window.key_press(Key::Enter);
+    window.run_ok();
+    assert_eq!(point(&window, LineName::Breadth, 2), [300.0, 88.5]);
+}
+
+#[test]
 fn a_section_is_copied_to_another_station() {
     let mut window = window(plain_desk());
     ask(&mut window, Ask::Select(Selected::Section(0)));

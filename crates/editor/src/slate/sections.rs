@@ -3,6 +3,7 @@
 use super::{Ask, Seen, command_button, heading, note};
 use crate::commands::Command;
 use crate::floor::scene::letter;
+use crate::gesture::section_point_edit;
 use crate::slate::field::{self, Number};
 use crate::theme;
 use crate::view::{Selected, ViewState};
@@ -163,13 +164,9 @@ pub(super) fn point(ui: &mut Ui, seen: &Seen<'_>, view: &ViewState, section: usi
     let half_box = seen.derived.half_box(control.station);
     if fixed {
         if let Some([y, z]) = half_box.map(|b| b.model([p.u, p.v])) {
-            field::reading(ui, "Half-breadth", view.units.length(y));
-            field::reading(ui, "Height", view.units.length(z));
+            mark_fields(ui, seen, view, section, point, p.role, [y, z], asks);
         }
-        note(
-            ui,
-            "This mark lies on the master lines. Drag it in the face view to lead the lines through another place here.",
-        );
+        note(ui, "This mark lies on the master lines: moving it leads them through another place here.");
     } else {
         place(ui, view, section, point, [p.u, p.v], half_box, asks);
     }
@@ -179,6 +176,32 @@ pub(super) fn point(ui: &mut Ui, seen: &Seen<'_>, view: &ViewState, section: usi
         command_button(ui, Command::Delete, asks);
     }
     back_to_section(ui, section, asks);
+}
+
+/// Where a mark lies; another place leads the master lines there.
+#[expect(clippy::too_many_arguments, reason = "a mark is named by section, point, role and place")]
+fn mark_fields(
+    ui: &mut Ui,
+    seen: &Seen<'_>,
+    view: &ViewState,
+    section: usize,
+    point: usize,
+    role: PointRole,
+    [y, z]: [f64; 2],
+    asks: &mut Vec<Ask>,
+) {
+    let name = format!("Section {} mark", letter(section));
+    let to = |at: [f64; 2]| {
+        let edit = section_point_edit(view.form, seen.form, seen.derived, section, point, at);
+        edit.unwrap_or_else(|| Edit::Together { label: String::new(), edits: Vec::new() })
+    };
+    if matches!(role, PointRole::Breadth { .. }) {
+        let label = format!("{name} half-breadth");
+        field::length(ui, "Half-breadth", label, y, view.units, asks, |y| to([y, z]));
+    } else {
+        field::reading(ui, "Half-breadth", view.units.length(y));
+    }
+    field::length(ui, "Height", format!("{name} height"), z, view.units, asks, |z| to([y, z]));
 }
 
 fn place(
