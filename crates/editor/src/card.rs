@@ -14,6 +14,8 @@ use shade::{Background, Body, Line, Normals, Orbit, Scene, Settings, Studio, Sur
 
 /// Chord error of the mesh that is drawn, mm.
 const DRAWN: f64 = 0.12;
+/// The stations' lines on the body.
+const INK: [u8; 3] = [0x2a, 0x27, 0x20];
 /// The body may fill the picture a little more than turning it all round would allow.
 const FILL: f64 = 1.2;
 /// Size of the small card's picture, in points.
@@ -159,7 +161,7 @@ impl CardPicture {
         orbit.azimuth_deg = f64::from(made.turn[0]);
         orbit.elevation_deg = f64::from(made.turn[1]);
         orbit.span_mm /= f64::from(made.nearer) * FILL;
-        let lines = lines(derived, theme);
+        let lines = lines(derived);
         let paint = Studio { colour: theme.body_lit, gloss: 0.25 };
         let surfaces = [Surface { body, paint: &paint }];
         let floor = theme.floor.to_array();
@@ -173,13 +175,12 @@ impl CardPicture {
 }
 
 /// The stations on the body, as they would be scribed on the plug.
-fn lines(derived: &Derived, theme: &Theme) -> Vec<Line> {
-    let [r, g, b, _] = theme.floor.to_array();
+fn lines(derived: &Derived) -> Vec<Line> {
     let halves = derived.stations.iter().flat_map(|s| [1.0, -1.0].map(|side| (s, side)));
     let line = |(s, side): (&crate::derived::Measured, f64)| Line {
         points: s.outline.iter().map(|p| [s.x, side * p[0], p[1]]).collect(),
-        colour: [r, g, b],
-        opacity: 0.4,
+        colour: INK,
+        opacity: 0.45,
         width_px: 1.0,
         bias_mm: 1.0,
     };
