@@ -93,7 +93,7 @@ fn close(a: f64, b: f64, share: f64) -> Result<(), TestCaseError> {
 }
 
 proptest! {
-    #![proptest_config(ProptestConfig::with_cases(48))]
+    #![proptest_config(ProptestConfig { cases: 48, failure_persistence: None, ..ProptestConfig::default() })]
 
     #[test]
     fn scaling(form in any_form(), k in 0.3..3.0_f64) {
@@ -168,15 +168,15 @@ proptest! {
     #[test]
     fn through_a_table_and_back(form in any_form()) {
         let mut form = form;
-        form.stations = (0..=20).map(|i| 15.0 * f64::from(i)).collect();
+        // Random lines swing from point to point, and a table knows only its stations: so they are close.
+        form.stations = (0..=60).map(|i| 5.0 * f64::from(i)).collect();
         let first = loft(&form);
         prop_assume!(first.findings.is_empty());
         let table = desk::output::offsets(&form, &first).expect("complete");
         let document = desk::output::form_from_offsets(&table, "back").expect("our own table");
         let again = lofted(&document.forms[0]);
         prop_assume!(again.limited_bays().count() == 0);
-        let (a, b) = (first.skin.expect("complete").loft().measures(1e-6), again.measures(1e-6));
-        // Lines with a bend of their own between two stations of the table come back changed there; hence the allowance.
-        close(b.volume, a.volume, 5e-4)?;
+        let (a, b) = (first.skin.as_ref().expect("complete").loft().measures(1e-6), again.measures(1e-6));
+        close(b.volume, a.volume, 1e-4)?;
     }
 }

@@ -5,8 +5,8 @@
 //! y = breadth u, z = breadth height + v (crown - breadth height) above and v (breadth height - keel) below. Ahead of the
 //! first and behind the last control shape the unit shape stays. At a control shape's station the section is that shape,
 //! exactly. Where the cubic would leave the range of its two neighbours by more than [`OVERSHOOT`] mm, the bay is
-//! limited: the slopes at its two ends are held to the range in which a cubic is monotone (Fritsch & Carlson, SIAM J.
-//! Numer. Anal. 17, 1980), which leaves it smooth in slope.
+//! limited: the slopes at its two ends are drawn towards the range in which a cubic is monotone (Fritsch & Carlson, SIAM J.
+//! Numer. Anal. 17, 1980) by as much as brings the overshoot down to the allowance. That leaves the body smooth in slope.
 
 use crate::control::{ControlShape, Half};
 use crate::correspondence::KnuckleOutOfOrder;
@@ -47,6 +47,9 @@ pub enum Lengthwise {
     /// Straight.
     Straight,
 }
+
+/// Most steps of holding back; a bay wholly held back cannot overshoot, so far fewer are needed.
+const MOST_LIMITS: usize = 200;
 
 /// Why there is no loft.
 #[derive(Clone, Copy, Debug, PartialEq, Error)]
@@ -155,47 +158,54 @@ impl Loft {
         all
     }
 
-    /// Finds the bays that overshoot, limits them, and looks again until none is left.
+    /// Finds the bays that overshoot, holds each back by as little as brings it to the allowance, and looks again until none is
+    /// left, as a bay's slopes are its neighbours' too. The allowance is met from both sides continuously: a bay that
+    /// only just exceeds it is hardly changed.
     fn limit(&mut self) {
         for k in 0..2 {
-            while let Some((bay, found)) = self.worst_overshoot(k) {
-                let mut bays = self.halves()[k].limited_bay.clone();
-                bays[bay] = true;
-                self.unit = self.unit.limited(k, &bays);
-                self.limited.push(found);
+            for _ in 0..MOST_LIMITS {
+                let Some((bay, found, by)) = self.worst_overshoot(k) else { break };
+                self.unit = self.unit.limited(k, bay, by);
+                if !self.limited.iter().any(|l| l.half == found.half && l.bay == found.bay) {
+                    self.limited.push(found);
+                }
             }
         }
     }
 
-    /// The bay not yet limited in which a node leaves the range of its neighbours furthest, if beyond the allowance.
-    fn worst_overshoot(&self, k: usize) -> Option<(usize, LimitedBay)> {
+    /// The bay in which a node leaves the range of its neighbours furthest, if beyond the allowance, and the share by which it is
+    /// to be held back.
+    fn worst_overshoot(&self, k: usize) -> Option<(usize, LimitedBay, f64)> {
         let half = &self.halves()[k];
         if half.lengthwise == Lengthwise::Straight {
             return None;
         }
-        let bays = 0..half.stations.len().saturating_sub(1);
-        let excess = |j: usize| {
-            let (from, to) = (half.stations[j], half.stations[j + 1]);
-            let scale = self.box_scale(half.half, from, to);
-            half.grid.iter().map(|n| n.strand.overshoot(j, to - from, scale)).fold(0.0, f64::max)
+        let excess = |j: usize, scale: &[[f64; 2]; 5], by: f64| {
+            let h = half.stations[j + 1] - half.stations[j];
+            half.grid.iter().map(|n| n.strand.overshoot(j, h, scale, by)).fold(0.0, f64::max)
         };
-        let open = bays.filter(|&j| !half.limited_bay[j]).map(|j| (j, excess(j)));
-        let worst = open.max_by(|a, b| a.1.total_cmp(&b.1))?;
-        (worst.1 > OVERSHOOT).then(|| {
-            let bay = (half.stations[worst.0], half.stations[worst.0 + 1]);
-            (worst.0, LimitedBay { half: half.half, bay, excess: worst.1 })
-        })
+        let bays = (0..half.stations.len().saturating_sub(1)).map(|j| (j, self.box_scale(half, j)));
+        let all = bays.map(|(j, scale)| (j, scale, excess(j, &scale, 0.0)));
+        let (j, scale, worst) = all.max_by(|a, b| a.2.total_cmp(&b.2))?;
+        if worst <= OVERSHOOT * (1.0 + 1e-3) {
+            return None;
+        }
+        let (mut low, mut high) = (0.0, 1.0);
+        for _ in 0..24 {
+            let by = 0.5 * (low + high);
+            if excess(j, &scale, by) > OVERSHOOT { low = by } else { high = by }
+        }
+        let bay = (half.stations[j], half.stations[j + 1]);
+        Some((j, LimitedBay { half: half.half, bay, excess: worst }, high))
     }
 
-    /// Greatest breadth and height of the half box over a bay (ends, quarter points and middle).
-    fn box_scale(&self, half: Half, from: f64, to: f64) -> [f64; 2] {
-        let mut scale = [0.0_f64; 2];
-        for i in 0..=4 {
-            let frame = self.frame(from + (to - from) * 0.25 * f64::from(i));
-            scale[0] = scale[0].max(frame.breadth.0.abs());
-            scale[1] = scale[1].max(frame.height(half).0.abs());
-        }
-        scale
+    /// Breadth and height of the half box at the quarters of bay `j`.
+    fn box_scale(&self, half: &HalfLoft, j: usize) -> [[f64; 2]; 5] {
+        let (from, to) = (half.stations[j], half.stations[j + 1]);
+        [0.0, 0.25, 0.5, 0.75, 1.0].map(|share| {
+            let frame = self.frame(from + (to - from) * share);
+            [frame.breadth.0.abs(), frame.height(half.half).0.abs()]
+        })
     }
 
     /// Breadth, breadth height and the heights of the half boxes at a station, each with its slope in x; beyond the ends

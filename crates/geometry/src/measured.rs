@@ -2,11 +2,12 @@
 //!
 //! Between knuckles the points are joined by one cubic spline by chord length. At a centre plane that is crossed square
 //! the spline is that of the mirrored, closed section: y odd (no second derivative), z even (no first derivative). At a
-//! knuckle or a ridge the end is not-a-knot. The breadth mark is the widest place of this curve, found exactly; the
-//! cubic is divided there, so that the unit shape is the measured curve itself, mapped, and not a second fit.
+//! knuckle or a ridge the end is not-a-knot. The breadth mark is a place of this curve, the middle of what is nearly widest;
+//! the cubic is divided there, so that the unit shape is the measured curve itself, mapped, and not a second fit.
 
 use crate::arc::{Arc, CubicArc};
 use crate::control::{ControlShape, HalfChain, halves};
+use crate::quadrature::gauss8;
 use crate::spline::{EndRule, Parameter, Spline, SplineError};
 use thiserror::Error;
 
@@ -21,8 +22,10 @@ pub struct Measured<'a> {
     pub crown_ridge: bool,
     /// The same at the keel.
     pub keel_ridge: bool,
-    /// The point that is the breadth mark; `None` takes the widest place of the curve.
+    /// The point that is the breadth mark; `None` takes the middle of what is nearly widest.
     pub breadth_point: Option<usize>,
+    /// Where there is no such point: the share of the girth, from the crown, at which the breadth mark lies.
+    pub breadth_girth: Option<f64>,
 }
 
 /// Why no curve can be laid through measured points.
@@ -71,7 +74,7 @@ impl MeasuredCurve {
             return Err(MeasuredError::TooFew);
         }
         let arcs = spline_arcs(measured)?;
-        let at = widest(&arcs, points, measured.breadth_point);
+        let at = breadth_mark(&arcs, measured);
         let (arcs, breadth, shift) = divide(arcs, at);
         let knuckles =
             measured.knuckles.iter().map(|&(n, i)| (n, if i > breadth - shift { i + shift } else { i })).collect();
@@ -86,6 +89,24 @@ impl MeasuredCurve {
             half_breadth: mark[0],
             breadth_height: mark[1],
         })
+    }
+
+    /// The share of the half section's length, from the crown, at which the breadth mark lies.
+    pub fn breadth_girth(&self) -> f64 {
+        let length = |arcs: &[CubicArc]| arcs.iter().map(|a| length(a, 1.0)).sum::<f64>();
+        length(&self.arcs[..self.breadth]) / length(&self.arcs)
+    }
+
+    /// Half-breadth at a share of the half section's length, mm.
+    pub fn half_breadth_at(&self, share: f64) -> f64 {
+        let ruler = Ruler::new(&self.arcs);
+        ruler.half_breadth(ruler.division(share.clamp(0.0, 1.0) * ruler.length()))
+    }
+
+    /// Greatest half-breadth of the curve, mm.
+    pub fn greatest_half_breadth(&self) -> f64 {
+        let (arc, t) = Ruler::new(&self.arcs).widest();
+        self.arcs[arc].jet(t).p[0]
     }
 
     /// The point before which the breadth mark lies, and whether the mark is that point itself.
@@ -167,44 +188,148 @@ enum Division {
     Inside(usize, f64),
 }
 
-/// The widest place. On a flat side (points of the same greatest half-breadth) it is the middle of the flat.
-fn widest(arcs: &[CubicArc], points: &[[f64; 2]], chosen: Option<usize>) -> Division {
-    if let Some(i) = chosen {
-        return Division::Before(i.min(arcs.len()));
+/// How far below the greatest half-breadth, as a share of it, the curve still counts as widest.
+///
+/// A side that is nearly flat has no widest place worth the name: noise or a slight lean moves it from one end of the side
+/// to the other, and what corresponds along the body would jump with it. The middle of all that is nearly widest moves
+/// smoothly; on a curved side it is the widest place itself, but for what the curvature differs above and below.
+const NEARLY_WIDEST: f64 = 0.02;
+
+/// The breadth mark: the chosen point, else the knuckle that is (nearly) widest if there is just one, else the middle of the
+/// nearly widest stretch by its length.
+fn breadth_mark(arcs: &[CubicArc], measured: &Measured<'_>) -> Division {
+    let ruler = Ruler::new(arcs);
+    let point = measured.breadth_point.map(|i| Division::Before(i.min(arcs.len())));
+    let girth = measured.breadth_girth.map(|share| ruler.division(share.clamp(0.0, 1.0) * ruler.length()));
+    // A mark without breadth would leave nothing to hold the section by.
+    if let Some(chosen) = point.or(girth).filter(|at| ruler.half_breadth(*at) > NOTHING) {
+        return chosen;
     }
-    let greatest = points.iter().fold(0.0, |m: f64, p| m.max(p[0]));
-    let slack = 1e-9 * greatest;
-    let (mut best, mut place) = (f64::NEG_INFINITY, Division::Before(0));
-    for (i, arc) in arcs.iter().enumerate() {
-        for t in arc.stationary(0) {
-            let y = arc.jet(t).p[0];
-            if y > best.max(greatest + slack) {
-                (best, place) = (y, Division::Inside(i, t));
-            }
+    let (from, to) = ruler.widest_stretch();
+    let at_knuckles: Vec<usize> = measured
+        .knuckles
+        .iter()
+        .map(|k| k.1)
+        .filter(|&i| (from - 1e-9..=to + 1e-9).contains(&ruler.length_to(i)))
+        .collect();
+    match at_knuckles[..] {
+        [] => ruler.division(0.5 * (from + to)),
+        [only] => Division::Before(only),
+        [first, .., last] => ruler.division(0.5 * (ruler.length_to(first) + ruler.length_to(last))),
+    }
+}
+
+/// The curve by its length.
+struct Ruler<'a> {
+    arcs: &'a [CubicArc],
+    /// Length up to the start of each arc, and the whole length.
+    starts: Vec<f64>,
+}
+
+impl<'a> Ruler<'a> {
+    fn new(arcs: &'a [CubicArc]) -> Self {
+        let mut starts = vec![0.0];
+        let mut sum = 0.0;
+        for arc in arcs {
+            sum += length(arc, 1.0);
+            starts.push(sum);
+        }
+        Self { arcs, starts }
+    }
+
+    fn length(&self) -> f64 {
+        self.length_to(self.arcs.len())
+    }
+
+    fn length_to(&self, arc: usize) -> f64 {
+        self.starts[arc.min(self.starts.len() - 1)]
+    }
+
+    fn half_breadth(&self, at: Division) -> f64 {
+        match at {
+            Division::Before(i) if i == self.arcs.len() => self.arcs[i - 1].jet(1.0).p[0],
+            Division::Before(i) => self.arcs[i].jet(0.0).p[0],
+            Division::Inside(i, t) => self.arcs[i].jet(t).p[0],
         }
     }
-    if best > greatest + slack && !is_side_flat(points, greatest) {
-        return place;
+
+    /// The stretch about the widest place in which the curve is nearly as wide, as lengths.
+    fn widest_stretch(&self) -> (f64, f64) {
+        let (arc, t) = self.widest();
+        let enough = (1.0 - NEARLY_WIDEST) * self.arcs[arc].jet(t).p[0];
+        (self.end_of_stretch((arc, t), enough, false), self.end_of_stretch((arc, t), enough, true))
     }
-    let flat: Vec<usize> = (0..points.len()).filter(|&i| points[i][0] >= greatest - slack).collect();
-    middle_of(&flat, arcs)
+
+    /// The widest place of all.
+    fn widest(&self) -> (usize, f64) {
+        let places =
+            self.arcs.iter().enumerate().flat_map(|(i, arc)| arc.stationary(0).chain([0.0, 1.0]).map(move |t| (i, t)));
+        let wider = |a: (usize, f64), b: (usize, f64)| {
+            let y = |p: (usize, f64)| self.arcs[p.0].jet(p.1).p[0];
+            if y(b) > y(a) { b } else { a }
+        };
+        places.reduce(wider).unwrap_or((0, 0.0))
+    }
+
+    /// The length at which the curve, followed from a place down or up, becomes narrower than `enough`.
+    fn end_of_stretch(&self, (arc, t): (usize, f64), enough: f64, forward: bool) -> f64 {
+        let last = self.arcs.len() - 1;
+        let (mut i, mut from) = (arc, t);
+        loop {
+            let to = if forward { 1.0 } else { 0.0 };
+            if let Some(t) = first_below(&self.arcs[i], from, to, enough) {
+                return self.starts[i] + length(&self.arcs[i], t);
+            }
+            if (forward && i == last) || (!forward && i == 0) {
+                return if forward { self.length() } else { 0.0 };
+            }
+            i = if forward { i + 1 } else { i - 1 };
+            from = 1.0 - to;
+        }
+    }
+
+    /// The division of the curve at a length.
+    fn division(&self, s: f64) -> Division {
+        let i = self.starts.partition_point(|start| *start <= s).clamp(1, self.arcs.len()) - 1;
+        let own = s - self.starts[i];
+        let whole = self.starts[i + 1] - self.starts[i];
+        let at_end = 1e-9 * self.length();
+        if own <= at_end {
+            return Division::Before(i);
+        }
+        if whole - own <= at_end {
+            return Division::Before(i + 1);
+        }
+        let (mut low, mut high) = (0.0, 1.0);
+        for _ in 0..60 {
+            let t = 0.5 * (low + high);
+            if length(&self.arcs[i], t) < own { low = t } else { high = t }
+        }
+        Division::Inside(i, 0.5 * (low + high))
+    }
 }
 
-/// Whether two neighbouring points share the greatest half-breadth: a wall side, on which the spline's own ripple must
-/// not choose the mark.
-fn is_side_flat(points: &[[f64; 2]], greatest: f64) -> bool {
-    let at = |p: &[f64; 2]| p[0] >= greatest * (1.0 - 1e-9);
-    points.windows(2).any(|w| at(&w[0]) && at(&w[1]))
+/// Length of a cubic from its start to `t`.
+fn length(arc: &CubicArc, t: f64) -> f64 {
+    let speed = |t: f64| {
+        let d = arc.jet(t).d1;
+        d[0].hypot(d[1])
+    };
+    gauss8().integrate(0.0, t, speed)
 }
 
-/// The middle of the points `flat`: the middle one, or the middle of the arc between the two middle ones.
-fn middle_of(flat: &[usize], arcs: &[CubicArc]) -> Division {
-    let (first, last) = (flat.first().copied().unwrap_or(0), flat.last().copied().unwrap_or(0));
-    if (first + last) % 2 == 0 || first == arcs.len() {
-        Division::Before(usize::midpoint(first, last))
-    } else {
-        Division::Inside(usize::midpoint(first, last), 0.5)
+/// The first parameter on the way from `from` to `to` at which the arc is narrower than `enough`.
+fn first_below(arc: &CubicArc, from: f64, to: f64, enough: f64) -> Option<f64> {
+    const STEPS: u32 = 8;
+    let at = |i: u32| from + (to - from) * f64::from(i) / f64::from(STEPS);
+    let is_below = |t: f64| arc.jet(t).p[0] < enough;
+    let i = (1..=STEPS).find(|&i| is_below(at(i)))?;
+    let (mut inside, mut outside) = (at(i - 1), at(i));
+    for _ in 0..50 {
+        let t = 0.5 * (inside + outside);
+        if is_below(t) { outside = t } else { inside = t }
     }
+    Some(0.5 * (inside + outside))
 }
 
 /// The arcs divided there, the number of the arc that follows the division, and how many arcs were added.

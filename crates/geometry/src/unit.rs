@@ -40,10 +40,11 @@ impl UnitForm {
         self.breadth_knuckle
     }
 
-    /// The same with these bays of a half limited.
-    pub(crate) fn limited(&self, half: usize, bays: &[bool]) -> Arc<Self> {
+    /// The same with one bay of a half limited further: the share `by` of what its slopes are still beyond the monotone range.
+    pub(crate) fn limited(&self, half: usize, bay: usize, by: f64) -> Arc<Self> {
         let mut out = Self { weaves: Weaves::default(), ..self.clone() };
-        out.halves[half].limited_bay = bays.to_vec();
+        let held = &mut out.halves[half].held_back[bay];
+        *held = 1.0 - (1.0 - *held) * (1.0 - by);
         out.halves[half].remake_slopes();
         Arc::new(out)
     }
@@ -57,7 +58,8 @@ pub(crate) struct HalfLoft {
     runs: Vec<Vec<Stretch>>,
     knuckles: Vec<u32>,
     pub(crate) lengthwise: Lengthwise,
-    pub(crate) limited_bay: Vec<bool>,
+    /// For every bay, how far its end slopes are drawn to the range in which a cubic is monotone: 0 not at all, 1 wholly.
+    held_back: Vec<f64>,
     out_of_order: Vec<KnuckleOutOfOrder>,
     /// Quadrature nodes of all runs.
     pub(crate) grid: Vec<Node>,
@@ -109,7 +111,7 @@ impl HalfLoft {
             runs: marked.runs,
             knuckles: marked.knuckles,
             lengthwise,
-            limited_bay: vec![false; bays],
+            held_back: vec![0.0; bays],
             out_of_order: marked.out_of_order,
             grid: Vec::new(),
             marks: Vec::new(),
@@ -185,17 +187,35 @@ impl HalfLoft {
             let solved = slopes_open(&self.stations, &column, EndRule::NotAKnot, EndRule::NotAKnot);
             slopes.iter_mut().zip(solved).for_each(|(slot, m)| slot[k] = m);
         }
-        for j in (0..self.limited_bay.len()).filter(|&j| self.limited_bay[j]) {
+        self.hold_back(values, &mut slopes);
+        slopes
+    }
+
+    /// Draws the slopes at the ends of limited bays towards their monotone ranges. A station between two limited bays takes the
+    /// larger of the two changes, whichever bay comes first.
+    fn hold_back(&self, values: &[[f64; 4]], slopes: &mut [[f64; 4]]) {
+        if self.held_back.iter().all(|held| *held == 0.0) {
+            return;
+        }
+        let mut change = vec![[0.0_f64; 4]; slopes.len()];
+        for (j, &held) in self.held_back.iter().enumerate().filter(|(_, held)| **held > 0.0) {
             let h = self.stations[j + 1] - self.stations[j];
             for k in 0..2 {
                 let chord = (values[j + 1][k] - values[j][k]) / h;
                 let chord_by_fraction = (values[j + 1][k + 2] - values[j][k + 2]) / h;
-                for slot in &mut slopes[j..=j + 1] {
-                    (slot[k], slot[k + 2]) = monotone(slot[k], slot[k + 2], chord, chord_by_fraction);
+                for i in [j, j + 1] {
+                    let (m, by_fraction) = monotone(slopes[i][k], slopes[i][k + 2], chord, chord_by_fraction);
+                    let own = held * (m - slopes[i][k]);
+                    if own.abs() > change[i][k].abs() {
+                        change[i][k] = own;
+                        change[i][k + 2] = held * (by_fraction - slopes[i][k + 2]);
+                    }
                 }
             }
         }
-        slopes
+        for (slot, change) in slopes.iter_mut().zip(change) {
+            slot.iter_mut().zip(change).for_each(|(m, c)| *m += c);
+        }
     }
 
     /// The bay at a station.
@@ -277,16 +297,20 @@ impl Strand {
         }
     }
 
-    /// How far u and v leave the range of the two control shapes of bay `j` (of length `h`), in mm by `scale`.
-    pub(crate) fn overshoot(&self, j: usize, h: f64, scale: [f64; 2]) -> f64 {
+    /// How far u and v leave the range of the two control shapes of bay `j` (of length `h`), in mm, if the bay's slopes are
+    /// held back by the share `by`; `scale` are the half breadth and height at the quarters of the bay.
+    pub(crate) fn overshoot(&self, j: usize, h: f64, scale: &[[f64; 2]; 5], by: f64) -> f64 {
         let mut worst = 0.0_f64;
-        for (k, scale) in scale.into_iter().enumerate() {
+        for k in 0..2 {
             let (a, b) = (self.values[j][k], self.values[j + 1][k]);
-            let (ma, mb) = (self.slopes[j][k] * h, self.slopes[j + 1][k] * h);
+            let chord = (b - a) / h;
+            let held = |m: f64| h * (m + by * (monotone(m, 0.0, chord, 0.0).0 - m));
+            let (ma, mb) = (held(self.slopes[j][k]), held(self.slopes[j + 1][k]));
             let (c2, c3) = (3.0 * (b - a) - 2.0 * ma - mb, 2.0 * (a - b) + ma + mb);
             for s in crate::arc::quadratic_roots(3.0 * c3, 2.0 * c2, ma).into_iter().flatten() {
                 if s > 0.0 && s < 1.0 {
                     let value = a + s * (ma + s * (c2 + s * c3));
+                    let scale = scale[(4.0 * s).round() as usize][k];
                     worst = worst.max((value - a.max(b)).max(a.min(b) - value) * scale);
                 }
             }

@@ -273,8 +273,10 @@ pub struct MeasuredSection {
     pub crown_ridge: bool,
     /// The same at the keel.
     pub keel_ridge: bool,
-    /// The point that serves as the breadth mark; `None` takes the widest place of the curve.
+    /// The point that serves as the breadth mark; `None` takes the middle of what is nearly widest on the curve.
     pub breadth_point: Option<usize>,
+    /// Where no point is named: the share of the girth from the crown, 0 to 1, at which the breadth mark lies.
+    pub breadth_girth: Option<f64>,
 }
 
 /// A knuckle of a measured section.

@@ -55,6 +55,7 @@ pub fn curve(section: &MeasuredSection) -> Option<MeasuredCurve> {
         crown_ridge: section.crown_ridge,
         keel_ridge: section.keel_ridge,
         breadth_point: section.breadth_point,
+        breadth_girth: section.breadth_girth,
     };
     MeasuredCurve::new(&measured).ok()
 }

@@ -37,7 +37,8 @@ fn station(section: &Section<'_>) -> TableStation {
     };
     let knuckles = section.knuckles().into_iter();
     let knuckles = knuckles.filter_map(|(number, p)| Some(MeasuredKnuckle { number, point: nearest(p)? })).collect();
-    let section_points = MeasuredSection { points, knuckles, crown_ridge, keel_ridge, breadth_point: None };
+    let section_points =
+        MeasuredSection { points, knuckles, crown_ridge, keel_ridge, breadth_point: None, breadth_girth: None };
     TableStation { x: section.x(), section: section_points }
 }
 

@@ -133,6 +133,9 @@ pub fn check_measured(measured: &MeasuredSection) -> Result<(), Refused> {
     if measured.breadth_point.is_some_and(|point| point >= measured.points.len()) {
         return Err(no_measured_point());
     }
+    if let Some(share) = measured.breadth_girth {
+        super::check_range("The share of the girth at the breadth", share, 0.0, 1.0)?;
+    }
     if measured.has_shape() { check_measured_shape(measured) } else { Ok(()) }
 }
 

@@ -169,7 +169,14 @@ fn note_double(section: &mut MeasuredSection, run: &[Row], rows: &[Row]) {
 }
 
 fn plain(points: Vec<[f64; 2]>) -> MeasuredSection {
-    MeasuredSection { points, knuckles: Vec::new(), crown_ridge: false, keel_ridge: false, breadth_point: None }
+    MeasuredSection {
+        points,
+        knuckles: Vec::new(),
+        crown_ridge: false,
+        keel_ridge: false,
+        breadth_point: None,
+        breadth_girth: None,
+    }
 }
 
 fn check_stations(stations: &[TableStation]) -> Result<(), TableError> {

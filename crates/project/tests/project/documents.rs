@@ -105,7 +105,8 @@ pub(crate) fn measured_section() -> impl Strategy<Value = MeasuredSection> {
             }
             points.push([0.0, z - last]);
             let breadth_point = named.then_some(1);
-            MeasuredSection { points, knuckles, crown_ridge, keel_ridge, breadth_point }
+            let breadth_girth = (!named).then_some(0.4375);
+            MeasuredSection { points, knuckles, crown_ridge, keel_ridge, breadth_point, breadth_girth }
         },
     )
 }
@@ -126,6 +127,7 @@ fn edge(height: f64) -> MeasuredSection {
         crown_ridge: false,
         keel_ridge: false,
         breadth_point: None,
+        breadth_girth: None,
     }
 }
 

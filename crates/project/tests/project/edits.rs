@@ -196,6 +196,7 @@ fn measured() -> MeasuredSection {
         crown_ridge: false,
         keel_ridge: false,
         breadth_point: Some(2),
+        breadth_girth: None,
     }
 }
 

@@ -145,7 +145,7 @@ proptest! {
             x += step;
             let points = section.points.iter().map(|point| point.map(|mm| (mm * 1e6).round() / 1e6)).collect();
             // The table has no place for a named breadth point, and its knuckles must be as many everywhere.
-            let section = MeasuredSection { points, knuckles: Vec::new(), breadth_point: None, ..section };
+            let section = MeasuredSection { points, knuckles: Vec::new(), breadth_point: None, breadth_girth: None, ..section };
             TableStation { x: (x * 1e6).round() / 1e6, section }
         }).collect();
         for station in &mut stations {

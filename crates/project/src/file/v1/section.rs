@@ -28,6 +28,8 @@ pub(super) enum Section {
         keel_ridge: bool,
         #[serde(default, skip_serializing_if = "Option::is_none")]
         breadth_point: Option<usize>,
+        #[serde(default, skip_serializing_if = "Option::is_none")]
+        breadth_girth: Option<Number>,
         #[serde(default, skip_serializing_if = "Vec::is_empty")]
         knuckles: Vec<MeasuredKnuckle>,
         points: Vec<(Number, Number)>,
@@ -103,7 +105,7 @@ impl Section {
                     keel_ridge: *keel_ridge,
                 }),
             },
-            Self::Pinned { station, crown_ridge, keel_ridge, breadth_point, knuckles, points } => {
+            Self::Pinned { station, crown_ridge, keel_ridge, breadth_point, breadth_girth, knuckles, points } => {
                 let knuckle = |k: &MeasuredKnuckle| document::MeasuredKnuckle { point: k.point, number: k.number };
                 document::ControlSection {
                     station: station.0,
@@ -113,6 +115,7 @@ impl Section {
                         crown_ridge: *crown_ridge,
                         keel_ridge: *keel_ridge,
                         breadth_point: *breadth_point,
+                        breadth_girth: breadth_girth.map(|share| share.0),
                     }),
                 }
             }
@@ -138,6 +141,7 @@ impl From<&document::ControlSection> for Section {
                     crown_ridge: measured.crown_ridge,
                     keel_ridge: measured.keel_ridge,
                     breadth_point: measured.breadth_point,
+                    breadth_girth: measured.breadth_girth.map(Number),
                     knuckles: measured.knuckles.iter().map(knuckle).collect(),
                     points: measured.points.iter().copied().map(numbers).collect(),
                 }
