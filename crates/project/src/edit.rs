@@ -1,5 +1,7 @@
 //! Every change of a document is one of these. Applying one gives a new document or a reason why not.
 
+mod airframe;
+mod build;
 mod forms;
 mod label;
 mod lines;
@@ -11,6 +13,10 @@ mod stations;
 
 pub use lock::{lock_all, locked_by};
 
+use std::sync::Arc;
+
+use crate::airframe::{Airframe, DrawOff, FuselageEnd, Gauge, KeepOut, ThrustLine};
+use crate::build::Build;
 use crate::document::{
     ArcKind, ControlSection, Document, Form, KnownDistance, Lengthwise, LineEnd, LineName, LinePoint, LinePointKind,
     PaperSetup, Picture, Placement, PointRole, UnitPoint,
@@ -18,8 +24,8 @@ use crate::document::{
 
 /// A change of the document: a closed list, so that undo, tests and the command list can know them all.
 ///
-/// `form`, `section`, `point`, `station` and `picture` are indices into the lists of the document the edit is applied
-/// to. Lengths in mm, angles in degrees.
+/// `form`, `section`, `point`, `station`, `picture` and `index` are indices into the lists of the document the edit is
+/// applied to. Lengths in mm, angles in degrees.
 #[derive(Clone, Debug, PartialEq)]
 #[allow(missing_docs, reason = "the fields are named once above")]
 pub enum Edit {
@@ -103,6 +109,27 @@ pub enum Edit {
     /// Sets opacity, lock and hiding.
     ShowPicture { picture: usize, opacity: f64, locked: bool, hidden: bool },
 
+    /// Sets or clears the end of the existing fuselage.
+    SetFuselage(Option<FuselageEnd>),
+    /// Sets or clears shaft, spinner and ring.
+    SetThrust(Option<ThrustLine>),
+    /// Adds a keep-out at the end of the list.
+    AddKeepOut(KeepOut),
+    /// Puts another keep-out in one's place.
+    ReplaceKeepOut { index: usize, with: KeepOut },
+    /// Removes a keep-out.
+    RemoveKeepOut { index: usize },
+    /// Adds a gauge at the end of the list.
+    AddGauge(Gauge),
+    /// Puts another gauge in one's place.
+    ReplaceGauge { index: usize, with: Gauge },
+    /// Removes a gauge.
+    RemoveGauge { index: usize },
+    /// Sets the way the shell is drawn off.
+    SetDrawOff(DrawOff),
+    /// Sets how the plug is built. Stations of outside templates are put in order, each once.
+    SetBuild(Build),
+
     /// Several edits as one undoable step; all or none.
     Together { label: String, edits: Vec<Edit> },
 }
@@ -146,6 +173,16 @@ impl Edit {
             Self::AddForm(form) => forms::add(d, form),
             Self::ReplaceForm { form, with } => forms::replace(d, *form, with),
             Self::RemoveForm { form } => forms::remove(d, *form),
+            Self::SetBuild(build) => build::set(d, build),
+            Self::SetFuselage(_)
+            | Self::SetThrust(_)
+            | Self::AddKeepOut(_)
+            | Self::ReplaceKeepOut { .. }
+            | Self::RemoveKeepOut { .. }
+            | Self::AddGauge(_)
+            | Self::ReplaceGauge { .. }
+            | Self::RemoveGauge { .. }
+            | Self::SetDrawOff(_) => self.change_airframe(Arc::make_mut(&mut d.airframe)),
             Self::AddPicture(_)
             | Self::RemovePicture { .. }
             | Self::RenamePicture { .. }
@@ -217,6 +254,21 @@ impl Edit {
             Self::RemoveSectionPoint { section, point, .. } => section_points::remove(f, *section, *point),
             Self::SetArc { section, arc, kind, .. } => section_points::set_arc(f, *section, *arc, *kind),
             Self::SetRidges { section, crown, keel, .. } => section_points::set_ridges(f, *section, *crown, *keel),
+            _ => Ok(()),
+        }
+    }
+
+    fn change_airframe(&self, a: &mut Airframe) -> Result<(), Refused> {
+        match self {
+            Self::SetFuselage(end) => airframe::set_fuselage(a, end.as_ref()),
+            Self::SetThrust(thrust) => airframe::set_thrust(a, *thrust),
+            Self::AddKeepOut(keep_out) => airframe::add_keep_out(a, keep_out),
+            Self::ReplaceKeepOut { index, with } => airframe::replace_keep_out(a, *index, with),
+            Self::RemoveKeepOut { index } => airframe::remove_keep_out(a, *index),
+            Self::AddGauge(gauge) => airframe::add_gauge(a, gauge),
+            Self::ReplaceGauge { index, with } => airframe::replace_gauge(a, *index, with),
+            Self::RemoveGauge { index } => airframe::remove_gauge(a, *index),
+            Self::SetDrawOff(way) => airframe::set_draw_off(a, *way),
             _ => Ok(()),
         }
     }

@@ -2,9 +2,19 @@
 //!
 //! Lengths in mm, angles in degrees. A check answers with the first broken promise, in words for the builder.
 
+mod airframe;
+mod build;
 mod pictures;
 mod sections;
 
+pub use airframe::{
+    MAX_CANT_DEG, MAX_GAUGES, MAX_KEEP_OUTS, MAX_SCREWS, MIN_FURTHER, MIN_SIZE, check_airframe, check_fuselage,
+    check_fuselage_section, check_gauge, check_keep_out, check_thrust,
+};
+pub use build::{
+    MAX_BOARDS, MAX_DOWELS, MAX_MEASURED, MIN_BOARD, check_board, check_build, check_coat, check_dowel, check_foam,
+    check_formers, check_measured_width, check_sanding, check_stack,
+};
 pub(crate) use pictures::check_opacity;
 pub use pictures::{MAX_PIXELS, check_known, check_level, check_picture, check_placement};
 pub use sections::{MIN_MEASURED_GAP, MIN_UNIT_GAP, ON_CENTRE, check_arc, check_measured, check_section, check_unit};
@@ -14,6 +24,8 @@ use crate::edit::Refused;
 
 /// Every length lies within this many mm of 0: a hundred metres is no model.
 pub const MAX_MM: f64 = 100_000.0;
+/// Thicknesses, clearances and gaps are at most this, mm.
+pub const MAX_THICKNESS: f64 = 100.0;
 /// Neighbouring points of a master line lie at least this far apart in x, mm.
 pub const MIN_POINT_GAP: f64 = 0.001;
 /// Control sections lie at least this far apart, mm.
@@ -45,6 +57,14 @@ pub fn apart(from: f64, to: f64, gap: f64) -> bool {
 /// NaN, infinite or absurdly large.
 pub fn check_mm(what: &str, mm: f64) -> Result<(), Refused> {
     check_range(what, mm, -MAX_MM, MAX_MM)
+}
+
+/// A thickness, clearance or gap in mm: from 0 to [`MAX_THICKNESS`].
+///
+/// # Errors
+/// NaN, infinite, negative or absurdly large.
+pub fn check_thickness(what: &str, mm: f64) -> Result<(), Refused> {
+    check_range(what, mm, 0.0, MAX_THICKNESS)
 }
 
 /// A number within a range.
@@ -129,7 +149,9 @@ pub fn check_document(document: &Document) -> Result<(), Refused> {
     check_form_count(document.forms.len())?;
     check_count("pictures", document.pictures.len(), MAX_PICTURES)?;
     document.forms.iter().try_for_each(|form| check_form(form))?;
-    document.pictures.iter().try_for_each(|picture| check_picture(picture))
+    document.pictures.iter().try_for_each(|picture| check_picture(picture))?;
+    check_airframe(&document.airframe)?;
+    check_build(&document.build)
 }
 
 /// At least one form, and not too many.

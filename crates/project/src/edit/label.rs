@@ -17,6 +17,8 @@ impl Edit {
                 SectionShape::Pinned(_) => "Pin section".into(),
                 SectionShape::Shaped(_) => "Reshape section".into(),
             },
+            Self::SetFuselage(None) => "Remove fuselage end".into(),
+            Self::SetThrust(None) => "Remove thrust line".into(),
             Self::CheckPicture { known: None, .. } => "Clear second distance".into(),
             Self::Together { label, .. } => label.clone(),
             other => other.fixed_label().into(),
@@ -56,6 +58,23 @@ impl Edit {
             Self::CheckPicture { .. } => "Set second distance",
             Self::LevelPicture { .. } => "Level picture",
             Self::ShowPicture { .. } => "Show picture",
+            other => other.airframe_label(),
+        }
+    }
+
+    /// The labels of what lies on the bench and of the build.
+    fn airframe_label(&self) -> &'static str {
+        match self {
+            Self::SetFuselage(_) => "Set fuselage end",
+            Self::SetThrust(_) => "Set thrust line",
+            Self::AddKeepOut(_) => "Add keep-out",
+            Self::ReplaceKeepOut { .. } => "Change keep-out",
+            Self::RemoveKeepOut { .. } => "Remove keep-out",
+            Self::AddGauge(_) => "Add gauge",
+            Self::ReplaceGauge { .. } => "Change gauge",
+            Self::RemoveGauge { .. } => "Remove gauge",
+            Self::SetDrawOff(_) => "Set way off",
+            Self::SetBuild(_) => "Set build",
             _ => "Change",
         }
     }

@@ -28,11 +28,16 @@ pub(super) fn remove(f: &mut Form, station: usize) -> Result<(), Refused> {
 }
 
 pub(super) fn set(f: &mut Form, stations: &[f64]) -> Result<(), Refused> {
+    f.stations = in_order(stations)?;
+    Ok(())
+}
+
+/// Stations as they were given, in order and each once.
+pub(super) fn in_order(stations: &[f64]) -> Result<Vec<f64>, Refused> {
     stations.iter().try_for_each(|x| promise::check_mm("The station", *x))?;
     let mut sorted = stations.to_vec();
     sorted.sort_by(f64::total_cmp);
     sorted.dedup_by(|later, kept| !apart(*kept, *later, MIN_POINT_GAP));
     promise::check_stations(&sorted)?;
-    f.stations = sorted;
-    Ok(())
+    Ok(sorted)
 }
