@@ -178,7 +178,9 @@ fn place(app: &App, finding: &Finding) -> String {
 
 fn target(finding: &Finding) -> Selected {
     match finding.place.part {
-        Part::Form => Selected::Nothing,
+        Part::Form | Part::Fuselage | Part::Thrust | Part::KeepOut(_) | Part::Gauge(_) | Part::DrawOff => {
+            Selected::Nothing
+        }
         Part::Line(line) => Selected::Line(line),
         Part::Section(section) => Selected::Section(section),
         Part::Station(station) => Selected::Station(station),

@@ -1,6 +1,7 @@
 //! One result of a check.
 
 use project::document::LineName;
+use project::edit::Edit;
 
 /// How much a finding matters.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord, Hash)]
@@ -50,6 +51,25 @@ pub enum Part {
     Station(usize),
     /// A picture, by its index.
     Picture(usize),
+    /// The end of the existing fuselage.
+    Fuselage,
+    /// Shaft, spinner and ring.
+    Thrust,
+    /// Something the shell must not touch, by its index.
+    KeepOut(usize),
+    /// A width or height gauge, by its index.
+    Gauge(usize),
+    /// The way the shell is drawn off.
+    DrawOff,
+}
+
+/// An edit that mends a finding, in one undoable step.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Mend {
+    /// What it does, as a command: "Move point 3 of the breadth line out by 3.2 mm".
+    pub label: String,
+    /// The edit, for the document that was checked.
+    pub edit: Edit,
 }
 
 /// A measured or allowed value with its unit.
@@ -87,27 +107,43 @@ pub struct Finding {
     pub allowed: Option<Quantity>,
     /// What the hand can do about it.
     pub hint: String,
+    /// An edit that mends it, where a single number does.
+    pub mend: Option<Mend>,
 }
 
 impl Finding {
-    pub(crate) fn new(severity: Severity, part: Part, what: impl Into<String>, hint: impl Into<String>) -> Self {
+    /// A finding about a part, without a place or values yet: what was found in one sentence, and a hint for the hand.
+    pub fn new(severity: Severity, part: Part, what: impl Into<String>, hint: impl Into<String>) -> Self {
         let place = Place { form: None, part, station: None, at: None };
-        Self { severity, place, what: what.into(), measured: None, allowed: None, hint: hint.into() }
+        Self { severity, place, what: what.into(), measured: None, allowed: None, hint: hint.into(), mend: None }
     }
 
-    pub(crate) fn at_station(mut self, x: f64) -> Self {
+    /// At this station, mm aft of the datum.
+    #[must_use]
+    pub fn at_station(mut self, x: f64) -> Self {
         self.place.station = Some(x);
         self
     }
 
-    pub(crate) fn at_point(mut self, p: [f64; 2]) -> Self {
+    /// At this half-breadth and height of a section, mm; negative half-breadths are to port.
+    #[must_use]
+    pub fn at_point(mut self, p: [f64; 2]) -> Self {
         self.place.at = Some(p);
         self
     }
 
-    pub(crate) fn with(mut self, measured: f64, allowed: f64, unit: &'static str) -> Self {
+    /// With what was measured and what would be allowed.
+    #[must_use]
+    pub fn with(mut self, measured: f64, allowed: f64, unit: &'static str) -> Self {
         self.measured = Some(Quantity { value: measured, unit });
         self.allowed = Some(Quantity { value: allowed, unit });
+        self
+    }
+
+    /// With an edit that mends it.
+    #[must_use]
+    pub fn mended_by(mut self, mend: Option<Mend>) -> Self {
+        self.mend = mend;
         self
     }
 
@@ -119,6 +155,11 @@ impl Finding {
             Part::Section(i) => format!("control section {}", i + 1),
             Part::Station(i) => format!("station {}", i + 1),
             Part::Picture(i) => format!("picture {}", i + 1),
+            Part::Fuselage => "fuselage end".to_owned(),
+            Part::Thrust => "thrust line".to_owned(),
+            Part::KeepOut(i) => format!("keep-out {}", i + 1),
+            Part::Gauge(i) => format!("gauge {}", i + 1),
+            Part::DrawOff => "drawing off".to_owned(),
         };
         let station = self.place.station.map_or_else(String::new, |x| format!(" at {x:.1} mm"));
         let point = self.place.at.map_or_else(String::new, |[y, z]| format!(", y {y:.1}, z {z:.1}"));

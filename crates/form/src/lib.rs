@@ -10,7 +10,7 @@ mod sections;
 mod skin;
 
 pub use check::{check, check_anew};
-pub use finding::{Finding, Part, Place, Quantity, Severity};
+pub use finding::{Finding, Mend, Part, Place, Quantity, Severity};
 pub use lines::line;
 pub use plug_surface::PlugSurface;
 pub use sections::{SectionProblem, control_shape};

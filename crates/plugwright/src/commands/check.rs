@@ -30,8 +30,8 @@ fn form_name<'a>(document: &'a Document, f: &Finding) -> Option<&'a str> {
 fn finding(document: &Document, f: &Finding) -> Value {
     let quantity = |q: Option<Quantity>| q.map(|q| json!({ "value": q.value, "unit": q.unit }));
     let index = match f.place.part {
-        Part::Section(i) | Part::Station(i) | Part::Picture(i) => Some(i + 1),
-        Part::Form | Part::Line(_) => None,
+        Part::Section(i) | Part::Station(i) | Part::Picture(i) | Part::KeepOut(i) | Part::Gauge(i) => Some(i + 1),
+        Part::Form | Part::Line(_) | Part::Fuselage | Part::Thrust | Part::DrawOff => None,
     };
     let part = match f.place.part {
         Part::Form => "form",
@@ -39,6 +39,11 @@ fn finding(document: &Document, f: &Finding) -> Value {
         Part::Section(_) => "control section",
         Part::Station(_) => "station",
         Part::Picture(_) => "picture",
+        Part::Fuselage => "fuselage end",
+        Part::Thrust => "thrust line",
+        Part::KeepOut(_) => "keep-out",
+        Part::Gauge(_) => "gauge",
+        Part::DrawOff => "drawing off",
     };
     json!({
         "severity": f.severity.label(),
@@ -54,6 +59,7 @@ fn finding(document: &Document, f: &Finding) -> Value {
         "measured": quantity(f.measured),
         "allowed": quantity(f.allowed),
         "hint": f.hint,
+        "mend": f.mend.as_ref().map(|mend| mend.label.as_str()),
     })
 }
 
