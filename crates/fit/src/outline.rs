@@ -1,0 +1,241 @@
+//! Half outlines: (half-breadth, height) from crown to keel, both on the centre plane.
+//!
+//! A half outline stands for the whole closed one. For a place with half-breadth not below zero no place of the mirrored
+//! half is nearer than the one it mirrors, so distances to the half are distances to the whole.
+
+/// A half outline as a polyline.
+#[derive(Clone, Debug, Default, PartialEq)]
+pub struct Outline {
+    points: Vec<[f64; 2]>,
+}
+
+/// The nearest place of an outline.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct Nearest {
+    /// The place, on the side of the place that was asked for.
+    pub at: [f64; 2],
+    /// Its distance, mm: positive outside the outline, negative inside.
+    pub distance: f64,
+    /// Unit normal of the chord it lies on, outward.
+    pub normal: [f64; 2],
+}
+
+impl Outline {
+    /// The outline along these points, crown to keel; `None` for fewer than two, or where a coordinate is not finite.
+    pub fn new(points: Vec<[f64; 2]>) -> Option<Self> {
+        let finite = points.iter().flatten().all(|c| c.is_finite());
+        (points.len() >= 2 && finite).then_some(Self { points })
+    }
+
+    /// The points.
+    pub fn points(&self) -> &[[f64; 2]] {
+        &self.points
+    }
+
+    /// Length of the half outline, mm.
+    pub fn length(&self) -> f64 {
+        self.points.windows(2).map(|w| apart(w[0], w[1])).sum()
+    }
+
+    /// Whether a place lies inside the whole outline. The half is closed by the centre plane.
+    pub fn holds(&self, [y, z]: [f64; 2]) -> bool {
+        let y = y.abs();
+        let last = self.points[self.points.len() - 1];
+        let closing = [last, self.points[0]];
+        let crosses = |a: [f64; 2], b: [f64; 2]| {
+            (a[1] > z) != (b[1] > z) && y < a[0] + (z - a[1]) / (b[1] - a[1]) * (b[0] - a[0])
+        };
+        let chords = self.points.windows(2).map(|w| crosses(w[0], w[1]));
+        chords.chain([crosses(closing[0], closing[1])]).filter(|c| *c).count() % 2 == 1
+    }
+
+    /// The nearest place to `q`, which may lie on either side of the centre plane.
+    pub fn nearest(&self, q: [f64; 2]) -> Nearest {
+        let side = if q[0] < 0.0 { -1.0 } else { 1.0 };
+        let own = [q[0] * side, q[1]];
+        let mut best = ([0.0; 2], f64::INFINITY, [0.0; 2]);
+        for w in self.points.windows(2) {
+            let at = on_chord(own, w[0], w[1]);
+            let distance = apart(own, at);
+            if distance < best.1 {
+                best = (at, distance, outward(w[0], w[1]));
+            }
+        }
+        let (at, distance, normal) = best;
+        let distance = if self.holds(own) { -distance } else { distance };
+        Nearest { at: [at[0] * side, at[1]], distance, normal: [normal[0] * side, normal[1]] }
+    }
+
+    /// The half-breadths at which the outline crosses a height, from the crown on.
+    pub fn half_breadths_at(&self, z: f64) -> Vec<f64> {
+        crossings(&self.points, 1, z)
+    }
+
+    /// The heights at which the outline crosses a half-breadth, from the crown on.
+    pub fn heights_at(&self, y: f64) -> Vec<f64> {
+        crossings(&self.points, 0, y)
+    }
+
+    /// The place at a length from the crown.
+    pub fn at_length(&self, length: f64) -> [f64; 2] {
+        let mut left = length.max(0.0);
+        for w in self.points.windows(2) {
+            let step = apart(w[0], w[1]);
+            if left <= step && step > 0.0 {
+                return mix(w[0], w[1], left / step);
+            }
+            left -= step;
+        }
+        self.points[self.points.len() - 1]
+    }
+
+    /// `count` places at even lengths, both ends among them.
+    pub fn even(&self, count: usize) -> Vec<[f64; 2]> {
+        let length = self.length();
+        let last = count.saturating_sub(1).max(1);
+        (0..count).map(|i| self.at_length(length * i as f64 / last as f64)).collect()
+    }
+
+    /// The widest place: the first of them from the crown on.
+    pub fn widest(&self) -> [f64; 2] {
+        self.points.iter().copied().fold(self.points[0], |best, p| if p[0] > best[0] { p } else { best })
+    }
+
+    /// The length from the crown to the middle of what is widest.
+    fn length_to_breadth(&self) -> f64 {
+        let widest = self.widest()[0];
+        let near = widest - 1e-9 * (1.0 + widest.abs());
+        let (mut length, mut first, mut last) = (0.0, None, 0.0);
+        for (i, p) in self.points.iter().enumerate() {
+            if i > 0 {
+                length += apart(self.points[i - 1], *p);
+            }
+            if p[0] >= near {
+                first = first.or(Some(length));
+                last = length;
+            }
+        }
+        0.5 * (first.unwrap_or(0.0) + last)
+    }
+
+    /// The outline a share of the way to another: places correspond at equal fractions of the girth from crown to breadth and
+    /// from breadth to keel. Shares beyond 0 to 1 continue the same straight lines.
+    #[must_use]
+    pub fn towards(&self, other: &Self, share: f64) -> Self {
+        let (a, b) = (self.divided(), other.divided());
+        Self { points: a.iter().zip(&b).map(|(p, q)| mix(*p, *q, share)).collect() }
+    }
+
+    /// Even places from crown to breadth and from breadth to keel.
+    fn divided(&self) -> Vec<[f64; 2]> {
+        const HALF: usize = 240;
+        let (breadth, whole) = (self.length_to_breadth(), self.length());
+        let upper = (0..HALF).map(|i| breadth * i as f64 / HALF as f64);
+        let lower = (0..=HALF).map(|i| breadth + (whole - breadth) * i as f64 / HALF as f64);
+        upper.chain(lower).map(|l| self.at_length(l)).collect()
+    }
+
+    /// The outline moved outward along its normals (inward if negative): an outline of parallel chords, mitred between
+    /// them, and held on the centre plane. For clearances, small beside the radius; loops are not cut out.
+    #[must_use]
+    pub fn moved_out(&self, by: f64) -> Self {
+        let p = &self.points;
+        let normals: Vec<[f64; 2]> = p.windows(2).map(|w| outward(w[0], w[1])).collect();
+        let last = p.len() - 1;
+        let mirrored = |n: [f64; 2]| [-n[0], n[1]];
+        let place = |i: usize| {
+            let before = if i == 0 { mirrored(normals[0]) } else { normals[i - 1] };
+            let after = if i == last { mirrored(normals[last - 1]) } else { normals[i] };
+            let sum = [before[0] + after[0], before[1] + after[1]];
+            let along = (sum[0] * after[0] + sum[1] * after[1]).max(0.2);
+            [p[i][0] + by * sum[0] / along, p[i][1] + by * sum[1] / along]
+        };
+        Self { points: (0..=last).map(place).collect() }
+    }
+}
+
+pub(crate) fn apart(a: [f64; 2], b: [f64; 2]) -> f64 {
+    (b[0] - a[0]).hypot(b[1] - a[1])
+}
+
+fn mix(a: [f64; 2], b: [f64; 2], share: f64) -> [f64; 2] {
+    [a[0] + share * (b[0] - a[0]), a[1] + share * (b[1] - a[1])]
+}
+
+/// Outward is left of the way from crown to keel on the starboard side.
+fn outward(a: [f64; 2], b: [f64; 2]) -> [f64; 2] {
+    let length = apart(a, b).max(f64::MIN_POSITIVE);
+    [(a[1] - b[1]) / length, (b[0] - a[0]) / length]
+}
+
+fn on_chord(q: [f64; 2], a: [f64; 2], b: [f64; 2]) -> [f64; 2] {
+    let (dx, dy) = (b[0] - a[0], b[1] - a[1]);
+    let square = dx * dx + dy * dy;
+    let share = if square > 0.0 { ((q[0] - a[0]) * dx + (q[1] - a[1]) * dy) / square } else { 0.0 };
+    mix(a, b, share.clamp(0.0, 1.0))
+}
+
+/// Where component `k` of a polyline passes `value`: the other component there.
+fn crossings(points: &[[f64; 2]], k: usize, value: f64) -> Vec<f64> {
+    let step = |w: &[[f64; 2]]| {
+        let (a, b) = (w[0][k] - value, w[1][k] - value);
+        ((a < 0.0) != (b < 0.0)).then(|| mix(w[0], w[1], a / (a - b))[1 - k])
+    };
+    points.windows(2).filter_map(step).collect()
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    fn circle(r: f64) -> Outline {
+        let at = |i: u32| {
+            let a = std::f64::consts::PI * f64::from(i) / 720.0;
+            [r * a.sin(), r * a.cos()]
+        };
+        Outline::new((0..=720).map(at).collect()).unwrap()
+    }
+
+    #[test]
+    fn distances_to_a_circle_are_signed_and_point_outward_on_both_sides() {
+        let circle = circle(50.0);
+        for q in [[30.0, 40.5], [-30.0, 40.5], [0.0, -51.0], [3.0, 1.0], [-20.0, -20.0]] {
+            let n = circle.nearest(q);
+            let r = f64::hypot(q[0], q[1]);
+            assert!((n.distance - (r - 50.0)).abs() < 1e-3, "{q:?}: {n:?}");
+            assert!((n.normal[0] - q[0] / r).abs() < 4e-3 && (n.normal[1] - q[1] / r).abs() < 4e-3, "{q:?}: {n:?}");
+        }
+    }
+
+    #[test]
+    fn halfway_between_two_circles_is_the_circle_of_the_mean_radius() {
+        let middle = circle(40.0).towards(&circle(60.0), 0.25);
+        assert!(middle.points().iter().all(|p| (p[0].hypot(p[1]) - 45.0).abs() < 1e-3));
+    }
+
+    #[test]
+    fn a_circle_moved_out_has_the_larger_radius() {
+        // Mitred chords keep the distance of the chords: the corners lie farther out by the secant of half the turn.
+        assert!(circle(50.0).moved_out(0.4).points().iter().all(|p| (p[0].hypot(p[1]) - 50.4).abs() < 1e-4));
+        assert!(circle(50.0).moved_out(-0.4).points().iter().all(|p| (p[0].hypot(p[1]) - 49.6).abs() < 1e-4));
+    }
+
+    #[test]
+    fn crossings_at_a_height_and_at_a_half_breadth() {
+        let circle = circle(50.0);
+        let wide = circle.half_breadths_at(30.0);
+        assert!(wide.len() == 1 && (wide[0] - 40.0).abs() < 1e-3);
+        let high = circle.heights_at(30.0);
+        assert!(high.len() == 2 && (high[0] - 40.0).abs() < 1e-3 && (high[1] + 40.0).abs() < 1e-3);
+        assert!(circle.half_breadths_at(60.0).is_empty());
+    }
+
+    #[test]
+    fn lengths_are_those_of_the_half_circle() {
+        let circle = circle(50.0);
+        assert!((circle.length() - 50.0 * std::f64::consts::PI).abs() < 1e-3);
+        let quarter = circle.at_length(25.0 * std::f64::consts::PI);
+        assert!((quarter[0] - 50.0).abs() < 1e-3 && quarter[1].abs() < 1e-3);
+        assert_eq!(circle.even(3).len(), 3);
+    }
+}
