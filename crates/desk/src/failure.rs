@@ -64,6 +64,12 @@ pub enum FileFailure {
         /// The file.
         path: PathBuf,
     },
+    /// Something that is no project was to be written over one.
+    #[error("{} is a project and is not written over. Choose another name.", path.display())]
+    ProjectInTheWay {
+        /// The project file.
+        path: PathBuf,
+    },
     /// A picture file with the name of one of ours has another content.
     #[error("{} holds another picture than the project. Move or rename it, then save again.", path.display())]
     PictureInTheWay {
@@ -104,8 +110,9 @@ impl FileFailure {
 fn read_hint(kind: io::ErrorKind) -> &'static str {
     match kind {
         io::ErrorKind::PermissionDenied => "Ask for the right to read it, or open a copy.",
-        io::ErrorKind::InvalidData => "It is not a project's text: choose another file.",
-        io::ErrorKind::FileTooLarge => "It is far larger than a project: choose another file.",
+        io::ErrorKind::InvalidData => "It is not text in UTF-8: save it as UTF-8, or choose another file.",
+        io::ErrorKind::FileTooLarge => "It is larger than 32 MiB, far more than is needed: choose another file.",
+        io::ErrorKind::InvalidInput => "Choose a file, not a folder or a device.",
         _ => "Check that the disk is still there, or open a copy.",
     }
 }
@@ -113,14 +120,14 @@ fn read_hint(kind: io::ErrorKind) -> &'static str {
 fn write_hint(kind: io::ErrorKind) -> &'static str {
     match kind {
         io::ErrorKind::PermissionDenied | io::ErrorKind::ReadOnlyFilesystem => {
-            "Save to a folder that you may write to. Your work is still here."
+            "Choose a folder that you may write to. Nothing was written."
         }
         io::ErrorKind::StorageFull | io::ErrorKind::QuotaExceeded => {
-            "Make room on the disk, or save to another one. Your work is still here."
+            "Make room on the disk, or choose another one. Nothing was written."
         }
         io::ErrorKind::NotFound | io::ErrorKind::NotADirectory => {
-            "Its folder is not there: choose another one. Your work is still here."
+            "Its folder is not there: choose another one. Nothing was written."
         }
-        _ => "Save to another place. Your work is still here.",
+        _ => "Choose another place. Nothing was written.",
     }
 }

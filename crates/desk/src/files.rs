@@ -153,11 +153,40 @@ pub(crate) fn write_picture(path: &Path, bytes: &[u8]) -> Result<(), FileFailure
     write_whole(path, bytes)
 }
 
-/// Writes a file so that a crash leaves the old one or the new one, whole. For exports too.
+/// Writes something made of a project, such as a PDF or a table, whole or not at all. A project is never written over, whatever
+/// name was given by mistake.
+///
+/// # Errors
+/// The name is that of a project, or the file cannot be written; what was there before stays.
+pub fn export(path: &Path, bytes: &[u8]) -> Result<(), FileFailure> {
+    if is_project(path) {
+        return Err(FileFailure::ProjectInTheWay { path: path.to_owned() });
+    }
+    write_whole(path, bytes)
+}
+
+/// Whether a file begins as a project does.
+fn is_project(path: &Path) -> bool {
+    let mut head = Vec::new();
+    let there = fs::metadata(path).is_ok_and(|m| m.is_file());
+    let read = there && File::open(path).and_then(|f| f.take(HEAD).read_to_end(&mut head)).is_ok();
+    read && String::from_utf8_lossy(&head).contains(project::file::FORMAT)
+}
+
+/// Within so many bytes a project says what it is.
+const HEAD: u64 = 1024;
+
+/// Writes a file so that a crash leaves the old one or the new one, whole. A link is followed, so that the file it names is
+/// written and the link stays; what is no regular file (a device, a pipe, a folder) is left alone.
 ///
 /// # Errors
 /// The file cannot be written; what was there before stays.
 pub fn write_whole(path: &Path, bytes: &[u8]) -> Result<(), FileFailure> {
+    let path = &fs::canonicalize(path).unwrap_or_else(|_| path.to_owned());
+    if fs::metadata(path).is_ok_and(|m| !m.is_file()) {
+        let cause = io::Error::new(io::ErrorKind::InvalidInput, "it is not a file");
+        return Err(FileFailure::unwritable(path, cause));
+    }
     let write = || {
         let mut file = AtomicWriteFile::open(path)?;
         file.write_all(bytes)?;

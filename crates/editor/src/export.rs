@@ -38,7 +38,7 @@ fn written(path: &Path) -> String {
 fn write_offsets(app: &App, path: &Path) -> Result<String, String> {
     let lofted = app.desk.skin(app.view.form).ok_or("There is no form.")?;
     let table = offsets(&app.form(), &lofted).map_err(|e| e.to_string())?;
-    desk::files::write_whole(path, table.as_bytes()).map_err(|e| e.to_string())?;
+    desk::files::export(path, table.as_bytes()).map_err(|e| e.to_string())?;
     Ok(written(path))
 }
 
@@ -48,14 +48,14 @@ fn write_mesh(app: &App, path: &Path) -> Result<String, String> {
     let format = if three_mf { MeshFormat::ThreeMf } else { MeshFormat::Stl };
     let lofted = app.desk.skin(app.view.form).ok_or("There is no form.")?;
     let bytes = mesh_file(&app.form(), &lofted, MESH, format).map_err(|e| e.to_string())?;
-    desk::files::write_whole(&path, &bytes).map_err(|e| e.to_string())?;
+    desk::files::export(&path, &bytes).map_err(|e| e.to_string())?;
     Ok(written(&path))
 }
 
 fn write_pdf(app: &App, path: &Path) -> Result<String, String> {
     let layout = app.sheets.as_ref().and_then(|s| s.layout()).ok_or("The pages are not laid out yet.")?;
     let pdf = sheets::pdf::write_pdf(&layout.set).map_err(|e| e.to_string())?;
-    desk::files::write_whole(path, &pdf).map_err(|e| e.to_string())?;
+    desk::files::export(path, &pdf).map_err(|e| e.to_string())?;
     Ok(format!("{}. Print at 100 %.", written(path)))
 }
 

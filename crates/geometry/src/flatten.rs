@@ -3,8 +3,8 @@
 /// Appends to `out` (which already ends with the curve's place at `t0`) the places up to `t1`, so close that the chords
 /// stay within `tolerance` mm of the curve.
 ///
-/// The distance is checked at the quarter points, middle and three-quarter point of every chord; a piece without more
-/// than two inflections between `t0` and `t1`, such as one cubic or conic, cannot hide from that.
+/// The distance is checked at the eighths of every chord: a piece of a few inflections between `t0` and `t1`, such as one
+/// cubic or conic or a blend of some, cannot hide from that.
 pub fn refine(curve: &impl Fn(f64) -> [f64; 2], t0: f64, t1: f64, tolerance: f64, out: &mut Vec<[f64; 2]>) {
     let (a, b) = (curve(t0), curve(t1));
     halve(curve, (t0, a), (t1, b), tolerance, 16, out);
@@ -22,7 +22,8 @@ fn halve(
     let at = |share: f64| curve(from.0 + share * (to.0 - from.0));
     let middle = at(0.5);
     let close = |p: [f64; 2]| distance_to_chord(p, from.1, to.1) <= tolerance;
-    if depth == 0 || (close(middle) && close(at(0.25)) && close(at(0.75))) {
+    let others = [0.25, 0.75, 0.125, 0.375, 0.625, 0.875];
+    if depth == 0 || (close(middle) && others.into_iter().all(|share| close(at(share)))) {
         return;
     }
     let half = (0.5 * (from.0 + to.0), middle);

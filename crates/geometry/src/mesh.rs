@@ -141,14 +141,25 @@ struct Builder {
 
 impl Builder {
     fn build(mut self, rows: &[(f64, Row)]) -> Mesh {
-        let rings: Vec<Ring> = rows.iter().map(|(x, row)| self.ring(*x, row)).collect();
-        for w in rings.windows(2) {
-            self.band(&w[0], &w[1], false);
-            self.band(&w[0], &w[1], true);
+        let last = rows.len() - 1;
+        let level = |i: usize| (i == 0 || i == last) && is_level_edge(&rows[i].1);
+        let rings: Vec<Ring> = rows
+            .iter()
+            .enumerate()
+            .map(|(i, (x, row))| if level(i) { self.level_ring(*x, row) } else { self.ring(*x, row) })
+            .collect();
+        for (i, w) in rings.windows(2).enumerate() {
+            if level(i) || level(i + 1) {
+                self.edge_band(&rows[i..=i + 1], &w[0], &w[1]);
+            } else {
+                self.band(&w[0], &w[1], false);
+                self.band(&w[0], &w[1], true);
+            }
         }
-        if let (Some(first), Some(last)) = (rings.first(), rings.last()) {
-            self.cap(first, true);
-            self.cap(last, false);
+        for (i, front) in [(0, true), (last, false)] {
+            if !level(i) {
+                self.cap(&rings[i], front);
+            }
         }
         self.mesh
     }
@@ -193,12 +204,87 @@ impl Builder {
         }
     }
 
-    /// A flat face: strips across from starboard to port.
+    /// A ring of a level edge, where the section has breadth but no height: upper and lower half run along the same line, so
+    /// there is one vertex for every place that either of them has.
+    fn level_ring(&mut self, x: f64, row: &[[f64; 2]]) -> Ring {
+        let mut known: Vec<(f64, u32, u32)> = Vec::new();
+        let mut ring = Ring { starboard: Vec::new(), port: Vec::new() };
+        for p in row {
+            let y = if p[0].abs() < SAME { 0.0 } else { p[0] };
+            let found = known.iter().find(|k| (k.0 - y).abs() < SAME).map(|k| (k.1, k.2));
+            let (s, p) = found.unwrap_or_else(|| {
+                let s = self.vertex([x, y, p[1]]);
+                let port = if y == 0.0 { s } else { self.vertex([x, -y, p[1]]) };
+                known.push((y, s, port));
+                (s, port)
+            });
+            ring.starboard.push(s);
+            ring.port.push(p);
+        }
+        ring
+    }
+
+    /// The band between a level edge and its neighbour: on every half the edge is a straight line, along which the vertices of both
+    /// halves lie; each triangle takes the next vertex of the side that is behind, so that none of them is left out.
+    fn edge_band(&mut self, rows: &[(f64, Row)], front: &Ring, rear: &Ring) {
+        let edge_is_front = is_level_edge(&rows[0].1);
+        let (edge_row, edge) = if edge_is_front { (&rows[0].1, front) } else { (&rows[1].1, rear) };
+        let (body_row, body) = if edge_is_front { (&rows[1].1, rear) } else { (&rows[0].1, front) };
+        let widest = (0..edge_row.len()).max_by(|&a, &b| edge_row[a][0].total_cmp(&edge_row[b][0])).unwrap_or(0);
+        for port in [false, true] {
+            let side = |ring: &Ring, i: usize| if port { ring.port[i] } else { ring.starboard[i] };
+            let mut along: Vec<(f64, u32)> = (0..edge_row.len()).map(|i| (edge_row[i][0], side(edge, i))).collect();
+            along.sort_by(|a, b| a.0.total_cmp(&b.0));
+            along.dedup_by_key(|e| e.1);
+            for (from, to) in [(0, widest), (widest, body_row.len() - 1)] {
+                let share = |i: usize| (i - from) as f64 / (to - from).max(1) as f64;
+                let own: Vec<(f64, f64)> = (from..=to).map(|i| (edge_row[i][0], share(i))).collect();
+                let mut edge: Vec<(f64, u32)> = along.iter().map(|e| (share_at(&own, e.0), e.1)).collect();
+                if from > 0 {
+                    edge.reverse();
+                }
+                let strip: Vec<(f64, u32)> = (from..=to).map(|i| (share(i), side(body, i))).collect();
+                if edge_is_front {
+                    self.zip(&edge, &strip, port);
+                } else {
+                    self.zip(&strip, &edge, port);
+                }
+            }
+        }
+    }
+
+    /// The strip between two lists of (share of the way, vertex) that begin and end together.
+    fn zip(&mut self, front: &[(f64, u32)], rear: &[(f64, u32)], port: bool) {
+        let (mut i, mut j) = (0, 0);
+        while i + 1 < front.len() || j + 1 < rear.len() {
+            let front_next = j + 1 == rear.len() || (i + 1 < front.len() && front[i + 1].0 < rear[j + 1].0);
+            if front_next {
+                self.triangle(front[i].1, rear[j].1, front[i + 1].1, port);
+                i += 1;
+            } else {
+                self.triangle(front[i].1, rear[j].1, rear[j + 1].1, port);
+                j += 1;
+            }
+        }
+    }
+
+    /// A flat face: strips across from starboard to port, where they all have an area; else by cutting off ears.
     fn cap(&mut self, ring: &Ring, front: bool) {
-        for i in 0..ring.starboard.len() - 1 {
-            let (s, p) = (&ring.starboard, &ring.port);
-            self.triangle(s[i], s[i + 1], p[i + 1], !front);
-            self.triangle(s[i], p[i + 1], p[i], !front);
+        let mut outline: Vec<u32> = ring.starboard.clone();
+        outline.extend(ring.port.iter().rev());
+        outline.dedup();
+        if outline.len() > 1 && outline.first() == outline.last() {
+            outline.pop();
+        }
+        if outline.len() < 3 {
+            return;
+        }
+        let strips = strips(ring);
+        let at = |i: u32| [self.mesh.vertices[i as usize][1], self.mesh.vertices[i as usize][2]];
+        let sound = strips.iter().all(|t| turn(t.map(at)) < -LEAST_CAP_TRIANGLE);
+        let triangles = if sound { strips } else { ears(&outline, &at) };
+        for t in triangles {
+            self.triangle(t[0], t[1], t[2], !front);
         }
     }
 
@@ -208,4 +294,74 @@ impl Builder {
         }
         self.mesh.triangles.push(if turned { [a, c, b] } else { [a, b, c] });
     }
+}
+
+/// Twice the least area, mm², that a triangle of a cap made of strips must have.
+const LEAST_CAP_TRIANGLE: f64 = 1e-9;
+
+/// A section with breadth but without height.
+fn is_level_edge(row: &[[f64; 2]]) -> bool {
+    row.iter().all(|p| (p[1] - row[0][1]).abs() < SAME) && row.iter().any(|p| p[0] > SAME)
+}
+
+/// The share of the way at half-breadth y, straight between the places (y, share) of a half, which rise or fall throughout.
+fn share_at(own: &[(f64, f64)], y: f64) -> f64 {
+    let between = own.windows(2).find(|w| (y - w[0].0) * (y - w[1].0) <= 0.0 && w[0].0 != w[1].0);
+    match between {
+        Some(w) => w[0].1 + (w[1].1 - w[0].1) * (y - w[0].0) / (w[1].0 - w[0].0),
+        None if own.first().is_some_and(|first| (y - first.0).abs() < SAME) => 0.0,
+        None => 1.0,
+    }
+}
+
+/// Triangles across a ring, between mirrored vertices.
+fn strips(ring: &Ring) -> Vec<[u32; 3]> {
+    let (s, p) = (&ring.starboard, &ring.port);
+    let mut out = Vec::new();
+    for i in 0..s.len() - 1 {
+        for t in [[s[i], s[i + 1], p[i + 1]], [s[i], p[i + 1], p[i]]] {
+            if t[0] != t[1] && t[1] != t[2] && t[2] != t[0] {
+                out.push(t);
+            }
+        }
+    }
+    out
+}
+
+/// Twice the signed area of a triangle.
+fn turn([a, b, c]: [[f64; 2]; 3]) -> f64 {
+    (b[0] - a[0]) * (c[1] - a[1]) - (b[1] - a[1]) * (c[0] - a[0])
+}
+
+/// A polygon, run through clockwise, cut into triangles that use all its vertices: always the roundest ear next, so that vertices
+/// on a straight edge become corners of triangles with an area and not of flat ones (Meisters, Amer. Math. Monthly 82, 1975).
+fn ears(outline: &[u32], at: &impl Fn(u32) -> [f64; 2]) -> Vec<[u32; 3]> {
+    let mut rest: Vec<u32> = outline.to_vec();
+    let mut out = Vec::new();
+    while rest.len() > 3 {
+        let n = rest.len();
+        let ear = |i: usize| [rest[(i + n - 1) % n], rest[i], rest[(i + 1) % n]];
+        let best = (0..n)
+            .filter(|&i| is_ear(ear(i), &rest, at))
+            .max_by(|&a, &b| roundness(ear(a).map(at)).total_cmp(&roundness(ear(b).map(at))));
+        // A polygon that crosses itself may have no ear: then any corner serves to close the mesh.
+        let i = best.unwrap_or(0);
+        out.push(ear(i));
+        rest.remove(i);
+    }
+    out.extend(<[u32; 3]>::try_from(rest).ok());
+    out
+}
+
+/// Whether the corner is convex and no other vertex lies in its triangle.
+fn is_ear(t: [u32; 3], rest: &[u32], at: &impl Fn(u32) -> [f64; 2]) -> bool {
+    let [a, b, c] = t.map(at);
+    let inside = |p: [f64; 2]| turn([a, b, p]) <= 0.0 && turn([b, c, p]) <= 0.0 && turn([c, a, p]) <= 0.0;
+    turn([a, b, c]) < 0.0 && !rest.iter().any(|v| !t.contains(v) && inside(at(*v)))
+}
+
+/// Area over the square of the longest side: small for slivers.
+fn roundness([a, b, c]: [[f64; 2]; 3]) -> f64 {
+    let square = |p: [f64; 2], q: [f64; 2]| (q[0] - p[0]).powi(2) + (q[1] - p[1]).powi(2);
+    turn([a, b, c]).abs() / square(a, b).max(square(b, c)).max(square(c, a)).max(f64::MIN_POSITIVE)
 }

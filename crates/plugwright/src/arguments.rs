@@ -111,7 +111,7 @@ pub(crate) struct Mesh {
     #[arg(long, value_name = "FILE.stl|FILE.3mf")]
     pub(crate) to: PathBuf,
     /// Greatest distance between mesh and surface, mm.
-    #[arg(long, value_name = "MM", default_value_t = 0.05, value_parser = tolerance)]
+    #[arg(long, value_name = "MM", default_value_t = 0.05, allow_negative_numbers = true, value_parser = tolerance)]
     pub(crate) tolerance: f64,
 }
 

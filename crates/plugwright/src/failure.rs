@@ -24,6 +24,12 @@ pub(crate) enum Failure {
     Mesh(#[from] MeshFailure),
     #[error("{}: the ending tells the kind of mesh file; use .stl or .3mf.", .0.display())]
     MeshEnding(PathBuf),
+    #[error("{} is the table itself. Choose another name for the project.", .0.display())]
+    SameFile(PathBuf),
+    #[error("{}: pictures are written as PNG; use a name that ends in .png.", .0.display())]
+    PictureEnding(PathBuf),
+    #[error("\"{0}\" is neither a command nor a project that is there. `plugwright --help` lists the commands.")]
+    NoSuchProject(String),
     #[error(transparent)]
     Picture(#[from] PictureFailure),
     #[error("{0}")]

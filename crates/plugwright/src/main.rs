@@ -40,6 +40,9 @@ fn run(command: Command) -> Result<ExitCode, Failure> {
 /// Opens the editor. Without a display, the demo's full output is written instead; a project that was named is only
 /// reported, as nothing was asked to be done with it.
 fn open_window(project: Option<std::path::PathBuf>) -> Result<ExitCode, Failure> {
+    if let Some(path) = project.as_ref().filter(|path| !path.exists()) {
+        return Err(Failure::NoSuchProject(path.display().to_string()));
+    }
     let named = project.is_some();
     match editor::run(editor::Start { project }) {
         Ok(()) => Ok(ExitCode::SUCCESS),

@@ -127,7 +127,10 @@ fn check_header(header: &Header) -> Result<(), FileError> {
 }
 
 fn options() -> ron::Options {
-    ron::Options::default().with_default_extension(ron::extensions::Extensions::IMPLICIT_SOME)
+    use ron::extensions::Extensions;
+    ron::Options::default()
+        .with_default_extension(Extensions::IMPLICIT_SOME)
+        .with_default_extension(Extensions::UNWRAP_VARIANT_NEWTYPES)
 }
 
 fn parse<'a, T: Deserialize<'a>>(text: &'a str) -> Result<T, FileError> {

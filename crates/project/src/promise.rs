@@ -133,7 +133,7 @@ pub fn check_paper(setup: &PaperSetup) -> Result<(), Refused> {
     check_range("The paper margin", setup.margin, 0.0, 60.0)?;
     check_range("The overlap of tiles", setup.overlap, 0.0, 60.0)?;
     for measured in setup.measured {
-        check_range("The measured length of the 100 mm line", measured, 50.0, 200.0)?;
+        check_range("The measured length of the 100 mm line", measured, 80.0, 125.0)?;
     }
     Ok(())
 }

@@ -1,26 +1,49 @@
 //! `plugwright check`.
 
-use super::{open, say};
+use super::say;
 use crate::arguments::Check;
 use crate::failure::Failure;
 use form::{Finding, Part, Quantity, Severity, check_anew};
 use project::document::Document;
+use project::file::Problem;
 use serde_json::{Value, json};
 use std::process::ExitCode;
 
 pub(crate) fn run(arguments: &Check) -> Result<ExitCode, Failure> {
-    let document = open(&arguments.project)?;
+    let opened = desk::files::open(&arguments.project)?;
+    let (document, problems) = (opened.document, opened.problems);
     let findings = check_anew(&document);
     if arguments.json {
-        let list: Vec<Value> = findings.iter().map(|f| finding(&document, f)).collect();
+        let missing = problems.iter().map(problem);
+        let list: Vec<Value> = missing.chain(findings.iter().map(|f| finding(&document, f))).collect();
         say(&json!({ "findings": list }).to_string());
-    } else if findings.is_empty() {
+    } else if findings.is_empty() && problems.is_empty() {
         say("No findings.");
     } else {
+        problems.iter().for_each(|p| say(&format!("{}: {p}", Severity::Warning.label())));
         findings.iter().for_each(|f| say(&in_words(&document, f)));
     }
     let is_error = findings.iter().any(|f| f.severity == Severity::Error);
     Ok(if is_error { ExitCode::from(1) } else { ExitCode::SUCCESS })
+}
+
+/// What could not be had of a project that opened all the same, such as a missing picture.
+fn problem(p: &Problem) -> Value {
+    json!({
+        "severity": Severity::Warning.label(),
+        "place": {
+            "form": null,
+            "part": p.place,
+            "number": null,
+            "station_mm": null,
+            "half_breadth_height_mm": null,
+            "label": p.place,
+        },
+        "what": p.reason,
+        "measured": null,
+        "allowed": null,
+        "hint": p.hint,
+    })
 }
 
 fn form_name<'a>(document: &'a Document, f: &Finding) -> Option<&'a str> {

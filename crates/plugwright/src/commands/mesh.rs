@@ -11,7 +11,7 @@ pub(crate) fn run(arguments: &Mesh) -> Result<ExitCode, Failure> {
     let format = format(&arguments.to)?;
     let (form, lofted) = open_form(&arguments.source)?;
     let bytes = mesh_file(&form, &lofted, arguments.tolerance, format)?;
-    desk::files::write_whole(&arguments.to, &bytes)?;
+    desk::files::export(&arguments.to, &bytes)?;
     say(&format!("wrote {}: within {} mm, lengths in mm", arguments.to.display(), arguments.tolerance));
     Ok(ExitCode::SUCCESS)
 }

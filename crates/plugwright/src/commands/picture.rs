@@ -6,9 +6,12 @@ use crate::failure::Failure;
 use std::process::ExitCode;
 
 pub(crate) fn run(arguments: &Picture) -> Result<ExitCode, Failure> {
+    if !arguments.to.extension().is_some_and(|e| e.eq_ignore_ascii_case("png")) {
+        return Err(Failure::PictureEnding(arguments.to.clone()));
+    }
     let (form, lofted) = open_form(&arguments.source)?;
     let png = desk::output::picture(&form, &lofted, arguments.view.view())?;
-    desk::files::write_whole(&arguments.to, &png)?;
+    desk::files::export(&arguments.to, &png)?;
     say(&format!("wrote {}", arguments.to.display()));
     Ok(ExitCode::SUCCESS)
 }

@@ -17,7 +17,7 @@ pub(crate) fn run(arguments: &Sheets) -> Result<ExitCode, Failure> {
     let lofted: Vec<_> = document.forms.iter().map(|f| Arc::new(form::loft(f))).collect();
     let layout = sheets(&document, &lofted, &paper, &mut |_| true)?;
     let pdf = ::sheets::pdf::write_pdf(&layout.set)?;
-    desk::files::write_whole(&arguments.to, &pdf)?;
+    desk::files::export(&arguments.to, &pdf)?;
     let count = layout.count;
     let parts = layout.placements.iter().map(|p| p.part).max().map_or(0, |last| last + 1);
     if arguments.json {

@@ -11,6 +11,7 @@ mod no_display;
 mod offsets;
 mod picture;
 mod readme;
+mod safety;
 mod sheets;
 mod tables;
 mod usage;

@@ -34,6 +34,18 @@ pub(super) fn told<E: Error>(Refused { reason, hint }: Refused) -> E {
     E::custom(format!("{reason}{HINT}{hint}"))
 }
 
+/// Reads something and checks it as a whole.
+pub(super) fn whole<'de, D, T, C>(deserializer: D, check: C) -> Result<T, D::Error>
+where
+    D: Deserializer<'de>,
+    T: Deserialize<'de>,
+    C: Fn(&T) -> Result<(), Refused>,
+{
+    let value = T::deserialize(deserializer)?;
+    check(&value).map_err(told)?;
+    Ok(value)
+}
+
 /// Reads a list and checks every element, with the one before it, as soon as it is read.
 pub(super) fn list<'de, D, T, C>(deserializer: D, most: usize, check: C) -> Result<Vec<T>, D::Error>
 where

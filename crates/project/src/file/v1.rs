@@ -1,9 +1,16 @@
 //! Version 1 of the file. Never changed once published: a new version gets a module of its own and a conversion from
 //! this one.
 
+mod airframe;
+mod build;
 mod form;
+mod fuselage;
+mod gauge;
+mod keep_out;
+mod measured;
 mod picture;
 mod section;
+mod thrust;
 
 use std::sync::Arc;
 
@@ -11,7 +18,8 @@ use serde::{Deserialize, Deserializer, Serialize};
 
 use super::checked::{self, Number, told};
 use crate::document::{self, Document};
-use crate::promise;
+use crate::edit::Refused;
+use crate::promise::{self, MIN_POINT_GAP, apart};
 
 /// The whole project.
 #[derive(Serialize, Deserialize)]
@@ -29,6 +37,10 @@ pub(super) struct Project {
     forms: Vec<form::Form>,
     #[serde(default, deserialize_with = "pictures")]
     pictures: Vec<picture::Picture>,
+    #[serde(default, skip_serializing_if = "is_default")]
+    airframe: airframe::Airframe,
+    #[serde(default, skip_serializing_if = "is_default")]
+    build: build::Build,
 }
 
 #[derive(Serialize, Deserialize)]
@@ -65,6 +77,8 @@ impl Project {
             paper: PaperSetup::from(&document.paper),
             forms: document.forms.iter().map(|form| form::Form::from(&**form)).collect(),
             pictures: document.pictures.iter().zip(files).map(picture).collect(),
+            airframe: airframe::Airframe::from(&*document.airframe),
+            build: build::Build::from(&*document.build),
         }
     }
 
@@ -76,8 +90,8 @@ impl Project {
             forms: self.forms.iter().map(|form| Arc::new(form.to_document())).collect(),
             pictures: self.pictures.iter().map(|picture| Arc::new(picture.to_document())).collect(),
             paper: self.paper.to_document(),
-            airframe: Arc::default(),
-            build: Arc::default(),
+            airframe: Arc::new(self.airframe.to_document()),
+            build: Arc::new(self.build.to_document()),
         }
     }
 }
@@ -95,9 +109,7 @@ fn model_scale<'de, D: Deserializer<'de>>(deserializer: D) -> Result<Number, D::
 }
 
 fn paper<'de, D: Deserializer<'de>>(deserializer: D) -> Result<PaperSetup, D::Error> {
-    let setup = PaperSetup::deserialize(deserializer)?;
-    promise::check_paper(&setup.to_document()).map_err(told)?;
-    Ok(setup)
+    checked::whole(deserializer, |setup: &PaperSetup| promise::check_paper(&setup.to_document()))
 }
 
 fn forms<'de, D: Deserializer<'de>>(deserializer: D) -> Result<Vec<form::Form>, D::Error> {
@@ -110,6 +122,23 @@ fn pictures<'de, D: Deserializer<'de>>(deserializer: D) -> Result<Vec<picture::P
     checked::list(deserializer, promise::MAX_PICTURES, |_, picture: &picture::Picture| {
         promise::check_picture(&picture.to_document())
     })
+}
+
+fn stations<'de, D: Deserializer<'de>>(deserializer: D) -> Result<Vec<Number>, D::Error> {
+    checked::list(deserializer, promise::MAX_STATIONS, |before: Option<&Number>, x: &Number| {
+        promise::check_mm("The station", x.0)?;
+        before.map_or(Ok(()), |before| check_rising(*before, *x))
+    })
+}
+
+fn check_rising(before: Number, x: Number) -> Result<(), Refused> {
+    if apart(before.0, x.0, MIN_POINT_GAP) {
+        return Ok(());
+    }
+    Err(Refused::new(
+        format!("{} mm does not come behind {} mm.", x.0, before.0),
+        format!("List from front to rear, at least {MIN_POINT_GAP} mm apart."),
+    ))
 }
 
 impl Default for PaperSetup {
@@ -139,6 +168,11 @@ impl PaperSetup {
             measured: pair(self.measured),
         }
     }
+}
+
+/// A field that is as it is by default need not be written.
+fn is_default<T: Default + PartialEq>(value: &T) -> bool {
+    *value == T::default()
 }
 
 /// Two numbers side by side, as they stand in the file and in the document.

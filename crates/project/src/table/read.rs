@@ -140,7 +140,7 @@ fn edge_of(rows: &[Row]) -> MeasuredSection {
 
 fn section_of(rows: &[Row]) -> Result<MeasuredSection, TableError> {
     let mut section = plain(Vec::new());
-    for run in rows.chunk_by(|row, next| row.point == next.point) {
+    for run in rows.chunk_by(is_doubled) {
         if run.len() > 2 {
             return Err(TableError::at(
                 run[2].line,
@@ -155,6 +155,15 @@ fn section_of(rows: &[Row]) -> Result<MeasuredSection, TableError> {
     }
     Ok(section)
 }
+
+/// Two rows are one point doubled if they differ by no more than the last figure that a table is written to: programs that
+/// reckon a row twice do not always get the same last digit.
+fn is_doubled(row: &Row, next: &Row) -> bool {
+    row.point.iter().zip(next.point).all(|(a, b)| (a - b).abs() <= SAME)
+}
+
+/// A millionth of a millimetre.
+const SAME: f64 = 1e-6;
 
 /// Doubled at an end of the section: a ridge; elsewhere a knuckle at the point that comes next.
 fn note_double(section: &mut MeasuredSection, run: &[Row], rows: &[Row]) {
@@ -200,13 +209,22 @@ fn check_stations(stations: &[TableStation]) -> Result<(), TableError> {
         None => Ok(()),
         Some(other) => Err(TableError::whole(
             format!(
-                "Station {} mm has {} knuckles, station {} mm has {}.",
+                "Station {} mm has {}, station {} mm has {}.",
                 first.x,
-                count(first),
+                knuckles(count(first)),
                 other.x,
-                count(other)
+                knuckles(count(other))
             ),
             "Double the same knuckles at every station.",
         )),
+    }
+}
+
+/// "1 knuckle", "2 knuckles", "no knuckle".
+fn knuckles(count: usize) -> String {
+    match count {
+        0 => "no knuckle".to_owned(),
+        1 => "1 knuckle".to_owned(),
+        n => format!("{n} knuckles"),
     }
 }

@@ -15,7 +15,7 @@ pub(crate) fn png(tail: &[u8]) -> Vec<u8> {
 }
 
 /// Places rising by at least 0.02 mm.
-fn rising(count: impl Into<proptest::collection::SizeRange>) -> impl Strategy<Value = Vec<f64>> {
+pub(crate) fn rising(count: impl Into<proptest::collection::SizeRange>) -> impl Strategy<Value = Vec<f64>> {
     (-500.0..500.0, vec(0.02..80.0, count)).prop_map(|(start, steps)| {
         let mut x = start;
         steps
@@ -197,15 +197,16 @@ fn paper() -> impl Strategy<Value = PaperSetup> {
 }
 
 pub(crate) fn document() -> impl Strategy<Value = Document> {
-    ("[a-zA-Z0-9 ]{0,12}z", 0.5..20.0, vec(form(), 1..3), vec(picture(), 0..3), paper()).prop_map(
-        |(name, model_scale, forms, pictures, paper)| Document {
+    let bench = (crate::airframes::airframe(), crate::builds::build());
+    ("[a-zA-Z0-9 ]{0,12}z", 0.5..20.0, vec(form(), 1..3), vec(picture(), 0..3), paper(), bench).prop_map(
+        |(name, model_scale, forms, pictures, paper, (airframe, build))| Document {
             name,
             model_scale,
             forms: forms.into_iter().map(Arc::new).collect(),
             pictures: pictures.into_iter().map(Arc::new).collect(),
             paper,
-            airframe: Arc::default(),
-            build: Arc::default(),
+            airframe: Arc::new(airframe),
+            build: Arc::new(build),
         },
     )
 }

@@ -2,6 +2,7 @@
 
 use std::sync::Arc;
 
+use project::airframe::{DrawOff, FuselageEnd, Gauge, KeepOut, ThrustLine};
 use project::document::*;
 use project::edit::{Edit, locked_by};
 use project::measured::master_values;
@@ -136,6 +137,30 @@ fn picture_edit() -> impl Strategy<Value = Edit> {
     ]
 }
 
+fn bench_edit() -> impl Strategy<Value = Edit> {
+    use crate::airframes::{fuselage, gauge, keep_out, thrust};
+    prop_oneof![
+        (prop::option::of(fuselage()), number())
+            .prop_map(|(end, station)| { Edit::SetFuselage(end.map(|end| FuselageEnd { station, ..end })) }),
+        (prop::option::of(thrust()), number()).prop_map(|(thrust, down_thrust_deg)| {
+            Edit::SetThrust(thrust.map(|thrust| ThrustLine { down_thrust_deg, ..thrust }))
+        }),
+        (keep_out(), number()).prop_map(|(keep_out, clearance)| Edit::AddKeepOut(KeepOut { clearance, ..keep_out })),
+        (0..3usize, keep_out()).prop_map(|(index, with)| Edit::ReplaceKeepOut { index, with }),
+        (0..3usize).prop_map(|index| Edit::RemoveKeepOut { index }),
+        (gauge(), number()).prop_map(|(gauge, tolerance)| Edit::AddGauge(Gauge { tolerance, ..gauge })),
+        (0..3usize, gauge(), number())
+            .prop_map(|(index, gauge, value)| Edit::ReplaceGauge { index, with: Gauge { value, ..gauge } }),
+        (0..3usize).prop_map(|index| Edit::RemoveGauge { index }),
+        any::<bool>().prop_map(|datum| Edit::SetDrawOff(if datum { DrawOff::Datum } else { DrawOff::ThrustLine })),
+        (crate::builds::build(), number(), vec(number(), 0..5)).prop_map(|(mut build, laminate, stations)| {
+            build.coat.laminate = laminate;
+            build.sanding.stations = stations;
+            Edit::SetBuild(build)
+        }),
+    ]
+}
+
 fn edit() -> impl Strategy<Value = Edit> {
     let single = prop_oneof![
         1 => "[a-z]{0,3}".prop_map(Edit::SetName),
@@ -147,6 +172,7 @@ fn edit() -> impl Strategy<Value = Edit> {
         8 => line_edit(),
         10 => section_edit(),
         4 => picture_edit(),
+        4 => bench_edit(),
     ];
     let together =
         |edit: BoxedStrategy<Edit>| vec(edit, 0..4).prop_map(|edits| Edit::Together { label: "Several".into(), edits });

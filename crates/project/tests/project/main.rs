@@ -2,7 +2,9 @@
 
 #![allow(clippy::unwrap_used, clippy::panic, reason = "helpers of tests may stop at the first surprise, as tests do")]
 
+mod airframes;
 mod bad_files;
+mod builds;
 mod documents;
 mod edits;
 mod history;

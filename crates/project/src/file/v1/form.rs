@@ -4,28 +4,28 @@ use std::sync::Arc;
 
 use serde::{Deserialize, Deserializer, Serialize};
 
-use super::same_variants;
 use super::section::Section;
+use super::{check_rising, is_default, same_variants};
 use crate::document;
 use crate::edit::{Refused, lock_all};
 use crate::file::checked::{self, Number};
-use crate::promise::{self, MIN_POINT_GAP, apart};
+use crate::promise;
 
 #[derive(Serialize, Deserialize)]
 #[serde(deny_unknown_fields)]
 pub(super) struct Form {
     #[serde(deserialize_with = "super::name")]
     name: String,
-    #[serde(default, skip_serializing_if = "Lengthwise::is_fair")]
+    #[serde(default, skip_serializing_if = "is_default")]
     lengthwise: Lengthwise,
-    #[serde(default, skip_serializing_if = "is_zero")]
+    #[serde(default, skip_serializing_if = "is_default")]
     front_edge_radius: Number,
-    #[serde(default, skip_serializing_if = "is_zero")]
+    #[serde(default, skip_serializing_if = "is_default")]
     rear_edge_radius: Number,
     lines: Lines,
     #[serde(default, deserialize_with = "sections")]
     sections: Vec<Section>,
-    #[serde(default, deserialize_with = "stations")]
+    #[serde(default, deserialize_with = "super::stations")]
     stations: Vec<Number>,
 }
 
@@ -52,9 +52,9 @@ struct Lines {
 #[derive(Serialize, Deserialize)]
 #[serde(deny_unknown_fields)]
 struct Line {
-    #[serde(default, skip_serializing_if = "LineEnd::is_free")]
+    #[serde(default, skip_serializing_if = "is_default")]
     front: LineEnd,
-    #[serde(default, skip_serializing_if = "LineEnd::is_free")]
+    #[serde(default, skip_serializing_if = "is_default")]
     rear: LineEnd,
     #[serde(deserialize_with = "points")]
     points: Vec<Point>,
@@ -88,26 +88,10 @@ enum PointKind {
 same_variants!(Lengthwise, document::Lengthwise, Fair, Straight);
 same_variants!(LineEnd, document::LineEnd, Free, Natural, Upright);
 
-impl Lengthwise {
-    fn is_fair(&self) -> bool {
-        *self == Self::Fair
-    }
-}
-
-impl LineEnd {
-    fn is_free(&self) -> bool {
-        *self == Self::Free
-    }
-}
-
 impl PointKind {
     fn is_smooth(&self) -> bool {
         matches!(self, Self::Smooth)
     }
-}
-
-fn is_zero(number: &Number) -> bool {
-    number.0 == 0.0
 }
 
 /// Points rise in x; whether their values suit the line is checked with the line.
@@ -118,16 +102,6 @@ fn points<'de, D: Deserializer<'de>>(deserializer: D) -> Result<Vec<Point>, D::E
         promise::check_line_kind(point.kind.into())?;
         before.map_or(Ok(()), |before| check_rising(before.x, point.x))
     })
-}
-
-fn check_rising(before: Number, x: Number) -> Result<(), Refused> {
-    if apart(before.0, x.0, MIN_POINT_GAP) {
-        return Ok(());
-    }
-    Err(Refused::new(
-        format!("{} mm does not come behind {} mm.", x.0, before.0),
-        format!("List from front to rear, at least {MIN_POINT_GAP} mm apart."),
-    ))
 }
 
 fn heights<'de, D: Deserializer<'de>>(deserializer: D) -> Result<Line, D::Error> {
@@ -142,13 +116,6 @@ fn line<'de, D: Deserializer<'de>>(deserializer: D, name: document::LineName) ->
     let line = Line::deserialize(deserializer)?;
     promise::check_line(name, &line.to_document()).map_err(checked::told)?;
     Ok(line)
-}
-
-fn stations<'de, D: Deserializer<'de>>(deserializer: D) -> Result<Vec<Number>, D::Error> {
-    checked::list(deserializer, promise::MAX_STATIONS, |before: Option<&Number>, x: &Number| {
-        promise::check_mm("The station", x.0)?;
-        before.map_or(Ok(()), |before| check_rising(*before, *x))
-    })
 }
 
 fn sections<'de, D: Deserializer<'de>>(deserializer: D) -> Result<Vec<Section>, D::Error> {

@@ -2,7 +2,8 @@
 
 use serde::{Deserialize, Deserializer, Serialize};
 
-use super::{numbers, pair};
+use super::is_default;
+use super::measured::{Knuckle, Measured};
 use crate::document;
 use crate::file::checked::{self, Number};
 use crate::promise;
@@ -12,9 +13,9 @@ use crate::promise;
 pub(super) enum Section {
     Shaped {
         station: Number,
-        #[serde(default, skip_serializing_if = "is_false")]
+        #[serde(default, skip_serializing_if = "is_default")]
         crown_ridge: bool,
-        #[serde(default, skip_serializing_if = "is_false")]
+        #[serde(default, skip_serializing_if = "is_default")]
         keel_ridge: bool,
         points: Vec<Point>,
         #[serde(deserialize_with = "arcs")]
@@ -22,16 +23,16 @@ pub(super) enum Section {
     },
     Pinned {
         station: Number,
-        #[serde(default, skip_serializing_if = "is_false")]
+        #[serde(default, skip_serializing_if = "is_default")]
         crown_ridge: bool,
-        #[serde(default, skip_serializing_if = "is_false")]
+        #[serde(default, skip_serializing_if = "is_default")]
         keel_ridge: bool,
         #[serde(default, skip_serializing_if = "Option::is_none")]
         breadth_point: Option<usize>,
         #[serde(default, skip_serializing_if = "Option::is_none")]
         breadth_girth: Option<Number>,
         #[serde(default, skip_serializing_if = "Vec::is_empty")]
-        knuckles: Vec<MeasuredKnuckle>,
+        knuckles: Vec<Knuckle>,
         points: Vec<(Number, Number)>,
     },
 }
@@ -72,19 +73,8 @@ pub(super) enum Arc {
     Superelliptic { exponent: Number },
 }
 
-#[derive(Clone, Copy, Serialize, Deserialize)]
-#[serde(deny_unknown_fields)]
-pub(super) struct MeasuredKnuckle {
-    point: usize,
-    number: u32,
-}
-
 fn arcs<'de, D: Deserializer<'de>>(deserializer: D) -> Result<Vec<Arc>, D::Error> {
     checked::list(deserializer, promise::MAX_POINTS, |_, arc: &Arc| promise::check_arc((*arc).into()))
-}
-
-fn is_false(flag: &bool) -> bool {
-    !flag
 }
 
 impl Role {
@@ -106,18 +96,16 @@ impl Section {
                 }),
             },
             Self::Pinned { station, crown_ridge, keel_ridge, breadth_point, breadth_girth, knuckles, points } => {
-                let knuckle = |k: &MeasuredKnuckle| document::MeasuredKnuckle { point: k.point, number: k.number };
-                document::ControlSection {
-                    station: station.0,
-                    shape: document::SectionShape::Pinned(document::MeasuredSection {
-                        points: points.iter().copied().map(pair).collect(),
-                        knuckles: knuckles.iter().map(knuckle).collect(),
-                        crown_ridge: *crown_ridge,
-                        keel_ridge: *keel_ridge,
-                        breadth_point: *breadth_point,
-                        breadth_girth: breadth_girth.map(|share| share.0),
-                    }),
-                }
+                let measured = Measured {
+                    crown_ridge: *crown_ridge,
+                    keel_ridge: *keel_ridge,
+                    breadth_point: *breadth_point,
+                    breadth_girth: *breadth_girth,
+                    knuckles: knuckles.clone(),
+                    points: points.clone(),
+                };
+                let shape = document::SectionShape::Pinned(measured.to_document());
+                document::ControlSection { station: station.0, shape }
             }
         }
     }
@@ -135,16 +123,9 @@ impl From<&document::ControlSection> for Section {
                 arcs: unit.arcs.iter().copied().map(Arc::from).collect(),
             },
             document::SectionShape::Pinned(measured) => {
-                let knuckle = |k: &document::MeasuredKnuckle| MeasuredKnuckle { point: k.point, number: k.number };
-                Self::Pinned {
-                    station,
-                    crown_ridge: measured.crown_ridge,
-                    keel_ridge: measured.keel_ridge,
-                    breadth_point: measured.breadth_point,
-                    breadth_girth: measured.breadth_girth.map(Number),
-                    knuckles: measured.knuckles.iter().map(knuckle).collect(),
-                    points: measured.points.iter().copied().map(numbers).collect(),
-                }
+                let Measured { crown_ridge, keel_ridge, breadth_point, breadth_girth, knuckles, points } =
+                    Measured::from(measured);
+                Self::Pinned { station, crown_ridge, keel_ridge, breadth_point, breadth_girth, knuckles, points }
             }
         }
     }
