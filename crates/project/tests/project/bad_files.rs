@@ -86,6 +86,69 @@ fn a_negative_half_breadth_is_refused() {
     assert!(error.reason.contains("half-breadth"), "{error}");
 }
 
+/// The example of FILE.md, which has every part of airframe and build, with one place spoilt.
+#[track_caller]
+fn spoilt_example(part: &str, with: &str, lines: usize) -> FileError {
+    let (_, rest) = include_str!("../../FILE.md").split_once("```ron\n").unwrap();
+    let (example, _) = rest.split_once("```").unwrap();
+    assert!(example.contains(part), "{part} is not in the example");
+    let error = error_of(&example.replacen(part, with, 1));
+    let ((line, _), place) = (error.position.unwrap(), line_of(example, part));
+    assert!((place..=place + lines).contains(&line), "{with}: line {line} instead of {place}: {error}");
+    assert!(!error.hint.is_empty());
+    error
+}
+
+#[test]
+fn a_broken_airframe_is_named_with_its_line() {
+    for number in ["NaN", "inf", "1e300", "\"far\""] {
+        spoilt_example("firewall: 200.0", &format!("firewall: {number}"), 1);
+        spoilt_example("front: (110.0, 0.0, -30.0)", &format!("front: (110.0, {number}, -30.0)"), 1);
+    }
+    assert!(spoilt_example("radius: 60.0", "radius: 90.0", 3).hint.contains("at most 89 mm"));
+    assert!(spoilt_example("(89.5, 5.0)", "(-89.5, 5.0)", 5).reason.contains("half-breadth"));
+    assert!(spoilt_example("station: 280.0", "station: 240.0", 25).reason.contains("behind the fuselage end"));
+    assert!(spoilt_example("spacing: Count(8)", "spacing: Count(0)", 8).reason.contains("number of screws"));
+    assert!(spoilt_example("down_thrust_deg: 2.0", "down_thrust_deg: 60.0", 12).reason.contains("down-thrust"));
+    assert!(spoilt_example("diameter: 63.0", "diameter: 0.0", 8).reason.contains("diameter of the cylinder"));
+    assert!(spoilt_example("name: \"Motor\"", "name: \"\"", 1).reason.contains("needs a name"));
+    assert!(spoilt_example("value: 118.0", "value: -118.0", 3).reason.contains("value of the gauge"));
+    assert!(spoilt_example("draw_off: Datum", "draw_off: Up", 1).reason.contains("Up"));
+    assert!(spoilt_example("hub_height: 2.0,", "", 13).reason.contains("hub_height is missing"));
+}
+
+#[test]
+fn a_broken_build_is_named_with_its_line() {
+    assert!(spoilt_example("laminate: 0.5", "laminate: -0.5", 4).reason.contains("laminate"));
+    assert!(spoilt_example("30.2,", "0.0,", 1).reason.contains("thickness of a board"));
+    assert!(spoilt_example("allowed_sagitta: 0.3", "allowed_sagitta: 0.0", 2).reason.contains("sagitta"));
+    assert!(spoilt_example("(25.0, 20.0)", "(-25.0, 20.0)", 1).reason.contains("dowels"));
+    assert!(spoilt_example("edge: 10.0", "edge: 300.0", 5).hint.contains("300 mm"));
+    assert!(spoilt_example("180.0,", "50.0,", 1).reason.contains("does not come behind"));
+    assert!(spoilt_example("width: 170.4", "width: -1.0", 2).reason.contains("measured width"));
+    assert!(spoilt_example("inset: 0.3", "insett: 0.3", 1).reason.contains("insett"));
+    let boards = "30.0, ".repeat(501);
+    assert!(spoilt_example("30.2,", &boards, 2).reason.contains("more than 500"));
+}
+
+/// A project that was written before there were airframes and builds opens with none.
+#[test]
+fn what_is_not_there_is_as_in_a_new_project() {
+    let opened = from_file(&good(), &mut |_| Ok(crate::documents::png(b"side"))).unwrap();
+    assert!(!good().contains("airframe") && !good().contains("build"));
+    assert_eq!(opened.document.airframe, new_document("Test").airframe);
+    assert_eq!(opened.document.build, new_document("Test").build);
+}
+
+#[test]
+fn a_group_may_hold_some_of_its_fields_only() {
+    let text = good().replacen("    forms: [", "    build: (stack: (used: true), foam: (edge: 20)),\n    forms: [", 1);
+    let build = from_file(&text, &mut |_| Ok(crate::documents::png(b"side"))).unwrap().document.build;
+    let mut expected = project::build::Build::default();
+    (expected.stack.used, expected.foam.edge) = (true, 20.0);
+    assert_eq!(*build, expected);
+}
+
 #[test]
 fn text_that_is_no_project_is_told_so() {
     for text in ["", "   ", "()", "hello", "{\"format\": 1}", "\u{0}", "(format: \"other\", version: 1)", "[", "(("] {

@@ -52,13 +52,16 @@ fn doubled_rows_are_knuckles_and_ridges() {
     assert_eq!(front.section.points.len(), 3);
     assert_eq!(front.section.knuckles, [MeasuredKnuckle { point: 1, number: 1 }]);
     assert_eq!(rear.section.knuckles, [MeasuredKnuckle { point: 1, number: 1 }]);
+    // The last digit of a row that was reckoned twice does not matter.
+    let nearly = table("0,0,10\n0,8,2\n0,8,2.0000000000001\n0,0,-9\n50,0,9\n50,7,3\n50,7,3\n50,0,-9\n").unwrap();
+    assert_eq!(nearly[0].section.knuckles, [MeasuredKnuckle { point: 1, number: 1 }]);
     refused("0,0,10\n0,8,2\n0,8,2\n0,8,2\n0,0,-9\n", 5, "third time");
 }
 
 #[test]
 fn unequal_knuckles_name_both_stations() {
     let error = table("0,0,10\n0,8,2\n0,8,2\n0,0,-9\n50,0,9\n50,7,3\n50,0,-9\n").unwrap_err();
-    assert!(error.reason.contains("0 mm has 1") && error.reason.contains("50 mm has 0"), "{error}");
+    assert!(error.reason.contains("0 mm has 1") && error.reason.contains("50 mm has no knuckle"), "{error}");
     // A point has no knuckles and needs none.
     assert!(table("-5,0,1\n0,0,10\n0,8,2\n0,8,2\n0,0,-9\n50,0,9\n50,7,3\n50,7,3\n50,0,-9\n").is_ok());
 }
@@ -93,7 +96,6 @@ fn sections_run_from_centre_plane_to_centre_plane_from_crown_to_keel() {
     refused("0,0,10\n0,8,2\n0,3,-9\n50,0,1\n", 4, "off the centre plane");
     refused("0,0,-9\n0,8,2\n0,0,10\n", 2, "from the keel");
     assert!(table(&TWO.replacen("0,0,10", "0,0.0000009,10", 1)).is_ok());
-    refused(&TWO.replacen("0,8,2", "0,8,2\n0,8.0000000001,2", 1), 2, "lie on one another");
 }
 
 #[test]
