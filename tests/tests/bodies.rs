@@ -1,5 +1,6 @@
 //! Whole bodies given as tables of offsets, 13 stations equal in x and 25 points from crown to keel, held against closed
 //! forms and quadrature with mpmath (`vectors/loft.json`).
+#![allow(clippy::unwrap_used, clippy::expect_used, clippy::panic, clippy::print_stdout)] // tests may stop at the first surprise
 
 use desk::output::form_from_offsets;
 use geometry::loft::Loft;

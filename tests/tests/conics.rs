@@ -1,5 +1,6 @@
 //! Conic arcs against closed forms: Liming's conics as told by Raymer, *Aircraft Design: A Conceptual Approach*, ch. 7, and
 //! Piegl & Tiller, *The NURBS Book*, ch. 7; the figures were recomputed in closed form and numerically.
+#![allow(clippy::unwrap_used, clippy::expect_used, clippy::panic, clippy::print_stdout)] // tests may stop at the first surprise
 
 use geometry::arc::Arc;
 use geometry::chain::Chain;

@@ -1,4 +1,5 @@
 //! Corners that run along the body, ridges, and forms whose ends are points or edges, all by way of tables of offsets.
+#![allow(clippy::unwrap_used, clippy::expect_used, clippy::panic, clippy::print_stdout)] // tests may stop at the first surprise
 
 use desk::output::{form_from_offsets, offsets};
 use geometry::loft::Loft;

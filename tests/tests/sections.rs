@@ -1,5 +1,6 @@
 //! One section and its offsets: superellipse n = 2.6, a = 70, b = 55, against Gamma functions (mpmath), Steiner's formulae and
 //! exact offset points (`vectors/section.json`).
+#![allow(clippy::unwrap_used, clippy::expect_used, clippy::panic, clippy::print_stdout)] // tests may stop at the first surprise
 
 use geometry::line::{Line, LineEnd, LinePoint, Pass};
 use geometry::loft::{Lengthwise, Lines, Loft};

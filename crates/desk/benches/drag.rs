@@ -1,6 +1,7 @@
 //! One step of a drag: edit, loft, 13 sections, measures, mesh for display. Target: under 4 ms on one core.
 //!
 //! `cargo bench -p plugwright-desk --bench drag`; each part is timed by itself as well, so that ratios can be read off.
+#![allow(clippy::unwrap_used, clippy::expect_used)] // a bench may stop at the first surprise
 
 use divan::{Bencher, black_box};
 use form::{FinishedSkin, UnitMemory, loft_remembering};
@@ -80,7 +81,7 @@ fn whole_step(bencher: Bencher, document: &Document) {
     bencher.bench_local(|| {
         value = 50.0 + (value - 49.9) % 1.0;
         let next = drag(document, value);
-        look(&loft_remembering(&next.forms[0], &mut memory).skin.expect("complete"))
+        look(&loft_remembering(&next.forms[0], &mut memory).skin.expect("complete"));
     });
 }
 

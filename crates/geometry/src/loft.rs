@@ -98,7 +98,7 @@ impl Loft {
     pub fn along(lines: Lines, unit: Arc<UnitForm>) -> Result<Self, LoftError> {
         let low = lines.all().iter().map(|l| l.range().0).fold(f64::NEG_INFINITY, f64::max);
         let high = lines.all().iter().map(|l| l.range().1).fold(f64::INFINITY, f64::min);
-        if !(high - low > 1e-9) {
+        if high - low <= 1e-9 {
             return Err(LoftError::NoLength);
         }
         if unit.is_empty() {

@@ -177,9 +177,9 @@ fn solve_for_x(spline: &Spline<2>, x: f64) -> f64 {
             return t;
         }
         if miss > 0.0 {
-            high = t
+            high = t;
         } else {
-            low = t
+            low = t;
         }
         let newton = t - miss / j.d1[0];
         let next = if newton > low && newton < high { newton } else { 0.5 * (low + high) };

@@ -221,8 +221,8 @@ pub(crate) fn nearest<const D: usize>(knots: &[f64], jet: &impl Fn(f64) -> Jet<D
     for _ in 0..30 {
         let j = jet(t);
         let (mut g, mut dg) = (0.0, 0.0);
-        for k in 0..D {
-            let r = j.p[k] - q[k];
+        for (k, q) in q.iter().enumerate() {
+            let r = j.p[k] - q;
             g += r * j.d1[k];
             dg += j.d1[k] * j.d1[k] + r * j.d2[k];
         }
