@@ -302,7 +302,9 @@ mod tests {
     /// D sin of the angle, computed: 75 mm at 2.5 degrees, 57 and 76 mm at 2, 102 mm at 3.
     #[test]
     fn the_gap_differs_by_d_sin() {
-        for (diameter, degrees, expected) in [(75.0, 2.5, 3.271), (57.0, 2.0, 1.989), (76.0, 2.0, 2.652), (102.0, 3.0, 5.338)] {
+        for (diameter, degrees, expected) in
+            [(75.0, 2.5, 3.271), (57.0, 2.0, 1.989), (76.0, 2.0, 2.652), (102.0, 3.0, 5.338)]
+        {
             let mut line = line(120.0, degrees, 0.0);
             line.spinner.diameter = diameter;
             assert!((gap_difference(&line) - expected).abs() < 5e-4);
