@@ -9,6 +9,7 @@ use project::document::{
 };
 use project::starter::empty_form;
 use proptest::prelude::*;
+use proptest::test_runner::RngSeed;
 use std::sync::Arc;
 
 /// A random form: uneven points on its lines, two to five control sections of mixed arcs, perhaps with a knuckle.
@@ -94,7 +95,7 @@ fn close(a: f64, b: f64, share: f64) -> Result<(), TestCaseError> {
 }
 
 proptest! {
-    #![proptest_config(ProptestConfig { cases: 48, failure_persistence: None, ..ProptestConfig::default() })]
+    #![proptest_config(ProptestConfig { failure_persistence: None, rng_seed: RngSeed::Fixed(20), ..ProptestConfig::with_cases(48) })]
 
     #[test]
     fn scaling(form in any_form(), k in 0.3..3.0_f64) {

@@ -9,7 +9,7 @@
 //! ```
 //!
 //! Smooth points form one parametric cubic spline by chord length; a corner or a set slope begins a new one. A piece with
-//! an upright end is of another kind (see [`crate::piece`]). The height at a station is found by solving x(t) = x.
+//! an upright end is of another kind (see `piece.rs`). The height at a station is found by solving x(t) = x.
 
 use crate::edge::EdgeRound;
 use crate::piece::Piece;

@@ -167,12 +167,15 @@ impl<'a> Section<'a> {
             }
         }
         out.dedup_by(|b, a| (b[0] - a[0]).hypot(b[1] - a[1]) < 1e-9);
+        on_centre_plane(&mut out);
         out
     }
 
     /// The half section from crown to keel by the strands of a weave, which say how close the chords are: for drawing.
     pub fn outline(&self, weave: &Weave) -> Vec<[f64; 2]> {
-        weave.strands().map(|(half, strand)| self.place(half, strand).p).collect()
+        let mut out: Vec<[f64; 2]> = weave.strands().map(|(half, strand)| self.place(half, strand).p).collect();
+        on_centre_plane(&mut out);
+        out
     }
 
     /// The knuckles, in order from the crown: (number, place).
@@ -230,6 +233,16 @@ impl<'a> Section<'a> {
         let best = (0..samples.len()).max_by(|&a, &b| value(samples[a]).total_cmp(&value(samples[b]))).unwrap_or(0);
         let (low, high) = (samples[best.saturating_sub(1)], samples[(best + 1).min(samples.len() - 1)]);
         golden(&value, low, high).max(value(samples[best]))
+    }
+}
+
+/// Ends that lie on the centre plane but for rounding are put on it.
+fn on_centre_plane(outline: &mut [[f64; 2]]) {
+    let last = outline.len().saturating_sub(1);
+    for i in [0, last] {
+        if let Some(p) = outline.get_mut(i).filter(|p| p[0].abs() < 1e-9) {
+            p[0] = 0.0;
+        }
     }
 }
 
