@@ -86,9 +86,11 @@ impl<'a> Plate<'a> {
         let ranges: Vec<(f64, f64)> = lofted.lines.iter().flatten().map(geometry::line::Line::range).collect();
         let low = ranges.iter().map(|r| r.0).reduce(f64::min)?;
         let high = ranges.iter().map(|r| r.1).reduce(f64::max)?;
-        let length = high - low;
+        let values = lofted.lines.iter().flatten().flat_map(|l| l.points().iter().map(|p| p.value.abs()));
+        // Letters suit the whole drawing: a short, wide form is as large as it is wide.
+        let size = (high - low).max(2.0 * values.fold(0.0, f64::max));
         let loft = lofted.skin.as_ref().map(form::FinishedSkin::loft);
-        Some(Self { form, lofted, loft, text: length / 90.0, chord: CHORD_SHARE * length })
+        Some(Self { form, lofted, loft, text: size / 90.0, chord: CHORD_SHARE * size })
     }
 
     fn pen(&self, weight: f64, ink: Ink) -> Stroke {
