@@ -5,6 +5,7 @@
 //! pictures are laid under the drawing ([`placed`]), and the truth about them written beside ([`truth`]).
 
 pub mod airframe;
+pub mod bench;
 pub mod daylight;
 pub mod demo;
 pub mod field;

@@ -3,6 +3,7 @@
 //! Every number here was invented for it. Lengths are mm at the model; x = 0 is the face behind the spinner, z = 0 the
 //! thrust line.
 
+use crate::bench;
 use project::document::{
     ArcKind, ControlSection, Document, Form, Lengthwise, LineEnd, LinePoint, LinePointKind, MasterLine, MasterLines,
     PaperSetup, PointRole, SectionShape, UnitPoint, UnitSection,
@@ -24,8 +25,8 @@ pub fn document() -> Document {
         forms: vec![Arc::new(cowl())],
         pictures: Vec::new(),
         paper: PaperSetup::default(),
-        airframe: Arc::default(),
-        build: Arc::default(),
+        airframe: Arc::new(bench::airframe()),
+        build: Arc::new(bench::build()),
     }
 }
 

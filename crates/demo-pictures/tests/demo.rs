@@ -135,6 +135,8 @@ fn whiteness(photo: &photo::Photo, [x, y]: [f64; 2]) -> f64 {
 fn the_project_is_complete_and_without_findings() {
     let document = opened();
     assert_eq!(document.forms, ostrel::document().forms);
+    assert_eq!(document.airframe, ostrel::document().airframe);
+    assert_eq!(document.build, ostrel::document().build);
     assert_eq!(form::check_anew(&document), []);
     let form = &document.forms[0];
     assert!(form.sections.len() >= 5);

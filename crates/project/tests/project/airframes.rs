@@ -170,7 +170,7 @@ fn applied(edits: &[Edit]) -> Document {
     edits.iter().fold(new_document("Test"), |document, edit| edit.apply(&document).unwrap())
 }
 
-fn refused(edit: Edit) -> Refused {
+fn refused(edit: &Edit) -> Refused {
     edit.apply(&new_document("Test")).unwrap_err()
 }
 
@@ -212,26 +212,26 @@ fn one_of_a_list_is_changed_and_removed_by_its_place() {
     let removed = Edit::RemoveKeepOut { index: 0 }.apply(&two).unwrap();
     assert_eq!(removed.airframe.keep_outs, [second]);
     assert!(Edit::RemoveKeepOut { index: 2 }.apply(&two).unwrap_err().reason.contains("keep-out 3"));
-    assert!(refused(Edit::ReplaceGauge { index: 0, with: wheels() }).reason.contains("gauge 1"));
+    assert!(refused(&Edit::ReplaceGauge { index: 0, with: wheels() }).reason.contains("gauge 1"));
 }
 
 #[test]
 fn a_refused_edit_says_what_and_how_much() {
-    let canted = refused(Edit::SetThrust(Some(ThrustLine { side_thrust_deg: 31.0, ..shaft() })));
+    let canted = refused(&Edit::SetThrust(Some(ThrustLine { side_thrust_deg: 31.0, ..shaft() })));
     assert!(canted.reason.contains("side-thrust") && canted.hint.contains("-30 to 30"), "{canted}");
-    let lost = refused(Edit::SetThrust(Some(ThrustLine { hub_height: f64::NAN, ..shaft() })));
+    let lost = refused(&Edit::SetThrust(Some(ThrustLine { hub_height: f64::NAN, ..shaft() })));
     assert!(lost.reason.contains("height of the hub"), "{lost}");
     let ring = Ring { step: 35.0, ..shaft().ring };
-    assert!(refused(Edit::SetThrust(Some(ThrustLine { ring, ..shaft() }))).hint.contains("70 mm"));
+    assert!(refused(&Edit::SetThrust(Some(ThrustLine { ring, ..shaft() }))).hint.contains("70 mm"));
     let section = FuselageSection::RoundedBox { width: 120.0, height: 90.0, radius: 46.0, centre_height: 0.0 };
-    assert!(refused(Edit::SetFuselage(Some(FuselageEnd { section, ..circle(0.0) }))).hint.contains("at most 45 mm"));
+    assert!(refused(&Edit::SetFuselage(Some(FuselageEnd { section, ..circle(0.0) }))).hint.contains("at most 45 mm"));
     let further = Some((240.5, circle(0.0).section));
-    let near = refused(Edit::SetFuselage(Some(FuselageEnd { further, ..circle(240.0) })));
+    let near = refused(&Edit::SetFuselage(Some(FuselageEnd { further, ..circle(240.0) })));
     assert!(near.reason.contains("240.5 mm") && near.hint.contains("further aft"), "{near}");
     let point = Solid::Cone { front_diameter: 0.0, rear_diameter: 0.0, length: 10.0 };
-    assert!(refused(Edit::AddKeepOut(KeepOut { shape: point, ..motor() })).reason.contains("cone"));
-    assert!(refused(Edit::AddKeepOut(KeepOut { name: " ".into(), ..motor() })).reason.contains("needs a name"));
-    assert!(refused(Edit::AddGauge(Gauge { tolerance: -0.1, ..wheels() })).reason.contains("tolerance"));
+    assert!(refused(&Edit::AddKeepOut(KeepOut { shape: point, ..motor() })).reason.contains("cone"));
+    assert!(refused(&Edit::AddKeepOut(KeepOut { name: " ".into(), ..motor() })).reason.contains("needs a name"));
+    assert!(refused(&Edit::AddGauge(Gauge { tolerance: -0.1, ..wheels() })).reason.contains("tolerance"));
 }
 
 #[test]
