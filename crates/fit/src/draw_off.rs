@@ -163,7 +163,8 @@ mod tests {
         let form = round(&[[0.0, 50.0], [100.0, 45.0], [200.0, 35.0]]);
         let lofted = lofted(&form);
         let shell = Shell::new(lofted.skin.as_ref().unwrap().loft(), 1.0, None);
-        let solid = |diameter| Placed::new(Solid::Cylinder { diameter, length: 30.0 }, [20.0, 0.0, 0.0], [1.0, 0.0, 0.0]);
+        let solid =
+            |diameter| Placed::new(Solid::Cylinder { diameter, length: 30.0 }, [20.0, 0.0, 0.0], [1.0, 0.0, 0.0]);
         let found = hit(&solid(80.0), &shell, FORWARD).unwrap();
         assert!((found.excess - 6.0).abs() < 0.03 && (found.station - 200.0).abs() < 1e-9, "{found:?}");
         assert_eq!(hit(&solid(67.0), &shell, FORWARD), None);

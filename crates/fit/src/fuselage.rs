@@ -477,7 +477,8 @@ mod tests {
         let lofted = lofted(&cylinder(50.0, 200.0));
         let loft = lofted.skin.as_ref().unwrap().loft();
         let told = |end: &FuselageEnd| findings(end, loft, 0.8);
-        let fits = FuselageEnd { lap: Lap { side: LapSide::Into, length: 10.0, clearance: 0.4 }, ..end(circle(50.0), None) };
+        let fits =
+            FuselageEnd { lap: Lap { side: LapSide::Into, length: 10.0, clearance: 0.4 }, ..end(circle(50.0), None) };
         assert_eq!(told(&fits), []);
         let lap = told(&end(circle(50.0), None));
         assert!(lap.len() == 1 && lap[0].severity == Severity::Note, "{lap:?}");

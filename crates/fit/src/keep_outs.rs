@@ -147,7 +147,9 @@ mod tests {
     #[test]
     fn a_cylinder_in_a_cylinder() {
         let motor = Solid::Cylinder { diameter: 40.0, length: 60.0 };
-        for (front, y, z) in [([40.0, 0.0, 8.0], 0.0, 1.0), ([40.0, -8.0, 0.0], -1.0, 0.0), ([40.0, 4.8, -6.4], 0.6, -0.8)] {
+        for (front, y, z) in
+            [([40.0, 0.0, 8.0], 0.0, 1.0), ([40.0, -8.0, 0.0], -1.0, 0.0), ([40.0, 4.8, -6.4], 0.6, -0.8)]
+        {
             let c = clear(&cylinder(50.0, 200.0), 1.2, motor, front, AFT);
             assert!((c.distance - 20.8).abs() < 0.01, "{c:?}");
             assert!((c.on_solid[1] - 28.0 * y).abs() < 0.3 && (c.on_solid[2] - 28.0 * z).abs() < 0.3, "{c:?}");
@@ -178,7 +180,13 @@ mod tests {
     /// Closed form: radius 55 in radius 50 sticks out by 5 mm, and by the wall more beyond its inside.
     #[test]
     fn what_sticks_out_is_negative() {
-        let c = clear(&cylinder(50.0, 200.0), 1.5, Solid::Cylinder { diameter: 110.0, length: 60.0 }, [40.0, 0.0, 0.0], AFT);
+        let c = clear(
+            &cylinder(50.0, 200.0),
+            1.5,
+            Solid::Cylinder { diameter: 110.0, length: 60.0 },
+            [40.0, 0.0, 0.0],
+            AFT,
+        );
         assert!((c.distance + 6.5).abs() < 0.05, "{c:?}");
         // The corner of a box, beyond a sphere.
         let shape = Solid::Box { length: 40.0, breadth: 30.0, height: 50.0 };
@@ -186,7 +194,13 @@ mod tests {
         let corner = length([65.0, 45.0, 47.0]);
         assert!((c.distance + (corner - 80.0) + 1.5).abs() < 0.05, "{c:?} against {corner}");
         // Wholly outside, beside the form.
-        let c = clear(&cylinder(50.0, 200.0), 1.5, Solid::Cylinder { diameter: 10.0, length: 20.0 }, [90.0, 100.0, 0.0], AFT);
+        let c = clear(
+            &cylinder(50.0, 200.0),
+            1.5,
+            Solid::Cylinder { diameter: 10.0, length: 20.0 },
+            [90.0, 100.0, 0.0],
+            AFT,
+        );
         assert!((c.distance + 56.5).abs() < 0.05, "{c:?}");
     }
 
@@ -202,7 +216,13 @@ mod tests {
         };
         let free = KeepOutPlace::Free { front: [50.0, 0.0, 0.0], pitch_deg: 0.0, yaw_deg: 0.0 };
         let line = KeepOutPlace::OnThrustLine { behind_hub: 10.0 };
-        let all = [keep_out(80.0, free), keep_out(92.0, free), keep_out(100.0, free), keep_out(40.0, line), keep_out(0.0, free)];
+        let all = [
+            keep_out(80.0, free),
+            keep_out(92.0, free),
+            keep_out(100.0, free),
+            keep_out(40.0, line),
+            keep_out(0.0, free),
+        ];
         let found = findings(&all, None, &shell);
         let told: Vec<(Part, Severity)> = found.iter().map(|f| (f.place.part, f.severity)).collect();
         assert_eq!(

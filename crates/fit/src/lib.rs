@@ -2,7 +2,9 @@
 
 pub mod draw_off;
 pub mod fuselage;
+pub mod gauges;
 pub mod keep_outs;
+mod mend;
 pub mod outline;
 pub mod shell;
 pub mod solid;

@@ -1,11 +1,11 @@
 //! Forms for the tests of this crate.
 
 use form::{Lofted, loft};
-use proptest::prelude::*;
 use project::document::{
     ControlSection, Form, LineEnd, LinePoint, LinePointKind, MasterLine, MasterLines, SectionShape,
 };
 use project::starter::{ELLIPSE_RHO, empty_form, two_conics};
+use proptest::prelude::*;
 use std::sync::Arc;
 
 pub(crate) fn master(points: &[[f64; 2]], front: LineEnd, rear: LineEnd) -> Arc<MasterLine> {
