@@ -71,6 +71,7 @@ pub(crate) fn command(app: &mut App, ctx: &egui::Context, command: Command) {
         Command::ScalePicture => pictures::begin_pick(app, PickPurpose::Scale),
         Command::CheckPicture => pictures::begin_pick(app, PickPurpose::Check),
         Command::LevelPicture => pictures::begin_pick(app, PickPurpose::Level),
+        Command::DatumPicture => pictures::begin_pick(app, PickPurpose::Datum),
         Command::Undo => {
             app.desk.undo();
         }
@@ -189,6 +190,11 @@ fn nudged(app: &App, by: [f64; 2]) -> Option<Edit> {
             let to = [y - by[0], z + by[1]];
             crate::gesture::section_point_edit(index, &form, &app.derived, section, point, to)
         }
+        Selected::PicturePoint { picture, purpose, second } => {
+            let p = app.desk.document().pictures.get(picture)?.clone();
+            let at = p.placement.to_view(pictures::picked_points(&p, purpose)?[usize::from(second)]);
+            pictures::point_moved(&p, picture, purpose, second, [at[0] + by[0], at[1] + by[1]])
+        }
         _ => None,
     }
 }
@@ -297,6 +303,11 @@ fn delete(app: &mut App) {
         Selected::SectionPoint { section, point } => Edit::RemoveSectionPoint { form, section, point },
         Selected::Station(station) => Edit::RemoveStation { form, station },
         Selected::Picture(picture) => Edit::RemovePicture { picture },
+        // The second distance only checks; scale and level have moved the picture and stay.
+        Selected::PicturePoint { picture, purpose: PickPurpose::Check, .. } => {
+            Edit::CheckPicture { picture, known: None }
+        }
+        Selected::PicturePoint { .. } => return,
         Selected::Nothing | Selected::Line(_) | Selected::Arc { .. } => return,
     };
     edit_once(app, &edit);
@@ -304,6 +315,7 @@ fn delete(app: &mut App) {
         let after = match app.view.selected {
             Selected::LinePoint { line, .. } => Selected::Line(line),
             Selected::SectionPoint { section, .. } => Selected::Section(section),
+            Selected::PicturePoint { picture, .. } => Selected::Picture(picture),
             _ => Selected::Nothing,
         };
         select(&mut app.view, after);

@@ -187,6 +187,13 @@ impl App {
         let (desk, index) = (&self.desk, self.view.form);
         self.derived.refresh(&form, || desk.skin(index).unwrap_or_else(|| Arc::new(form::loft(&form))));
         self.scene = Scene::of(&form, &self.derived, &self.view);
+        let moved = self.gesture.drag.map(|drag| (drag.target, drag.at));
+        self.scene.add_picked_points(&document, &self.view, moved);
+        if self.derived.loft().is_none()
+            && document.pictures.iter().any(|p| !p.hidden && pictures::view_of(p).is_some())
+        {
+            self.scene.reach_over_pictures(&document);
+        }
         if let (true, Some(floor)) = (self.view.fit_wanted, self.floor) {
             self.view.camera = Camera::fitting(floor, &self.scene.extents, self.view.areas, self.view.fold);
             self.view.fit_wanted = false;

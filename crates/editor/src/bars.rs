@@ -4,7 +4,7 @@ use crate::app::App;
 use crate::commands::{self, Command, Menu};
 use crate::slate::Ask;
 use crate::theme::{self, Theme};
-use crate::view::{Fold, Tool};
+use crate::view::{Fold, PickPurpose, Tool};
 use crate::{findings, floor};
 use egui::{Align, Button, Frame, Layout, Margin, Panel, RichText, Ui};
 use project::document::{Picture, PictureView};
@@ -88,7 +88,10 @@ pub(crate) fn can(app: &App, command: Command) -> bool {
     match command {
         Command::Undo => app.desk.undo_label().is_some(),
         Command::Redo => app.desk.redo_label().is_some(),
-        Command::Delete => !matches!(app.view.selected, S::Nothing | S::Line(_) | S::Arc { .. }),
+        Command::Delete => match app.view.selected {
+            S::PicturePoint { purpose, .. } => purpose == PickPurpose::Check,
+            other => !matches!(other, S::Nothing | S::Line(_) | S::Arc { .. }),
+        },
         Command::Smooth | Command::Corner => {
             matches!(app.view.selected, S::LinePoint { .. } | S::SectionPoint { .. })
         }
@@ -100,7 +103,7 @@ pub(crate) fn can(app: &App, command: Command) -> bool {
             let is_reference = |p: &std::sync::Arc<Picture>| p.view == PictureView::Reference;
             app.desk.document().pictures.iter().any(is_reference)
         }
-        Command::ScalePicture | Command::CheckPicture | Command::LevelPicture => {
+        Command::ScalePicture | Command::CheckPicture | Command::LevelPicture | Command::DatumPicture => {
             !app.desk.document().pictures.is_empty()
         }
         _ => true,
@@ -196,9 +199,20 @@ fn standing(ui: &mut Ui, app: &App, theme: &'static Theme, asks: &mut Vec<Ask>) 
             asks.push(Ask::Command(Command::Findings));
         }
     }
-    if app.decoded.waiting() > 0 {
-        ui.label(small("reading a picture…").color(theme.weak));
+    reading(ui, app, theme, asks);
+}
+
+/// While a picture is decoded: a way to give that up, which hides it.
+fn reading(ui: &mut Ui, app: &App, theme: &Theme, asks: &mut Vec<Ask>) {
+    let pictures = &app.desk.document().pictures;
+    let Some((picture, p)) = pictures.iter().enumerate().find(|(_, p)| app.decoded.is_waiting(p)) else { return };
+    let tip = "Gives the reading up and hides the picture; show it again on the Pictures page.";
+    if ui.add(Button::new(small("Cancel"))).on_hover_text(tip).clicked() {
+        let (opacity, locked) = (p.opacity, p.locked);
+        asks.push(Ask::Do(project::edit::Edit::ShowPicture { picture, opacity, locked, hidden: true }));
     }
+    ui.label(small(format!("reading {}…", p.name)).color(theme.weak));
+    ui.add(egui::Spinner::new().size(12.0));
 }
 
 fn said(ui: &mut Ui, app: &App, theme: &Theme) {
@@ -252,6 +266,9 @@ fn tool_text(ctx: &egui::Context, app: &App) -> String {
             format!("Click to select, drag to move. {key}+click a line to add a point.")
         }
         Tool::AddPoint(_) => "Click to add points. Escape ends it.".to_owned(),
+        Tool::Pick(pick) if pick.purpose == PickPurpose::Datum => {
+            "Pick one point of the picture. Escape ends it.".to_owned()
+        }
         Tool::Pick(_) => "Pick two points of the picture. Escape ends it.".to_owned(),
     }
 }

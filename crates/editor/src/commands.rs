@@ -41,6 +41,7 @@ pub(crate) enum Command {
     ScalePicture,
     CheckPicture,
     LevelPicture,
+    DatumPicture,
     Fit,
     Fold,
     Even,
@@ -261,6 +262,13 @@ pub(crate) static ALL: &[Entry] = {
             "Level by two points",
             &[key(Key::L)],
             "Pick two points that lie level in truth.",
+        ),
+        entry(
+            C::DatumPicture,
+            M::Pictures,
+            "Lay a point on the datum",
+            &[key(Key::D)],
+            "Pick the point of the picture that lies on the datum: at 0 aft and at height 0, or on the centre plane.",
         ),
         entry(C::Fit, M::View, "Fit everything", &[key(Key::F), key(Key::Home)], "Shows the whole form."),
         entry(

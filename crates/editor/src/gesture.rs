@@ -7,7 +7,8 @@ use crate::derived::Derived;
 use crate::floor;
 use crate::floor::hit::{self, Hit};
 use crate::floor::layout::{Layout, View};
-use crate::floor::scene::{self, Scene};
+use crate::floor::scene::Scene;
+use crate::floor::shoulder;
 use crate::pictures;
 use crate::view::{Selected, Shown, Snap, Tab, Tool, ViewState};
 use desk::Desk;
@@ -124,7 +125,11 @@ impl Gesture {
             Hit::Handle(index) => {
                 let Some(handle) = hands.scene.handles.get(index) else { return };
                 if handle.locked {
-                    self.refused = Some("This point is held by a pinned section.".into());
+                    let why = match target {
+                        Selected::PicturePoint { .. } => "The picture is locked. Unlock it to move its points.",
+                        _ => "This point is held by a pinned section.",
+                    };
+                    self.refused = Some(why.into());
                     select(hands.view, target);
                     return;
                 }
@@ -146,7 +151,7 @@ impl Gesture {
 
     /// A selected picture is moved by dragging it where nothing else lies.
     fn begin_picture(&mut self, press: Pos2, hands: &Hands<'_>) {
-        let Selected::Picture(index) = hands.view.selected else { return };
+        let Some(index) = hands.view.selected.picture() else { return };
         let Some(picture) = hands.desk.document().pictures.get(index).filter(|p| !p.locked && !p.hidden) else {
             return;
         };
@@ -168,6 +173,11 @@ impl Gesture {
         let reach = [7.0 / window.scale[0], 7.0 / window.scale[1]];
         let document = hands.desk.document().clone();
         let Some(form) = document.forms.get(hands.view.form) else { return };
+        if matches!(drag.target, Selected::PicturePoint { .. }) {
+            // Shown where the pointer is; the picture itself moves when the point is let go.
+            drag.at = free;
+            return;
+        }
         let picture = matches!(drag.target, Selected::Picture(_));
         let (at, snapped) = if suspended || picture {
             (free, None)
@@ -188,8 +198,18 @@ impl Gesture {
     }
 
     fn finish(&mut self, hands: &mut Hands<'_>) {
-        if self.drag.take().is_some() && !self.cancelled {
-            hands.desk.commit_preview();
+        match self.drag.take().filter(|_| !self.cancelled) {
+            Some(Drag { target: Selected::PicturePoint { picture, purpose, second }, at, .. }) => {
+                let document = hands.desk.document().clone();
+                let moved = document.pictures.get(picture);
+                if let Some(edit) = moved.and_then(|p| pictures::point_moved(p, picture, purpose, second, at)) {
+                    self.refused = hands.desk.apply(&edit).err().map(|r| r.to_string());
+                }
+            }
+            Some(_) => {
+                hands.desk.commit_preview();
+            }
+            None => {}
         }
         self.cancelled = false;
         self.snapped = None;
@@ -297,7 +317,7 @@ pub(crate) fn select(view: &mut ViewState, target: Selected) {
     }
     view.tab = match target {
         Selected::Nothing => view.tab,
-        Selected::Picture(_) => Tab::Pictures,
+        Selected::Picture(_) | Selected::PicturePoint { .. } => Tab::Pictures,
         Selected::Station(_) if view.tab == Tab::Stations => Tab::Stations,
         _ => Tab::Shape,
     };
@@ -327,10 +347,11 @@ fn edit_for(drag: &Drag, form_index: usize, form: &Form, derived: &Derived) -> O
             let control = form.sections.get(section)?;
             let SectionShape::Shaped(unit) = &control.shape else { return None };
             let at = derived.half_box(control.station)?.unit([-a, b])?;
-            let kind = scene::kind_through(*unit.arcs.get(arc)?, at);
+            let shoulder = shoulder::of(control).get(arc).copied().flatten()?;
+            let kind = shoulder.kind_through(*unit.arcs.get(arc)?, at);
             Some(Edit::SetArc { form: form_edit, section, arc, kind })
         }
-        Selected::Nothing | Selected::Line(_) | Selected::Picture(_) => None,
+        Selected::Nothing | Selected::Line(_) | Selected::Picture(_) | Selected::PicturePoint { .. } => None,
     }
 }
 

@@ -3,6 +3,7 @@
 use crate::act;
 use crate::app::App;
 use crate::commands::Command;
+use crate::dialogs::questions::NewPicture;
 use crate::dialogs::{Dialog, Distance};
 use crate::floor::layout::{Extents, Layout, View, Window};
 use crate::loose;
@@ -43,7 +44,11 @@ impl Decoded {
     /// Starts what is new, takes what is done, and drops what the document has lost.
     pub(crate) fn refresh(&mut self, ctx: &egui::Context, document: &Document) {
         self.pictures.retain(|(bytes, _)| document.pictures.iter().any(|p| Arc::ptr_eq(&p.bytes, bytes)));
-        for picture in document.pictures.iter().filter(|p| !p.bytes.is_empty()) {
+        // What is hidden is decoded when it is shown again; hiding one that is being read gives the reading up.
+        let hidden =
+            |bytes: &Arc<[u8]>| document.pictures.iter().filter(|p| Arc::ptr_eq(&p.bytes, bytes)).all(|p| p.hidden);
+        self.pictures.retain(|(bytes, state)| !matches!(state, State::Waiting(_)) || !hidden(bytes));
+        for picture in document.pictures.iter().filter(|p| !p.bytes.is_empty() && !p.hidden) {
             if !self.pictures.iter().any(|(bytes, _)| Arc::ptr_eq(bytes, &picture.bytes)) {
                 self.pictures.push((picture.bytes.clone(), State::Waiting(decode(ctx, &picture.bytes))));
             }
@@ -58,9 +63,9 @@ impl Decoded {
         }
     }
 
-    /// How many are still being read.
-    pub(crate) fn waiting(&self) -> usize {
-        self.pictures.iter().filter(|(_, s)| matches!(s, State::Waiting(_))).count()
+    /// Whether this one is still being read.
+    pub(crate) fn is_waiting(&self, picture: &Picture) -> bool {
+        matches!(self.state(picture), Some(State::Waiting(_)))
     }
 
     fn state(&self, picture: &Picture) -> Option<&State> {
@@ -108,10 +113,14 @@ fn texture(ctx: &egui::Context, photo: &Photo) -> TextureHandle {
 /// Takes a picture file; the builder is asked which view it lies under.
 pub(crate) fn from_file(app: &mut App, path: &Path) {
     let name = path.file_stem().map_or_else(|| "Picture".into(), |n| n.to_string_lossy().into_owned());
-    match read(path) {
-        Ok(bytes) => offer(app, name, bytes),
-        Err(why) => app.message = Some(why),
-    }
+    let file = path.to_owned();
+    crate::dialogs::waiting::begin(app, format!("Reading {}", path.display()), move || {
+        let read = read(&file);
+        Box::new(move |app: &mut App| match read {
+            Ok(bytes) => offer(app, name, bytes),
+            Err(why) => app.message = Some(why),
+        })
+    });
 }
 
 fn read(path: &Path) -> Result<Vec<u8>, String> {
@@ -141,7 +150,10 @@ fn png(image: &ColorImage) -> Result<Vec<u8>, String> {
 
 fn offer(app: &mut App, name: String, bytes: Vec<u8>) {
     match photo::size(&bytes) {
-        Ok(_) => app.dialog = Some(Dialog::PictureView { name, bytes }),
+        Ok(_) => {
+            let taken: Vec<PictureView> = app.desk.document().pictures.iter().map(|p| p.view).collect();
+            app.dialog = Some(Dialog::PictureView(NewPicture::new(name, bytes, &taken)));
+        }
         Err(error) => app.message = Some(format!("{name}: {error}")),
     }
 }
@@ -174,7 +186,59 @@ pub(crate) fn add(app: &mut App, name: &str, bytes: &[u8], view: PictureView) {
         let last = app.desk.document().pictures.len().saturating_sub(1);
         app.view.selected = Selected::Picture(last);
         app.view.tab = Tab::Pictures;
-        app.note = Some(format!("Next: set it to scale ({}).", Command::ScalePicture.entry().name));
+        fit_while_tracing(app);
+        app.note = Some(match view {
+            PictureView::Reference => "It lies on a loose card.".to_owned(),
+            _ => format!("Next: set it to scale ({}).", Command::ScalePicture.entry().name),
+        });
+        app.view.reference.open |= view == PictureView::Reference;
+    }
+}
+
+/// A picture has been set to scale.
+pub(crate) fn scaled(app: &mut App, picture: usize) {
+    fit_while_tracing(app);
+    let unscaled = |p: &Arc<Picture>| p.scale.is_none() && view_of(p).is_some();
+    let more = app.desk.document().pictures.iter().enumerate().any(|(i, p)| i != picture && unscaled(p));
+    let then = if more { " Then set the next picture to scale." } else { " Then draw the crown over it." };
+    app.note = Some(format!("Next: lay a point of it on the datum.{then}"));
+}
+
+/// Until there is a surface, the pictures are what there is to see.
+fn fit_while_tracing(app: &mut App) {
+    app.view.fit_wanted |= app.derived.loft().is_none();
+}
+
+/// The two points that were picked on a picture for a purpose, px.
+pub(crate) fn picked_points(picture: &Picture, purpose: PickPurpose) -> Option<[[f64; 2]; 2]> {
+    match purpose {
+        PickPurpose::Scale => picture.scale.map(|known| [known.a, known.b]),
+        PickPurpose::Check => picture.check.map(|known| [known.a, known.b]),
+        PickPurpose::Level => picture.level,
+        PickPurpose::Datum => None,
+    }
+}
+
+/// The edit that puts a picked point at a place of its view, mm: the picture is scaled, checked or levelled anew.
+pub(crate) fn point_moved(
+    p: &Picture,
+    picture: usize,
+    purpose: PickPurpose,
+    second: bool,
+    at: [f64; 2],
+) -> Option<Edit> {
+    let mut points = picked_points(p, purpose)?;
+    points[usize::from(second)] = p.placement.to_px(at);
+    let [a, b] = points;
+    match purpose {
+        PickPurpose::Scale => {
+            p.scale.map(|known| Edit::ScalePicture { picture, known: KnownDistance { a, b, ..known } })
+        }
+        PickPurpose::Check => {
+            p.check.map(|known| Edit::CheckPicture { picture, known: Some(KnownDistance { a, b, ..known }) })
+        }
+        PickPurpose::Level => Some(Edit::LevelPicture { picture, points }),
+        PickPurpose::Datum => None,
     }
 }
 
@@ -215,7 +279,7 @@ pub(crate) fn draw(painter: &Painter, app: &App, layout: &Layout, theme: &Theme)
             }
             None => note(&painter, corners, theme, app.decoded.failure(picture)),
         }
-        if app.view.selected == Selected::Picture(index) {
+        if app.view.selected.picture() == Some(index) {
             let outline = corners.into_iter().chain([corners[0]]).collect();
             painter.line(outline, Stroke::new(1.5, theme.accent));
         }
@@ -223,7 +287,7 @@ pub(crate) fn draw(painter: &Painter, app: &App, layout: &Layout, theme: &Theme)
 }
 
 /// The corners on the view, mm, from the upper left one onwards.
-fn corners(picture: &Picture) -> [[f64; 2]; 4] {
+pub(crate) fn corners(picture: &Picture) -> [[f64; 2]; 4] {
     let [w, h] = picture.size_px.map(f64::from);
     [[0.0, 0.0], [w, 0.0], [w, h], [0.0, h]].map(|px| picture.placement.to_view(px))
 }
@@ -284,23 +348,29 @@ pub(crate) fn draw_marks(painter: &Painter, app: &App, layout: &Layout, theme: &
         Tool::Pick(pick) => Some(pick),
         _ => None,
     };
-    let shown = match (picking, app.view.selected) {
-        (Some(pick), _) => Some(pick.picture),
-        (None, Selected::Picture(picture)) => Some(picture),
-        _ => None,
-    };
-    let Some(picture) = shown.and_then(|p| document.pictures.get(p)) else { return };
+    let shown = picking.map(|pick| pick.picture).or(app.view.selected.picture());
+    let Some(picture) = shown.and_then(|p| document.pictures.get(p)).filter(|p| !p.hidden) else { return };
     let Some(window) = view_of(picture).map(|v| layout.window(v)) else { return };
     let painter = painter.with_clip_rect(window.rect);
     let place = |px: [f64; 2]| window.screen(picture.placement.to_view(px));
     let units = app.view.units;
-    for (known, dashed) in [(picture.scale, false), (picture.check, true)] {
-        if let Some(known) = known {
-            distance(&painter, place(known.a), place(known.b), &label(&known, units), theme, dashed);
+    let texts = [
+        (PickPurpose::Scale, picture.scale.map(|known| label(&known, units))),
+        (PickPurpose::Check, picture.check.map(|known| label(&known, units))),
+        (PickPurpose::Level, picture.level.map(|_| "level".to_owned())),
+    ];
+    for (purpose, text) in texts {
+        // Where the handles are: one of them may be on its way.
+        let ends: Vec<Pos2> = app
+            .scene
+            .handles
+            .iter()
+            .filter(|h| matches!(h.target, Selected::PicturePoint { purpose: p, .. } if p == purpose))
+            .map(|h| window.screen(h.at))
+            .collect();
+        if let (Some(text), [from, to]) = (text, ends.as_slice()) {
+            distance(&painter, *from, *to, &text, theme, purpose != PickPurpose::Scale);
         }
-    }
-    if let Some([a, b]) = picture.level {
-        distance(&painter, place(a), place(b), "level", theme, true);
     }
     if let Some(first) = picking.and_then(|p| p.first) {
         let from = place(first);
@@ -323,8 +393,6 @@ fn distance(painter: &Painter, from: Pos2, to: Pos2, text: &str, theme: &Theme, 
     } else {
         painter.line_segment([from, to], stroke);
     }
-    cross(painter, from, theme.accent);
-    cross(painter, to, theme.accent);
     let galley = painter.layout_no_wrap(text.to_owned(), theme::small(), theme.text);
     let rect = Align2::CENTER_BOTTOM.anchor_size(from.lerp(to, 0.5) - vec2(0.0, 6.0), galley.size());
     painter.rect_filled(rect.expand(3.0), 2.0, theme.panel);
@@ -340,12 +408,10 @@ fn cross(painter: &Painter, at: Pos2, colour: Color32) {
 /// Begins to pick two points of a picture: of the selected one, or of the first that has no scale yet.
 pub(crate) fn begin_pick(app: &mut App, purpose: PickPurpose) {
     let document = app.desk.document().clone();
-    let selected = match app.view.selected {
-        Selected::Picture(picture) => Some(picture),
-        _ => None,
-    };
+    let selected = app.view.selected.picture();
     let unscaled = document.pictures.iter().position(|p| p.scale.is_none() && view_of(p).is_some());
     let first = document.pictures.iter().position(|p| view_of(p).is_some());
+    // With none selected, the checklist's next one is meant.
     let Some(picture) = selected.or(unscaled).or(first) else { return };
     if document.pictures.get(picture).and_then(|p| view_of(p)).is_none() {
         app.message = Some("A reference picture lies under no view and cannot be set to scale.".into());
@@ -354,7 +420,20 @@ pub(crate) fn begin_pick(app: &mut App, purpose: PickPurpose) {
     app.view.selected = Selected::Picture(picture);
     app.view.tab = Tab::Pictures;
     app.view.tool = Tool::Pick(Pick { picture, purpose, first: None });
-    app.note = Some("Click the first of two points on the picture. Zoom in for a close pick.".into());
+    app.note = Some(match purpose {
+        PickPurpose::Datum => datum_question(app, picture),
+        _ => "Click the first of two points on the picture. Zoom in for a close pick.".to_owned(),
+    });
+}
+
+fn datum_question(app: &App, picture: usize) -> String {
+    let view = app.desk.document().pictures.get(picture).map(|p| p.view);
+    let place = match view {
+        Some(PictureView::Face) => "on the centre plane at height 0",
+        Some(PictureView::Plan) => "on the centre plane at 0 aft",
+        _ => "at 0 aft and at height 0",
+    };
+    format!("Click the point of the picture that lies {place}.")
 }
 
 /// A click on the floor while points are picked; true when it belonged to that.
@@ -371,6 +450,13 @@ pub(crate) fn picked(app: &mut App, window: &Window, pointer: Pos2) {
     }
     let px = picture.placement.to_px(window.model(pointer));
     match pick.first {
+        None if pick.purpose == PickPurpose::Datum => {
+            app.view.tool = Tool::Select;
+            app.note = None;
+            let placement = picture.placement.held_at(px, [0.0, 0.0]);
+            act::edit_once(app, &Edit::PlacePicture { picture: pick.picture, placement });
+            fit_while_tracing(app);
+        }
         None => {
             app.view.tool = Tool::Pick(Pick { first: Some(px), ..pick });
             app.note = Some("Now click the second point.".into());
@@ -387,6 +473,7 @@ pub(crate) fn picked(app: &mut App, window: &Window, pointer: Pos2) {
 fn finish_pick(app: &mut App, picture: &Picture, pick: Pick, points: [[f64; 2]; 2]) {
     if pick.purpose == PickPurpose::Level {
         act::edit_once(app, &Edit::LevelPicture { picture: pick.picture, points });
+        fit_while_tracing(app);
         return;
     }
     let before = if pick.purpose == PickPurpose::Check { picture.check } else { picture.scale };
@@ -397,7 +484,8 @@ fn finish_pick(app: &mut App, picture: &Picture, pick: Pick, points: [[f64; 2]; 
         None => (measured.round().max(1.0), pick.purpose == PickPurpose::Scale),
     };
     let (picture, purpose) = (pick.picture, pick.purpose);
-    app.dialog = Some(Dialog::Distance(Distance { picture, purpose, points, mm, full_size, fresh: true }));
+    let model_scale = app.desk.document().model_scale;
+    app.dialog = Some(Dialog::Distance(Distance { picture, purpose, points, mm, full_size, model_scale, fresh: true }));
 }
 
 #[cfg(test)]

@@ -101,7 +101,7 @@ pub(crate) struct Pick {
 }
 
 /// What two picked points are for.
-#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Hash)]
 pub(crate) enum PickPurpose {
     /// A known distance sets the scale.
     Scale,
@@ -109,6 +109,8 @@ pub(crate) enum PickPurpose {
     Check,
     /// Both points shall lie level.
     Level,
+    /// One point shall lie on the datum.
+    Datum,
 }
 
 /// What is selected; indices into the shown form or the project.
@@ -116,15 +118,38 @@ pub(crate) enum PickPurpose {
 pub(crate) enum Selected {
     Nothing,
     Line(LineName),
-    LinePoint { line: LineName, point: usize },
+    LinePoint {
+        line: LineName,
+        point: usize,
+    },
     Section(usize),
-    SectionPoint { section: usize, point: usize },
-    Arc { section: usize, arc: usize },
+    SectionPoint {
+        section: usize,
+        point: usize,
+    },
+    Arc {
+        section: usize,
+        arc: usize,
+    },
     Station(usize),
     Picture(usize),
+    /// One of two points that were picked on a picture.
+    PicturePoint {
+        picture: usize,
+        purpose: PickPurpose,
+        second: bool,
+    },
 }
 
 impl Selected {
+    /// The picture that is selected or has a picked point selected.
+    pub(crate) fn picture(self) -> Option<usize> {
+        match self {
+            Self::Picture(picture) | Self::PicturePoint { picture, .. } => Some(picture),
+            _ => None,
+        }
+    }
+
     /// The master line that is selected or has its point selected.
     pub(crate) fn line(self) -> Option<LineName> {
         match self {
@@ -152,6 +177,9 @@ impl Selected {
             Self::Arc { section, arc } => arc + 1 < points(section),
             Self::Station(station) => station < form.stations.len(),
             Self::Picture(picture) => picture < document.pictures.len(),
+            Self::PicturePoint { picture, purpose, .. } => {
+                document.pictures.get(picture).is_some_and(|p| crate::pictures::picked_points(p, purpose).is_some())
+            }
         }
     }
 }

@@ -5,6 +5,7 @@ mod numbers;
 mod palette;
 pub(crate) mod path;
 pub(crate) mod questions;
+pub(crate) mod waiting;
 
 use crate::app::App;
 use crate::theme;
@@ -15,6 +16,7 @@ use std::path::PathBuf;
 pub(crate) use numbers::{Copy, Distance, Spread};
 pub(crate) use palette::Palette;
 pub(crate) use path::{PathDialog, Purpose};
+pub(crate) use waiting::Waiting;
 
 /// The dialog that is open.
 pub(crate) enum Dialog {
@@ -27,7 +29,7 @@ pub(crate) enum Dialog {
     /// A file is in the way.
     Overwrite { path: PathBuf, why: String, then: Option<After> },
     /// Which view a new picture lies under.
-    PictureView { name: String, bytes: Vec<u8> },
+    PictureView(questions::NewPicture),
     /// Stations at a pitch or from a list.
     Spread(Spread),
     /// Copies a control section to another station.
@@ -36,6 +38,8 @@ pub(crate) enum Dialog {
     Distance(Distance),
     /// Unsaved work of an earlier run; the value goes when it is answered.
     Recovery(Option<Recovery>),
+    /// A file is being read or written.
+    Waiting(Waiting),
     /// Something to read.
     Told { title: String, text: String },
 }
@@ -66,11 +70,12 @@ pub(crate) fn show(ctx: &egui::Context, app: &mut App) {
         Dialog::Palette(palette) => palette::show(ctx, app, palette),
         Dialog::Unsaved(after) => questions::unsaved(ctx, app, after),
         Dialog::Overwrite { path, why, then } => questions::overwrite(ctx, app, path, why, then.as_ref()),
-        Dialog::PictureView { name, bytes } => questions::picture_view(ctx, app, name, bytes),
+        Dialog::PictureView(picture) => questions::picture_view(ctx, app, picture),
         Dialog::Spread(spread) => numbers::spread(ctx, app, spread),
         Dialog::Copy(copy) => numbers::copy(ctx, app, copy),
         Dialog::Distance(distance) => numbers::distance(ctx, app, distance),
         Dialog::Recovery(recovery) => questions::recovery(ctx, app, recovery),
+        Dialog::Waiting(waiting) => waiting::show(ctx, app, waiting),
         Dialog::Told { title, text } => questions::told(ctx, title, text),
     };
     // A dialog may have opened the next one.

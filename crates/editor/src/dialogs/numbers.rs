@@ -108,12 +108,26 @@ fn length(ui: &mut Ui, label: &str, mm: &mut f64, units: Units, fresh: &mut bool
         let response = ui.add_sized([120.0, 24.0], field).accessible_name(label);
         if std::mem::take(fresh) {
             response.request_focus();
+            select_all(ui, response.id);
         }
         if response.changed() {
             *mm = shown * units.mm();
         }
     });
 }
+
+/// What is typed next takes the place of what a field holds. A field selects its text by itself only when it is clicked
+/// or reached by Tab, not when it is given the keys as its dialog opens.
+fn select_all(ui: &Ui, field: egui::Id) {
+    use egui::text::{CCursor, CCursorRange};
+    let mut state = TextEdit::load_state(ui.ctx(), field).unwrap_or_default();
+    // A place behind the end means the end.
+    state.cursor.set_char_range(Some(CCursorRange::two(CCursor::default(), CCursor::new(LONGEST))));
+    state.store(ui.ctx(), field);
+}
+
+/// More characters than a number has.
+const LONGEST: usize = 64;
 
 /// Copies a control section to another station.
 pub(crate) struct Copy {
@@ -154,13 +168,14 @@ pub(crate) struct Distance {
     pub(crate) points: [[f64; 2]; 2],
     pub(crate) mm: f64,
     pub(crate) full_size: bool,
+    /// The project's model scale, which is asked for here because here it is needed first.
+    pub(crate) model_scale: f64,
     pub(crate) fresh: bool,
 }
 
 /// Draws the dialog about a distance.
 pub(super) fn distance(ctx: &egui::Context, app: &mut App, distance: &mut Distance) -> Stay {
     let mut stay = Stay::Open;
-    let scale = app.desk.document().model_scale;
     let title = if distance.purpose == PickPurpose::Check { "A second distance" } else { "How far apart are they?" };
     modal(ctx, title, 430.0, |ui| {
         ui.horizontal(|ui| {
@@ -171,18 +186,17 @@ pub(super) fn distance(ctx: &egui::Context, app: &mut App, distance: &mut Distan
         length(ui, "Distance", &mut distance.mm, app.view.units, &mut distance.fresh);
         let known = distance.known();
         if distance.full_size {
-            let model = app.view.units.length(known.model_mm(scale));
-            note(ui, format!("At 1 : {scale} that is {model} on the model."));
+            model_scale(ui, &mut distance.model_scale);
+            let model = app.view.units.length(known.model_mm(distance.model_scale));
+            note(ui, format!("That is {model} on the model."));
         }
         disagreement(ui, app, distance);
         match buttons(ui, &["Set", "Cancel"], true) {
             Some(0) if distance.mm > 0.0 => {
-                let picture = distance.picture;
-                let edit = match distance.purpose {
-                    PickPurpose::Check => Edit::CheckPicture { picture, known: Some(known) },
-                    _ => Edit::ScalePicture { picture, known },
-                };
-                act::edit_once(app, &edit);
+                act::edit_once(app, &distance.edit(app.desk.document().model_scale));
+                if app.message.is_none() && distance.purpose == PickPurpose::Scale {
+                    crate::pictures::scaled(app, distance.picture);
+                }
                 stay = Stay::Closed;
             }
             Some(1) => stay = Stay::Closed,
@@ -192,7 +206,27 @@ pub(super) fn distance(ctx: &egui::Context, app: &mut App, distance: &mut Distan
     stay
 }
 
+fn model_scale(ui: &mut Ui, scale: &mut f64) {
+    crate::slate::field::row(ui, "Model scale 1 :", |ui| {
+        let field = DragValue::new(scale).speed(0.02).range(0.1..=1000.0).max_decimals(3);
+        ui.add_sized([120.0, 24.0], field).accessible_name("Model scale of the project");
+    });
+}
+
 impl Distance {
+    /// What it comes to: the distance, and the model scale if another was typed.
+    fn edit(&self, scale: f64) -> Edit {
+        let (picture, known) = (self.picture, self.known());
+        let (edit, label) = match self.purpose {
+            PickPurpose::Check => (Edit::CheckPicture { picture, known: Some(known) }, "Check a picture"),
+            _ => (Edit::ScalePicture { picture, known }, "Set a picture to scale"),
+        };
+        if !self.full_size || self.model_scale == scale {
+            return edit;
+        }
+        Edit::Together { label: label.to_owned(), edits: vec![Edit::SetModelScale(self.model_scale), edit] }
+    }
+
     fn known(&self) -> KnownDistance {
         let [a, b] = self.points;
         KnownDistance { a, b, distance_mm: self.mm, full_size: self.full_size }
@@ -206,7 +240,7 @@ fn disagreement(ui: &mut Ui, app: &App, distance: &Distance) {
     }
     let document = app.desk.document();
     if let Some(picture) = document.pictures.get(distance.picture) {
-        let percent = picture.placement.disagreement_percent(&distance.known(), document.model_scale);
+        let percent = picture.placement.disagreement_percent(&distance.known(), distance.model_scale);
         note(ui, format!("The picture measures {} against it.", crate::units::percent(percent)));
     }
 }

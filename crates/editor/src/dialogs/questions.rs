@@ -50,8 +50,31 @@ pub(super) fn overwrite(ctx: &egui::Context, app: &mut App, path: &Path, why: &s
     stay
 }
 
+/// A picture that is about to be laid under a view.
+pub(crate) struct NewPicture {
+    name: String,
+    bytes: Vec<u8>,
+    /// The view it most likely shows: Enter takes it.
+    likely: PictureView,
+    fresh: bool,
+}
+
+impl NewPicture {
+    /// Guesses by the name, else takes the first view that has no picture yet.
+    pub(crate) fn new(name: String, bytes: Vec<u8>, taken: &[PictureView]) -> Self {
+        use PictureView::{Face, Plan, Reference, Side};
+        let lower = name.to_lowercase();
+        let named =
+            [("quarter", Reference), ("side", Side), ("face", Face), ("front", Face), ("top", Plan), ("plan", Plan)];
+        let by_name = named.into_iter().find(|(word, _)| lower.contains(word)).map(|(_, view)| view);
+        let free = [Side, Face].into_iter().find(|view| !taken.contains(view));
+        Self { name, bytes, likely: by_name.or(free).unwrap_or(Reference), fresh: true }
+    }
+}
+
 /// Which view a new picture lies under.
-pub(super) fn picture_view(ctx: &egui::Context, app: &mut App, name: &str, bytes: &[u8]) -> Stay {
+pub(super) fn picture_view(ctx: &egui::Context, app: &mut App, asked: &mut NewPicture) -> Stay {
+    let NewPicture { name, bytes, likely, fresh } = asked;
     let mut stay = Stay::Open;
     modal(ctx, &format!("Where does “{name}” lie?"), 460.0, |ui| {
         ui.label("Choose what the picture shows. It is laid under that view; you set it to scale next.");
@@ -64,16 +87,24 @@ pub(super) fn picture_view(ctx: &egui::Context, app: &mut App, name: &str, bytes
         ];
         for (label, about, view) in views {
             ui.horizontal(|ui| {
-                if ui.add_sized([150.0, 28.0], egui::Button::new(label)).clicked() {
+                let response = ui.add_sized([150.0, 28.0], egui::Button::new(label).selected(view == *likely));
+                if *fresh && view == *likely {
+                    response.request_focus();
+                }
+                if response.clicked() {
                     stay = Stay::Closed;
                     pictures::add(app, name, bytes, view);
                 }
                 super::super::slate::note(ui, about);
             });
         }
-        if buttons(ui, &["Cancel"], false).is_some() {
-            stay = Stay::Closed;
-        }
+        *fresh = false;
+        ui.add_space(12.0);
+        ui.with_layout(egui::Layout::right_to_left(egui::Align::Min), |ui| {
+            if ui.add(egui::Button::new("Cancel").min_size(egui::vec2(84.0, 28.0))).clicked() {
+                stay = Stay::Closed;
+            }
+        });
     });
     stay
 }

@@ -195,6 +195,15 @@ fn draw_handle(painter: &Painter, at: Pos2, handle: &Handle, look: &Look<'_>) {
         HandleShape::Mark => {
             painter.add(Shape::convex_polygon(diamond(at, radius * 1.35), fill, rim));
         }
+        HandleShape::Cross => {
+            let arm = if selected || hovered { 8.0 } else { 6.0 };
+            for way in [vec2(arm, arm), vec2(arm, -arm)] {
+                painter.line_segment([at - way, at + way], Stroke::new(if hovered { 2.4 } else { 1.7 }, theme.accent));
+            }
+            if selected {
+                painter.circle_stroke(at, arm, Stroke::new(1.2, theme.accent));
+            }
+        }
         HandleShape::Shoulder => {
             painter.circle(at, radius, fill, rim);
             painter.circle_filled(at, 1.6, colour);

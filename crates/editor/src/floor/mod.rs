@@ -4,4 +4,5 @@ pub(crate) mod draw;
 pub(crate) mod hit;
 pub(crate) mod layout;
 pub(crate) mod scene;
+pub(crate) mod shoulder;
 pub(crate) mod show;

@@ -3,8 +3,10 @@
 
 use crate::derived::Derived;
 use crate::floor::layout::{Extents, View};
-use crate::view::{Selected, Shown, ViewState};
-use project::document::{ArcKind, Form, LineName, LinePointKind, PointRole, SectionShape};
+use crate::floor::shoulder;
+use crate::pictures;
+use crate::view::{PickPurpose, Selected, Shown, ViewState};
+use project::document::{Document, Form, LineName, LinePointKind, PointRole, SectionShape};
 
 /// Everything on the floor that belongs to the form.
 #[derive(Debug, Default)]
@@ -65,6 +67,8 @@ pub(crate) enum HandleShape {
     Mark,
     /// The shoulder of a conic or superelliptic arc.
     Shoulder,
+    /// A point picked on a picture.
+    Cross,
 }
 
 /// A station or control section as it runs through side view and plan.
@@ -93,6 +97,50 @@ impl Scene {
         scene.add_sections(derived, view);
         scene.add_section_handles(form, derived, view);
         scene
+    }
+
+    /// The picked points of the selected picture; `moved` is one that is being dragged, and where it is.
+    pub(crate) fn add_picked_points(
+        &mut self,
+        document: &Document,
+        view: &ViewState,
+        moved: Option<(Selected, [f64; 2])>,
+    ) {
+        let Some(picture) = view.selected.picture() else { return };
+        let Some(p) = document.pictures.get(picture).filter(|p| !p.hidden) else { return };
+        let Some(under) = pictures::view_of(p) else { return };
+        for (purpose, name) in
+            [(PickPurpose::Scale, "scale"), (PickPurpose::Check, "second distance"), (PickPurpose::Level, "level")]
+        {
+            for (index, px) in pictures::picked_points(p, purpose).into_iter().flatten().enumerate() {
+                let target = Selected::PicturePoint { picture, purpose, second: index == 1 };
+                let dragged = moved.filter(|(what, _)| *what == target).map(|(_, at)| at);
+                self.handles.push(Handle {
+                    view: under,
+                    at: dragged.unwrap_or_else(|| p.placement.to_view(px)),
+                    shape: HandleShape::Cross,
+                    target,
+                    label: format!("Picture {}, {name}, point {}", p.name, index + 1),
+                    locked: p.locked,
+                });
+            }
+        }
+    }
+
+    /// Until there is a surface, what is to be seen is the pictures too.
+    pub(crate) fn reach_over_pictures(&mut self, document: &Document) {
+        let mut reach = Reach::over(&self.extents);
+        let mut found = Reach::default();
+        for p in document.pictures.iter().filter(|p| !p.hidden) {
+            let Some(view) = pictures::view_of(p) else { continue };
+            for [a, b] in pictures::corners(p) {
+                found.place(view, [a, b]);
+                reach.place(view, [a, b]);
+            }
+        }
+        // An empty floor has room for a cowling by default; pictures that are there already are smaller or larger.
+        let drawn = self.handles.iter().any(|h| matches!(h.target, Selected::LinePoint { .. }));
+        self.extents = if drawn { reach.extents() } else { found.extents() };
     }
 
     fn add_lines(&mut self, form: &Form, derived: &Derived) {
@@ -200,9 +248,9 @@ impl Scene {
                         locked: false,
                     });
                 }
-                for (arc, kind) in unit.arcs.iter().enumerate() {
-                    let Some([u, v]) = shoulder(unit, arc, *kind) else { continue };
-                    let [y, z] = half_box.model([u, v]);
+                for (arc, shoulder) in shoulder::of(control).into_iter().enumerate() {
+                    let Some(shoulder) = shoulder else { continue };
+                    let [y, z] = half_box.model(shoulder.at());
                     self.handles.push(Handle {
                         view: View::Face,
                         at: [-y, z],
@@ -245,46 +293,6 @@ pub(crate) fn pins(form: &Form, x: f64) -> bool {
     form.sections.iter().any(|s| matches!(s.shape, SectionShape::Pinned(_)) && (s.station - x).abs() < 1e-6)
 }
 
-/// The corner of the unit box between two marks: the place a conic with upright and level ends leans to.
-///
-/// Only arcs from one mark to the next have their tangents along the box; the others have no handle, only a number.
-pub(crate) fn box_corner(unit: &project::document::UnitSection, arc: usize) -> Option<[f64; 2]> {
-    let (from, to) = (unit.points.get(arc)?, unit.points.get(arc + 1)?);
-    match (from.role, to.role) {
-        (PointRole::Crown, PointRole::Breadth { knuckle: None }) if !unit.crown_ridge => Some([1.0, 1.0]),
-        (PointRole::Breadth { knuckle: None }, PointRole::Keel) if !unit.keel_ridge => Some([1.0, -1.0]),
-        _ => None,
-    }
-}
-
-/// Where the shoulder of an arc lies in unit coordinates.
-fn shoulder(unit: &project::document::UnitSection, arc: usize, kind: ArcKind) -> Option<[f64; 2]> {
-    let [_, corner] = box_corner(unit, arc)?;
-    match kind {
-        ArcKind::Cubic => None,
-        // A conic's shoulder divides the way from the chord's middle to the corner in the ratio rho.
-        ArcKind::Conic { rho } => Some([0.5 + 0.5 * rho, corner * (0.5 + 0.5 * rho)]),
-        // On the diagonal of its box, both coordinates of a Lamé curve are 2^(-1/n).
-        ArcKind::Superelliptic { exponent } => {
-            let t = 0.5_f64.powf(1.0 / exponent);
-            Some([t, corner * t])
-        }
-    }
-}
-
-/// The fullness or exponent that puts an arc's shoulder at the unit place nearest to `at`.
-pub(crate) fn kind_through(kind: ArcKind, at: [f64; 2]) -> ArcKind {
-    let t = f64::midpoint(at[0], at[1].abs());
-    match kind {
-        ArcKind::Cubic => ArcKind::Cubic,
-        ArcKind::Conic { .. } => ArcKind::Conic { rho: (2.0 * t - 1.0).clamp(0.05, 0.95) },
-        ArcKind::Superelliptic { .. } => {
-            let t = t.clamp(0.55, 0.97);
-            ArcKind::Superelliptic { exponent: (0.5_f64.ln() / t.ln()).clamp(1.2, 20.0) }
-        }
-    }
-}
-
 fn extents(form: &Form, derived: &Derived) -> Extents {
     let mut reach = Reach::default();
     for line in LineName::ALL {
@@ -305,6 +313,29 @@ struct Reach {
 }
 
 impl Reach {
+    fn over(extents: &Extents) -> Self {
+        Self { x: Some(extents.x), z: Some(extents.z), breadth: extents.half_breadth }
+    }
+
+    /// A place of one of the views.
+    fn place(&mut self, view: View, [a, b]: [f64; 2]) {
+        match view {
+            View::Side => {
+                self.x(a);
+                self.z(b);
+            }
+            View::Plan => {
+                self.x(a);
+                self.breadth(b);
+            }
+            View::Face => {
+                self.breadth(a);
+                self.z(b);
+            }
+            View::Body => {}
+        }
+    }
+
     fn x(&mut self, x: f64) {
         widen(&mut self.x, x);
     }
@@ -350,20 +381,5 @@ mod tests {
         assert_eq!(letter(0), "A");
         assert_eq!(letter(25), "Z");
         assert_eq!(letter(26), "A2");
-    }
-
-    #[test]
-    fn a_shoulder_dragged_to_where_it_lies_changes_nothing() {
-        for rho in [0.2, 0.414_213_562, 0.7] {
-            let kind = ArcKind::Conic { rho };
-            let ArcKind::Conic { rho: again } = kind_through(kind, [0.5 + 0.5 * rho, 0.5 + 0.5 * rho]) else {
-                panic!()
-            };
-            assert!((again - rho).abs() < 1e-12);
-        }
-        let t = 0.5_f64.powf(1.0 / 2.5);
-        let kind = kind_through(ArcKind::Superelliptic { exponent: 2.0 }, [t, -t]);
-        let ArcKind::Superelliptic { exponent } = kind else { panic!() };
-        assert!((exponent - 2.5).abs() < 1e-12);
     }
 }

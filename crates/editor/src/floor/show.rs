@@ -59,7 +59,9 @@ fn context_menu(floor: &egui::Response, app: &App, asks: &mut Vec<Ask>) {
             &[Command::CopySection, Command::Unpin, Command::Comb, Command::Delete]
         }
         Selected::Station(_) => &[Command::AddSection, Command::Delete],
-        Selected::Picture(_) => &[Command::ScalePicture, Command::LevelPicture, Command::CheckPicture],
+        Selected::Picture(_) | Selected::PicturePoint { .. } => {
+            &[Command::ScalePicture, Command::LevelPicture, Command::DatumPicture, Command::CheckPicture]
+        }
         Selected::Nothing => &[Command::AddSection, Command::AddStation, Command::Fit, Command::Fold],
     };
     floor.context_menu(|ui| {

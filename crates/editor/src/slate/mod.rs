@@ -90,7 +90,7 @@ fn shape(ui: &mut Ui, seen: &Seen<'_>, view: &mut ViewState, asks: &mut Vec<Ask>
         Selected::SectionPoint { section, point } => sections::point(ui, seen, view, section, point, asks),
         Selected::Arc { section, arc } => sections::arc(ui, seen, view, section, arc, asks),
         Selected::Station(station) => stations::station(ui, seen, view, station, asks),
-        Selected::Nothing | Selected::Picture(_) => overview(ui, seen, view, asks),
+        Selected::Nothing | Selected::Picture(_) | Selected::PicturePoint { .. } => overview(ui, seen, view, asks),
     }
 }
 

@@ -21,7 +21,7 @@ pub(super) fn page(ui: &mut Ui, seen: &Seen<'_>, view: &ViewState, asks: &mut Ve
     for (picture, p) in seen.document.pictures.iter().enumerate() {
         row(ui, seen, view, picture, p, asks);
     }
-    if let Selected::Picture(picture) = view.selected
+    if let Some(picture) = view.selected.picture()
         && let Some(p) = seen.document.pictures.get(picture)
     {
         details(ui, seen, view, picture, p, asks);
@@ -34,7 +34,7 @@ fn row(ui: &mut Ui, seen: &Seen<'_>, view: &ViewState, picture: usize, p: &Pictu
         if ui.checkbox(&mut shown, "").on_hover_text("Shown").accessible_name(format!("Show {}", p.name)).changed() {
             asks.push(Ask::Do(show(picture, p.opacity, p.locked, !shown)));
         }
-        let name = egui::Button::selectable(view.selected == Selected::Picture(picture), &p.name).truncate();
+        let name = egui::Button::selectable(view.selected.picture() == Some(picture), &p.name).truncate();
         let width = (ui.available_width() - 96.0).max(60.0);
         let named = ui.scope(|ui| {
             ui.set_max_width(width);
@@ -94,7 +94,7 @@ fn opacity(ui: &mut Ui, picture: usize, p: &Picture, asks: &mut Vec<Ask>) {
     field::row(ui, "Opacity", |ui| {
         let mut percent = p.opacity * 100.0;
         let slider = Slider::new(&mut percent, 0.0..=100.0).suffix(" %").fixed_decimals(0);
-        ui.spacing_mut().slider_width = 70.0;
+        ui.spacing_mut().slider_width = 56.0;
         let response = ui.name_inputs("Opacity of the picture", |ui| ui.add(slider));
         let edit = show(picture, percent / 100.0, p.locked, p.hidden);
         if response.dragged() && response.changed() {
@@ -133,11 +133,12 @@ fn scale(ui: &mut Ui, seen: &Seen<'_>, view: &ViewState, picture: usize, p: &Pic
     ui.horizontal_wrapped(|ui| {
         command_button(ui, Command::ScalePicture, asks);
         command_button(ui, Command::LevelPicture, asks);
+        command_button(ui, Command::DatumPicture, asks);
         if p.scale.is_some() {
             command_button(ui, Command::CheckPicture, asks);
         }
     });
-    note(ui, "Setting the scale moves the picture, never the drawn lines.");
+    note(ui, "All this moves the picture, never the drawn lines. The picked points can be dragged.");
 }
 
 fn known_fields(
