@@ -107,6 +107,9 @@ pub(crate) fn command(app: &mut App, ctx: &egui::Context, command: Command) {
         Command::GrowBody => fold(app, Fold::Body),
         Command::ZoomIn => zoom(app, ctx, 1.25),
         Command::ZoomOut => zoom(app, ctx, 0.8),
+        Command::Card | Command::CardLarge if app.derived.loft().is_none() => {
+            app.note = Some("The shaded body appears once all four lines and a control section are there.".to_owned());
+        }
         Command::Card => app.view.card.open = !app.view.card.open,
         Command::CardLarge => app.view.card.large = !app.view.card.large,
         Command::Reference => app.view.reference.open = !app.view.reference.open,

@@ -12,9 +12,9 @@ use crate::pictures::Decoded;
 use crate::sheets_view::{self, SheetsView};
 use crate::slate::{self, Ask, Seen};
 use crate::theme::{self, Theme};
-use crate::view::ViewState;
+use crate::view::{Card, ViewState};
 use crate::window::Start;
-use crate::{act, bars, card, commands, floor, pictures, settings};
+use crate::{act, bars, card, commands, floor, kept_view, pictures, settings};
 use desk::{Desk, StateFolder};
 use egui::{CentralPanel, Frame, Id, Margin, Panel, Rect, Ui};
 use project::document::Form;
@@ -111,8 +111,14 @@ impl App {
     pub(crate) fn layout(&self) -> Option<Layout> {
         let view = &self.view;
         let floor = self.floor?;
-        let card = self.stage().and_then(|stage| card::lies_at(view.card, stage));
+        let card = self.stage().and_then(|stage| card::lies_at(self.card(), stage));
         Some(Layout::new(floor, &view.camera, view.fold, &self.scene.extents, view.areas, card))
+    }
+
+    /// The loose card as it is now: without a surface there is nothing to show, and its room is of use elsewhere.
+    pub(crate) fn card(&self) -> Card {
+        let card = self.view.card;
+        Card { open: card.open && self.derived.loft().is_some(), ..card }
     }
 
     /// Floor and slate together: where the loose card may lie.
@@ -240,7 +246,7 @@ impl App {
             }
             let seen =
                 Seen { document: &document, form: &form, derived: &self.derived, theme, pictures: &self.decoded };
-            let card = self.floor.and_then(|floor| card::lies_at(self.view.card, floor.union(ui.max_rect())));
+            let card = self.floor.and_then(|floor| card::lies_at(self.card(), floor.union(ui.max_rect())));
             slate::show(ui, &seen, &mut self.view, card, asks);
         });
         CentralPanel::default().frame(Frame::NONE).show(ui, |ui| match &mut self.sheets {
@@ -267,6 +273,7 @@ impl eframe::App for App {
 
     fn on_exit(&mut self, _gl: Option<&eframe::glow::Context>) {
         settings::save(self);
+        kept_view::save(self);
         // Closed on purpose: nothing is kept for the next start.
         std::mem::take(&mut self.desk).close();
     }

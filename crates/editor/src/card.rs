@@ -5,7 +5,7 @@ use crate::commands::Command;
 use crate::derived::Derived;
 use crate::loose;
 use crate::slate::Ask;
-use crate::theme::{self, Theme};
+use crate::theme::Theme;
 use crate::view::Card;
 use egui::{
     ColorImage, CursorIcon, Rect, Role, Sense, TextureHandle, TextureOptions, Ui, Vec2, WidgetInfo, pos2, vec2,
@@ -42,7 +42,7 @@ struct Made {
 pub(crate) fn show(ui: &Ui, app: &mut App, theme: &'static Theme, asks: &mut Vec<Ask>) {
     let large = app.view.card.large;
     let stage = if large { app.floor } else { app.stage() };
-    let Some(stage) = stage.filter(|_| app.view.card.open) else { return };
+    let Some(stage) = stage.filter(|_| app.card().open) else { return };
     let size = inner(app.view.card, stage);
     let place = place(stage, app.view.card);
     let mut turn = None;
@@ -111,19 +111,9 @@ fn picture(ui: &mut Ui, app: &mut App, size: Vec2, theme: &'static Theme) {
     let pixels = [(size.x * scale).round() as u32, (size.y * scale).round() as u32];
     let made =
         Made { revision: app.derived.revision, size: pixels, turn: card.turn, nearer: card.nearer, dark: theme.dark };
-    match app.card_picture.texture(ui.ctx(), &app.derived, made, theme) {
-        Some(texture) => {
-            let whole = Rect::from_min_max(pos2(0.0, 0.0), pos2(1.0, 1.0));
-            ui.painter().image(texture.id(), rect, whole, egui::Color32::WHITE);
-        }
-        None => {
-            ui.painter().rect_filled(rect, 2.0, theme.floor);
-            let middle = egui::Align2::CENTER_CENTER;
-            let text = "The body appears here\nonce it has a surface.";
-            let galley = ui.painter().layout(text.to_owned(), theme::small(), theme.weak, size.x - 20.0);
-            let at = middle.anchor_size(rect.center(), galley.size()).min;
-            ui.painter().galley(at, galley, theme.weak);
-        }
+    if let Some(texture) = app.card_picture.texture(ui.ctx(), &app.derived, made, theme) {
+        let whole = Rect::from_min_max(pos2(0.0, 0.0), pos2(1.0, 1.0));
+        ui.painter().image(texture.id(), rect, whole, egui::Color32::WHITE);
     }
     response.on_hover_cursor(CursorIcon::AllScroll).on_hover_text("Drag to turn, scroll to come nearer.");
 }

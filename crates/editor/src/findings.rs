@@ -65,7 +65,7 @@ impl Findings {
 }
 
 fn check(document: &Document, lofted: &[Arc<Lofted>]) -> Vec<Finding> {
-    let mut list = form::check(document, |form| match lofted.get(form) {
+    let mut list = desk::findings(document, |form| match lofted.get(form) {
         Some(lofted) => Cow::Borrowed(&**lofted),
         None => Cow::Owned(form::loft(&document.forms[form])),
     });

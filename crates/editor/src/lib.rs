@@ -18,6 +18,7 @@ mod findings;
 mod floor;
 mod gesture;
 mod icon;
+mod kept_view;
 mod loose;
 mod pictures;
 mod plots;

@@ -3,6 +3,7 @@
 
 use crate::app::App;
 use crate::dialogs::{Dialog, files};
+use crate::kept_view;
 use crate::window::Start;
 use desk::{Desk, FileFailure, Overwrite, StateFolder, recent_projects, recoveries};
 use project::document::Document;
@@ -12,6 +13,8 @@ use std::path::{Path, PathBuf};
 pub(crate) fn open(start: &Start, state: Option<StateFolder>) -> App {
     let desk = state.clone().map_or_else(Desk::new, Desk::keeping);
     let mut app = App::over(desk);
+    app.state = state;
+    let state = app.state.clone();
     match (&start.project, &state) {
         (Some(path), _) => files::open_now(&mut app, path),
         (None, Some(state)) => {
@@ -22,8 +25,8 @@ pub(crate) fn open(start: &Start, state: Option<StateFolder>) -> App {
         }
         (None, None) => {}
     }
+    kept_view::load(&mut app);
     offer_recovery(&mut app, state.as_ref());
-    app.state = state;
     app
 }
 

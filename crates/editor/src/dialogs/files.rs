@@ -4,7 +4,7 @@ use super::questions::tell;
 use super::{After, Dialog, Purpose, path};
 use crate::app::App;
 use crate::view::{Selected, ViewState};
-use crate::{export, pictures, start};
+use crate::{export, kept_view, pictures, start};
 use desk::{Overwrite, Recovery};
 use std::path::Path;
 
@@ -45,6 +45,7 @@ fn ask_or_proceed(app: &mut App, ctx: &egui::Context, after: After) {
 pub(crate) fn proceed(app: &mut App, ctx: &egui::Context, after: After) {
     match after {
         After::New => {
+            kept_view::save(app);
             app.desk.new_project();
             look_afresh(app);
         }
@@ -65,9 +66,11 @@ pub(crate) fn proceed(app: &mut App, ctx: &egui::Context, after: After) {
 
 /// Opens a project; the one on the desk stays if that fails.
 pub(crate) fn open_now(app: &mut App, path: &Path) {
+    kept_view::save(app);
     match app.desk.open(path) {
         Ok(()) => {
             look_afresh(app);
+            kept_view::load(app);
             let problems: Vec<String> = app.desk.problems().iter().map(ToString::to_string).collect();
             if !problems.is_empty() {
                 tell(app, "Opened, but not everything could be had", problems.join("\n\n"));
@@ -80,7 +83,10 @@ pub(crate) fn open_now(app: &mut App, path: &Path) {
 /// Takes up work that an earlier run left unsaved.
 pub(crate) fn recover(app: &mut App, recovery: Recovery) {
     match app.desk.recover(recovery) {
-        Ok(()) => look_afresh(app),
+        Ok(()) => {
+            look_afresh(app);
+            kept_view::load(app);
+        }
         Err(failure) => tell(app, "The unsaved work cannot be read", failure.to_string()),
     }
 }

@@ -119,7 +119,11 @@ pub(crate) struct PathDialog {
     purpose: Purpose,
     folder: PathBuf,
     name: String,
+    /// The folder whose entries are listed: the one that is typed, as far as it exists.
+    listed: PathBuf,
     entries: Vec<Entry>,
+    /// The name is being typed: only what begins like it is listed.
+    typing: bool,
     problem: Option<String>,
     fresh: bool,
 }
@@ -134,14 +138,22 @@ struct Entry {
 impl PathDialog {
     fn new(purpose: Purpose, folder: Option<PathBuf>, name: &str) -> Self {
         let folder = folder.or_else(|| std::env::current_dir().ok()).unwrap_or_else(|| PathBuf::from("."));
-        let mut dialog =
-            Self { purpose, folder, name: name.to_owned(), entries: Vec::new(), problem: None, fresh: true };
+        let mut dialog = Self {
+            purpose,
+            listed: folder.clone(),
+            folder,
+            name: name.to_owned(),
+            entries: Vec::new(),
+            typing: false,
+            problem: None,
+            fresh: true,
+        };
         dialog.list();
         dialog
     }
 
     fn list(&mut self) {
-        match entries(&self.folder, self.purpose.endings()) {
+        match entries(&self.listed, self.purpose.endings()) {
             Ok(entries) => {
                 self.entries = entries;
                 self.problem = None;
@@ -154,8 +166,42 @@ impl PathDialog {
     }
 
     fn enter(&mut self, folder: PathBuf) {
-        self.folder = folder;
+        if self.name.contains(std::path::is_separator) {
+            self.name.clear();
+        }
+        self.typing = false;
+        self.folder.clone_from(&folder);
+        self.listed = folder;
         self.list();
+    }
+
+    /// Lists the folder that is typed.
+    fn follow(&mut self) {
+        self.typing = true;
+        self.problem = None;
+        let typed = self.typed();
+        let ends = self.name.ends_with(std::path::is_separator);
+        let folder = if ends || self.name.is_empty() { Some(typed.as_path()) } else { typed.parent() };
+        if let Some(folder) = folder.filter(|folder| **folder != self.listed && folder.is_dir()) {
+            self.listed = folder.to_owned();
+            self.list();
+        }
+    }
+
+    /// Whether an entry goes on with what is typed.
+    fn fits(&self, entry: &Entry) -> bool {
+        let begun = self.name.rsplit(std::path::is_separator).next().unwrap_or_default().to_lowercase();
+        !self.typing || self.purpose.writes() || entry.name.to_lowercase().starts_with(&begun)
+    }
+
+    /// Takes an entry of the list for the name.
+    fn take(&mut self, entry: &Entry) {
+        self.typing = false;
+        self.name = if self.listed == self.folder {
+            entry.name.clone()
+        } else {
+            self.listed.join(&entry.name).display().to_string()
+        };
     }
 
     /// What the typed name means: a folder to enter, or a file.
@@ -199,6 +245,9 @@ pub(super) fn show(ctx: &egui::Context, app: &mut App, dialog: &mut PathDialog) 
                 response.request_focus();
                 dialog.fresh = false;
             }
+            if response.changed() {
+                dialog.follow();
+            }
             if response.lost_focus() && ui.input(|i| i.key_pressed(Key::Enter)) {
                 chosen = chosen.take().or_else(|| Some(dialog.typed()));
             }
@@ -223,28 +272,29 @@ pub(super) fn show(ctx: &egui::Context, app: &mut App, dialog: &mut PathDialog) 
 fn browse(ui: &mut Ui, dialog: &mut PathDialog) -> Option<PathBuf> {
     let mut chosen = None;
     ui.horizontal(|ui| {
-        let parent = dialog.folder.parent().map(Path::to_owned);
+        let parent = dialog.listed.parent().map(Path::to_owned);
         if ui.add_enabled(parent.is_some(), egui::Button::new("↑ Up")).clicked()
             && let Some(parent) = parent
         {
             dialog.enter(parent);
         }
-        ui.add(egui::Label::new(RichText::new(dialog.folder.display().to_string()).weak()).truncate());
+        ui.add(egui::Label::new(RichText::new(dialog.listed.display().to_string()).weak()).truncate());
     });
     let list = ScrollArea::vertical().max_height(280.0).auto_shrink([false, false]);
     list.show(ui, |ui| {
-        for entry in dialog.entries.clone() {
+        for entry in dialog.entries.clone().iter().filter(|entry| dialog.fits(entry)).collect::<Vec<_>>() {
             let label = if entry.file { entry.name.clone() } else { format!("{}/", entry.name) };
-            let response = ui.selectable_label(entry.file && dialog.name == entry.name, label);
+            let path = dialog.listed.join(&entry.name);
+            let response = ui.selectable_label(entry.file && dialog.typed() == path, label);
             if response.clicked() {
                 if entry.file {
-                    dialog.name = entry.name.clone();
+                    dialog.take(entry);
                 } else {
-                    dialog.enter(dialog.folder.join(&entry.name));
+                    dialog.enter(path.clone());
                 }
             }
             if entry.file && response.double_clicked() {
-                chosen = Some(dialog.folder.join(&entry.name));
+                chosen = Some(path);
             }
         }
         if dialog.entries.is_empty() && dialog.problem.is_none() {

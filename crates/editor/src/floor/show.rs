@@ -17,7 +17,7 @@ use project::document::LineName;
 pub(crate) fn show(ui: &mut Ui, app: &mut App, theme: &'static Theme, asks: &mut Vec<Ask>) {
     let rect = ui.max_rect();
     if app.floor != Some(rect) {
-        app.view.fit_wanted |= app.floor.is_none() || app.view.fitted;
+        app.view.fit_wanted |= app.view.fitted;
         app.floor = Some(rect);
         ui.ctx().request_repaint();
     }

@@ -21,6 +21,7 @@ pub(super) fn page(ui: &mut Ui, seen: &Seen<'_>, view: &ViewState, asks: &mut Ve
     for (picture, p) in seen.document.pictures.iter().enumerate() {
         row(ui, seen, view, picture, p, asks);
     }
+    super::project_page::next_step(ui, seen, asks);
     if let Some(picture) = view.selected.picture()
         && let Some(p) = seen.document.pictures.get(picture)
     {

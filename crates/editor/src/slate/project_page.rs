@@ -100,17 +100,19 @@ pub(crate) fn text_field(ui: &mut Ui, name: &str, now: &str, mut changed: impl F
     }
 }
 
-/// What to do next, as long as something essential is missing.
-pub(super) fn checklist(ui: &mut Ui, seen: &Seen<'_>, asks: &mut Vec<Ask>) {
+/// One step of the way from nothing to a form: whether it is done, what it says, and what does it.
+type Step = (bool, &'static str, Option<Command>);
+
+fn steps(seen: &Seen<'_>) -> [Step; 9] {
     let form = seen.form;
     let drawn = |line| form.lines.get(line).points.len() >= 2;
     let picture = |view| seen.document.pictures.iter().any(|p| p.view == view);
     let any_picture = !seen.document.pictures.is_empty();
     let scaled =
         any_picture && seen.document.pictures.iter().all(|p| p.scale.is_some() || p.view == PictureView::Reference);
-    let steps = [
+    [
         (picture(PictureView::Side), "Bring in a side picture", Some(Command::BringPicture)),
-        (picture(PictureView::Face), "Bring in a face picture", None),
+        (picture(PictureView::Face), "Bring in a face picture", Some(Command::BringPicture)),
         (scaled, "Set each picture to scale", any_picture.then_some(Command::ScalePicture)),
         (drawn(LineName::Crown), "Draw the crown", Some(Command::DrawCrown)),
         (drawn(LineName::Keel), "Draw the keel", Some(Command::DrawKeel)),
@@ -118,23 +120,40 @@ pub(super) fn checklist(ui: &mut Ui, seen: &Seen<'_>, asks: &mut Vec<Ask>) {
         (drawn(LineName::BreadthHeight), "Draw the breadth height", Some(Command::DrawBreadthHeight)),
         (!form.sections.is_empty(), "Add a control section and shape it", Some(Command::AddSection)),
         (!form.stations.is_empty(), "Set the stations", Some(Command::SpreadStations)),
-    ];
-    let essential = steps[3..].iter().all(|s| s.0);
-    if essential {
-        ui.add_space(4.0);
+    ]
+}
+
+/// Whether all that a form needs is there; pictures help, but are no part of it.
+fn is_whole(steps: &[Step; 9]) -> bool {
+    steps[3..].iter().all(|s| s.0)
+}
+
+/// What to do next, as long as something essential is missing.
+pub(super) fn checklist(ui: &mut Ui, seen: &Seen<'_>, asks: &mut Vec<Ask>) {
+    let steps = steps(seen);
+    ui.add_space(4.0);
+    if is_whole(&steps) {
         note(ui, "Nothing is selected. Click a line, a point, a section or a station to see its numbers here.");
         return;
     }
-    ui.add_space(4.0);
     ui.label(RichText::new("What to do next").font(theme::bold(theme::TITLE)));
-    let next = steps.iter().position(|s| !s.0);
     for (index, (done, text, command)) in steps.iter().enumerate() {
-        step(ui, seen, index, *done, text, if next == Some(index) || !done { *command } else { None }, asks);
+        step(ui, seen, index, *done, text, *command, asks);
     }
-    if LineName::ALL.iter().all(|line| form.lines.get(*line).points.is_empty()) {
+    if LineName::ALL.iter().all(|line| seen.form.lines.get(*line).points.is_empty()) {
         ui.add_space(6.0);
         note(ui, "No picture at hand? Begin with a plain body and pull it into shape:");
         command_button(ui, Command::StartForm, asks);
+    }
+}
+
+/// The first thing that is missing, for the pages that are not about it.
+pub(super) fn next_step(ui: &mut Ui, seen: &Seen<'_>, asks: &mut Vec<Ask>) {
+    let steps = steps(seen);
+    let next = steps.iter().enumerate().find(|(_, s)| !s.0);
+    if let (false, Some((index, (done, text, command)))) = (is_whole(&steps), next) {
+        heading(ui, "What to do next");
+        step(ui, seen, index, *done, text, *command, asks);
     }
 }
 
