@@ -32,6 +32,8 @@ pub struct Hit {
     pub at: [f64; 2],
 }
 
+/// Less than this is no hit, mm: outlines and silhouettes are chords.
+const TOUCHES: f64 = 0.05;
 /// Around a solid, and along it between its two edges.
 const AROUND: usize = 96;
 const ALONG: usize = 4;
@@ -52,7 +54,7 @@ pub fn hit(solid: &Placed, shell: &Shell<'_>, ahead: [f64; 3]) -> Option<Hit> {
             }
             let at = [there[1], there[2]];
             let excess = outline.nearest(at).distance + shell.wall;
-            if excess > 0.0 && worst.is_none_or(|w| excess > w.excess) {
+            if excess > TOUCHES && worst.is_none_or(|w| excess > w.excess) {
                 worst = Some(Hit { excess, on_solid: place, station, at });
             }
         }
@@ -66,7 +68,7 @@ fn silhouette(solid: &Placed) -> impl Iterator<Item = Vector> + '_ {
 }
 
 /// Stations of the lap that are compared with each other.
-const LAP_STEPS: u32 = 8;
+const LAP_STEPS: u32 = 4;
 
 /// The greatest excess of the fuselage on the way of the shell's lap, and of what the form has behind the fuselage's end.
 pub fn fuselage_hit(end: &FuselageEnd, fuselage: &FuselageShape, shell: &Shell<'_>, ahead: [f64; 3]) -> Option<Hit> {
@@ -92,7 +94,7 @@ fn lap_hit(end: &FuselageEnd, fuselage: &FuselageShape, aside: [f64; 2]) -> Opti
                 LapSide::Into => (&lap, &body, shift),
             };
             let found = greatest_excess(inner, outer, shift, 0.0);
-            if found.0 > 1e-6 && worst.is_none_or(|w| found.0 > w.excess) {
+            if found.0 > TOUCHES && worst.is_none_or(|w| found.0 > w.excess) {
                 let on_solid = [station(k), found.1[0], found.1[1]];
                 worst = Some(Hit { excess: found.0, on_solid, station: station(i), at: found.1 });
             }
@@ -108,7 +110,7 @@ fn behind_hit(end: &FuselageEnd, fuselage: &FuselageShape, shell: &Shell<'_>, as
         let (excess, at) = greatest_excess(fuselage.outline(), outline, shift, shell.wall);
         Hit { excess, on_solid: [end.station, at[0] - shift[0], at[1] - shift[1]], station: x, at }
     });
-    hits.filter(|h| h.excess > 1e-6).max_by(|a, b| a.excess.total_cmp(&b.excess))
+    hits.filter(|h| h.excess > TOUCHES).max_by(|a, b| a.excess.total_cmp(&b.excess))
 }
 
 /// How far the shifted inner outline, both sides, reaches beyond the outer one less its wall, and where.

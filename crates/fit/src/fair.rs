@@ -119,9 +119,10 @@ fn stretches(line: &MasterLine, curve: &Line) -> Vec<Stretch> {
     let teeth = curve.comb(TEETH);
     let mut groups: Vec<Vec<&CombTooth>> = Vec::new();
     for tooth in teeth.iter().filter(|t| sign(t) != 0) {
-        let goes_on = groups.last().and_then(|g| g.last()).is_some_and(|before| {
-            sign(before) == sign(tooth) && !corner_between(before.at[0], tooth.at[0])
-        });
+        let goes_on = groups
+            .last()
+            .and_then(|g| g.last())
+            .is_some_and(|before| sign(before) == sign(tooth) && !corner_between(before.at[0], tooth.at[0]));
         match groups.last_mut() {
             Some(group) if goes_on => group.push(tooth),
             _ => groups.push(vec![tooth]),

@@ -51,7 +51,7 @@ fn ellipse(half: [f64; 2], centre: f64, tolerance: f64) -> Option<Vec<[f64; 2]>>
 }
 
 fn rounded_box(half: [f64; 2], radius: f64, centre: f64, tolerance: f64) -> Option<Vec<[f64; 2]>> {
-    let radius = radius.clamp(0.0, half[0].min(half[1]));
+    let radius = radius.min(half[0]).min(half[1]).max(0.0);
     rounded(half, [radius; 2], centre, tolerance)
 }
 
@@ -320,7 +320,7 @@ fn lap_finding(end: &FuselageEnd, x: f64, form: &Outline, fuselage: &FuselageSha
         let lacking = end.lap.clearance - room;
         let what = format!("Inside the shell {lacking:.2} mm are lacking to go over the fuselage with its clearance.");
         let hint = format!(
-            "Rebate the fuselage by {:.2} mm along the lap, or let the form stand proud of it by as much.",
+            "Let the form stand proud of the fuselage by {:.2} mm all round, or keep it flush and rebate the fuselage by as much along the lap.",
             wall + end.lap.clearance
         );
         let finding = Finding::new(Severity::Note, Part::Fuselage, what, hint).at_station(x).at_point(least.at);

@@ -90,17 +90,28 @@ fn beyond_skin(p: Vector, shell: &Shell<'_>) -> Option<f64> {
     Some(outline.nearest([p[1], p[2]]).distance)
 }
 
-/// What is found about the keep-outs.
-pub fn findings(keep_outs: &[KeepOut], shaft: Option<&Shaft>, shell: &Shell<'_>) -> Vec<Finding> {
-    keep_outs.iter().enumerate().filter_map(|(i, keep_out)| finding(i, keep_out, shaft, shell)).collect()
+/// A keep-out where it stands, with its least distance to the inside of the shell.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct Standing {
+    /// The solid in space.
+    pub solid: Placed,
+    /// Its least distance; `None` where nothing is left of the shell.
+    pub clearance: Option<Clearance>,
 }
 
-fn finding(i: usize, keep_out: &KeepOut, shaft: Option<&Shaft>, shell: &Shell<'_>) -> Option<Finding> {
-    let solid = match Placed::of(keep_out, shaft) {
-        Ok(solid) => solid,
-        Err(why) => return Some(not_placed(i, keep_out, why)),
+/// Every keep-out in its place.
+pub fn standing(keep_outs: &[KeepOut], shaft: Option<&Shaft>, shell: &Shell<'_>) -> Vec<Result<Standing, NotPlaced>> {
+    let one = |k: &KeepOut| Placed::of(k, shaft).map(|solid| Standing { solid, clearance: clearance(&solid, shell) });
+    keep_outs.iter().map(one).collect()
+}
+
+/// What is found about a keep-out, number `i` of the airframe.
+pub fn finding(i: usize, keep_out: &KeepOut, standing: &Result<Standing, NotPlaced>) -> Option<Finding> {
+    let standing = match standing {
+        Ok(standing) => standing,
+        Err(why) => return Some(not_placed(i, keep_out, *why)),
     };
-    let found = clearance(&solid, shell).filter(|c| c.distance < keep_out.clearance - 1e-6)?;
+    let found = standing.clearance.filter(|c| c.distance < keep_out.clearance - 1e-6)?;
     let name = &keep_out.name;
     let (severity, what) = if found.distance < 0.0 {
         (Severity::Error, format!("{name} reaches {:.1} mm beyond the inside of the shell.", -found.distance))
@@ -223,7 +234,9 @@ mod tests {
             keep_out(40.0, line),
             keep_out(0.0, free),
         ];
-        let found = findings(&all, None, &shell);
+        let standing = standing(&all, None, &shell);
+        let one = |i: usize| finding(i, &all[i], &standing[i]);
+        let found: Vec<Finding> = (0..all.len()).filter_map(one).collect();
         let told: Vec<(Part, Severity)> = found.iter().map(|f| (f.place.part, f.severity)).collect();
         assert_eq!(
             told,

@@ -1,4 +1,11 @@
 //! Airframe, keep-outs, gauges and fairness: findings.
+//!
+//! Everything here is a pure function of the document and of the loft made of it. Lengths are mm, x aft from the datum, y to
+//! starboard, z up. Each kind of finding has its own file and its own type for what was measured; [`findings`] puts them
+//! in words for one form. A form that cannot be lofted yet gives only what does not need a surface.
+//!
+//! The airframe and the way of building belong to the project's first form. The surface that is compared is the finished skin; its
+//! inside is the skin less the coat of the build ([`wall`]), whichever process is chosen.
 
 pub mod draw_off;
 pub mod fair;
@@ -16,3 +23,135 @@ pub mod spacing;
 mod testing;
 pub mod thick;
 pub mod thrust;
+
+use form::{Finding, Lofted};
+use geometry::loft::Loft;
+use keep_outs::Standing;
+use project::airframe::{Airframe, DrawOff, FuselageEnd, KeepOut, Solid};
+use project::build::Build;
+use project::document::{Document, Form, LineName};
+use shell::Shell;
+use solid::Placed;
+use thrust::{RingTrim, Shaft};
+
+/// Thickness of the shell along the normal, mm.
+pub fn wall(build: &Build) -> f64 {
+    build.coat.total()
+}
+
+/// Every finding of this crate on form number `index` of a document.
+pub fn document_findings(document: &Document, index: usize, lofted: &Lofted) -> Vec<Finding> {
+    let Some(form) = document.forms.get(index) else { return Vec::new() };
+    if index == 0 {
+        return findings(&document.airframe, &document.build, form, lofted);
+    }
+    let mut found = shape_findings(form, lofted);
+    found.iter_mut().for_each(|f| f.place.form = Some(index));
+    found
+}
+
+/// Every finding on the project's first form: its shape, how it is built, and how it fits the airframe.
+pub fn findings(airframe: &Airframe, build: &Build, form: &Form, lofted: &Lofted) -> Vec<Finding> {
+    let mut found = shape_findings(form, lofted);
+    if let Some(skin) = &lofted.skin {
+        let loft = skin.loft();
+        found.extend(spacing::finding(form, 0, loft, build.stack.allowed_sagitta));
+        found.extend(thick::finding(form, loft, wall(build)));
+        found.extend(airframe_findings(airframe, loft, wall(build)));
+        found.extend(gauges::findings(&airframe.gauges, form, 0, lofted));
+    }
+    found.iter_mut().for_each(|f| f.place.form = Some(0));
+    found
+}
+
+/// What is found about the shape alone: lines that are not fair, control sections that cross.
+pub fn shape_findings(form: &Form, lofted: &Lofted) -> Vec<Finding> {
+    let lines = LineName::ALL.into_iter().filter_map(|name| {
+        let curve = lofted.line(name)?;
+        Some(fair::findings(name, form.lines.get(name), curve))
+    });
+    let mut found: Vec<Finding> = lines.flatten().collect();
+    if let Some(skin) = &lofted.skin {
+        found.extend(hollow::findings(form, skin.loft()));
+    }
+    found
+}
+
+/// The plane that trims the front of the first form: the rear face of the ring, where there is a thrust line with a spinner.
+pub fn ring_trim(airframe: &Airframe) -> Option<RingTrim> {
+    airframe.thrust.as_ref().filter(|line| line.spinner.diameter > 0.0).map(|line| thrust::ring(line).rear)
+}
+
+fn airframe_findings(airframe: &Airframe, loft: &Loft, wall: f64) -> Vec<Finding> {
+    let mut found = Vec::new();
+    if let Some(end) = &airframe.fuselage {
+        found.extend(fuselage::findings(end, loft, wall));
+    }
+    if let Some(line) = &airframe.thrust {
+        found.extend(thrust::findings(line, loft));
+    }
+    let nothing_stands = airframe.keep_outs.is_empty() && airframe.thrust.is_none() && airframe.fuselage.is_none();
+    if nothing_stands {
+        return found;
+    }
+    let shell = Shell::new(loft, wall, ring_trim(airframe));
+    let shaft = airframe.thrust.as_ref().map(thrust::shaft);
+    let standing = keep_outs::standing(&airframe.keep_outs, shaft.as_ref(), &shell);
+    let pairs = || airframe.keep_outs.iter().zip(&standing);
+    found.extend(pairs().enumerate().filter_map(|(i, (keep_out, standing))| keep_outs::finding(i, keep_out, standing)));
+    let ahead = way_off(airframe);
+    found.extend(
+        pairs().filter_map(|(keep_out, standing)| on_the_way(keep_out, standing.as_ref().ok()?, &shell, ahead)),
+    );
+    found.extend(
+        airframe
+            .thrust
+            .as_ref()
+            .zip(shaft)
+            .and_then(|(line, shaft)| back_plate_finding(line.spinner.diameter, &shaft, &shell, ahead)),
+    );
+    found.extend(airframe.fuselage.as_ref().and_then(|end| fuselage_on_the_way(end, &shell, ahead)));
+    found
+}
+
+/// The way the shell is drawn off, as a unit vector that points ahead; along the datum axis while there is no thrust line.
+pub fn way_off(airframe: &Airframe) -> [f64; 3] {
+    match (&airframe.thrust, airframe.draw_off) {
+        (Some(line), DrawOff::ThrustLine) => thrust::shaft(line).ahead,
+        _ => [-1.0, 0.0, 0.0],
+    }
+}
+
+/// A keep-out on the shell's way; what already stands in the shell's wall is told as a keep-out.
+fn on_the_way(keep_out: &KeepOut, standing: &Standing, shell: &Shell<'_>, ahead: [f64; 3]) -> Option<Finding> {
+    standing.clearance.filter(|c| c.distance >= 0.0)?;
+    let hit = draw_off::hit(&standing.solid, shell, ahead)?;
+    let hint = "Widen the form behind it, draw the shell off another way, or take it off first.";
+    Some(draw_off::finding(&keep_out.name, &hit, hint))
+}
+
+fn fuselage_on_the_way(end: &FuselageEnd, shell: &Shell<'_>, ahead: [f64; 3]) -> Option<Finding> {
+    let fuselage = fuselage::FuselageShape::of(end)?;
+    let hit = draw_off::fuselage_hit(end, &fuselage, shell, ahead)?;
+    let hint = "Give the lap more clearance, shorten it, or draw the shell off another way.";
+    Some(draw_off::finding("the fuselage", &hit, hint))
+}
+
+/// A back plate is taken to be this thick, mm; only its edge matters.
+const BACK_PLATE: f64 = 2.0;
+
+/// A spinner is nearly always in the way; that is worth knowing, but no fault.
+fn back_plate_finding(diameter: f64, shaft: &Shaft, shell: &Shell<'_>, ahead: [f64; 3]) -> Option<Finding> {
+    if diameter <= 0.0 {
+        return None;
+    }
+    let front = space::add(shaft.hub, space::times(shaft.ahead, BACK_PLATE));
+    let plate = Placed::new(Solid::Cylinder { diameter, length: BACK_PLATE }, front, space::times(shaft.ahead, -1.0));
+    let hit = draw_off::hit(&plate, shell, ahead)?;
+    let hint = "Take spinner and back plate off before the shell.";
+    let finding = draw_off::finding("the spinner's back plate", &hit, hint);
+    Some(Finding { severity: form::Severity::Note, ..finding })
+}
+
+#[cfg(test)]
+mod tests;

@@ -53,16 +53,17 @@ impl Outline {
     pub fn nearest(&self, q: [f64; 2]) -> Nearest {
         let side = if q[0] < 0.0 { -1.0 } else { 1.0 };
         let own = [q[0] * side, q[1]];
-        let mut best = ([0.0; 2], f64::INFINITY, [0.0; 2]);
+        let (mut best, mut chord) = (([0.0; 2], f64::INFINITY), [self.points[0], self.points[1]]);
         for w in self.points.windows(2) {
             let at = on_chord(own, w[0], w[1]);
-            let distance = apart(own, at);
-            if distance < best.1 {
-                best = (at, distance, outward(w[0], w[1]));
+            let square = (own[0] - at[0]).powi(2) + (own[1] - at[1]).powi(2);
+            if square < best.1 {
+                (best, chord) = ((at, square), [w[0], w[1]]);
             }
         }
-        let (at, distance, normal) = best;
-        let distance = if self.holds(own) { -distance } else { distance };
+        let (at, square) = best;
+        let normal = outward(chord[0], chord[1]);
+        let distance = if self.holds(own) { -square.sqrt() } else { square.sqrt() };
         Nearest { at: [at[0] * side, at[1]], distance, normal: [normal[0] * side, normal[1]] }
     }
 

@@ -32,6 +32,7 @@ pub struct Shell<'a> {
     pub wall: f64,
     trim: Option<RingTrim>,
     runs: Vec<(Half, usize)>,
+    stations: Vec<f64>,
     /// Rows of starboard places, one row for each station.
     grid: Vec<Vec<Vector>>,
     outlines: Vec<Outline>,
@@ -58,8 +59,10 @@ impl<'a> Shell<'a> {
     /// The shell of a finished skin; what lies ahead of the trim plane is cut off.
     pub fn new(loft: &'a Loft, wall: f64, trim: Option<RingTrim>) -> Self {
         let runs = loft.section(loft.x_range().0).map(|s| s.runs().collect()).unwrap_or_default();
-        let mut shell = Self { loft, wall, trim, runs, grid: Vec::new(), outlines: Vec::new() };
-        for x in shell.stations() {
+        let stations = stations(loft.x_range());
+        let mut shell = Self { loft, wall, trim, runs, stations, grid: Vec::new(), outlines: Vec::new() };
+        for i in 0..shell.stations.len() {
+            let x = shell.stations[i];
             let last = shell.runs.len() * PER_RUN;
             shell.grid.push((0..=last).map(|j| shell.place(shell.grid_spot(x, j, 1.0))).collect());
             shell.outlines.extend(shell.outline(x));
@@ -72,16 +75,9 @@ impl<'a> Shell<'a> {
         self.loft
     }
 
-    /// Stations of the grid, from end to end, closer towards the ends, where a blunt body turns.
-    fn stations(&self) -> Vec<f64> {
-        let (low, high) = self.loft.x_range();
-        let share = |i: usize| i as f64 / (STATIONS - 1) as f64;
-        (0..STATIONS).map(|i| low + (high - low) * 0.5 * (1.0 - (std::f64::consts::PI * share(i)).cos())).collect()
-    }
-
     /// The outlines of the finished skin at the stations of the grid, with their stations.
     pub fn outlines(&self) -> impl Iterator<Item = (f64, &Outline)> {
-        self.stations().into_iter().zip(&self.outlines)
+        self.stations.iter().copied().zip(&self.outlines)
     }
 
     /// The outline of the finished skin at a station; `None` beyond the ends.
@@ -124,13 +120,12 @@ impl<'a> Shell<'a> {
     fn local_minima(&self, side: f64, f: &impl Fn(Vector) -> f64, out: &mut Vec<(f64, Spot)>) {
         let mirrored = |p: &Vector| [p[0], side * p[1], p[2]];
         let values: Vec<Vec<f64>> = self.grid.iter().map(|row| row.iter().map(|p| f(mirrored(p))).collect()).collect();
-        let stations = self.stations();
         for (i, row) in values.iter().enumerate() {
             for (j, &value) in row.iter().enumerate() {
                 let around = |k: usize, n: usize| k.saturating_sub(1)..(k + 2).min(n);
                 let mut near = around(i, values.len()).flat_map(|a| around(j, row.len()).map(move |b| (a, b)));
                 if value.is_finite() && near.all(|(a, b)| values[a][b] >= value || values[a][b].is_nan()) {
-                    out.push((value, self.grid_spot(stations[i], j, side)));
+                    out.push((value, self.grid_spot(self.stations[i], j, side)));
                 }
             }
         }
@@ -167,6 +162,12 @@ impl<'a> Shell<'a> {
         let here = nearest.map_or(longest, |(_, o)| o.length()).max(0.1 * longest);
         here / self.runs.len().max(1) as f64
     }
+}
+
+/// Stations of the grid, from end to end, closer towards the ends, where a blunt body turns.
+fn stations((low, high): (f64, f64)) -> Vec<f64> {
+    let share = |i: usize| i as f64 / (STATIONS - 1) as f64;
+    (0..STATIONS).map(|i| low + (high - low) * 0.5 * (1.0 - (std::f64::consts::PI * share(i)).cos())).collect()
 }
 
 const D: f64 = std::f64::consts::FRAC_1_SQRT_2;

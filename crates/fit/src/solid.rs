@@ -1,8 +1,7 @@
 //! Keep-outs in space: cylinders, boxes and cones, their distance to any place, and their surface.
 //!
-//! All three are convex, so the signed distance to them (positive outside, negative inside) is a convex function, and so is
-//! the distance to one of them drawn out along a straight way. Both are computed in closed form but for the way, along
-//! which the least is found by golden section.
+//! All three are convex, so the signed distance to them (positive outside, negative inside) is a convex function of the place;
+//! it is computed in closed form.
 
 use crate::space::{Vector, add, dot, sub, times, triad, unit};
 use project::airframe::{KeepOut, KeepOutPlace, Solid};
@@ -58,36 +57,11 @@ impl Placed {
         Ok(Self::new(keep_out.shape, front, axis))
     }
 
-    /// First and last place along the datum axis that it can reach, mm.
-    pub fn x_range(&self) -> (f64, f64) {
-        let ends = [0.0, self.length()].map(|along| self.front[0] + along * self.axes[0][0]);
-        let [b, h] = self.half_sizes();
-        let across = match self.shape {
-            Solid::Box { .. } => b * self.axes[1][0].abs() + h * self.axes[2][0].abs(),
-            _ => b * self.axes[1][0].hypot(self.axes[2][0]),
-        };
-        (ends[0].min(ends[1]) - across, ends[0].max(ends[1]) + across)
-    }
-
     /// Length along its axis, mm.
     pub fn length(&self) -> f64 {
         match self.shape {
             Solid::Cylinder { length, .. } | Solid::Box { length, .. } | Solid::Cone { length, .. } => length,
         }
-    }
-
-    /// Greatest half breadth and half height across its axis, mm.
-    fn half_sizes(&self) -> [f64; 2] {
-        match self.shape {
-            Solid::Cylinder { diameter, .. } => [0.5 * diameter; 2],
-            Solid::Box { breadth, height, .. } => [0.5 * breadth, 0.5 * height],
-            Solid::Cone { front_diameter, rear_diameter, .. } => [0.5 * front_diameter.max(rear_diameter); 2],
-        }
-    }
-
-    /// Middle of its axis.
-    pub fn middle(&self) -> [f64; 3] {
-        add(self.front, times(self.axes[0], 0.5 * self.length()))
     }
 
     /// The distance of a place, exact.
@@ -102,30 +76,6 @@ impl Placed {
             }
         };
         Distance { distance, at: self.in_space(near) }
-    }
-
-    /// The least distance of a place to the solid drawn out along `way` by up to `length` mm. The place given back is that
-    /// of the solid where it began.
-    pub fn distance_along(&self, q: [f64; 3], way: [f64; 3], length: f64) -> Distance {
-        // Moving the solid along the way is moving the place against it.
-        let at = |s: f64| self.distance(sub(q, times(way, s)));
-        let ratio = 0.5 * (5f64.sqrt() - 1.0);
-        let (mut low, mut high) = (0.0, length);
-        let (mut a, mut b) = (high - ratio * (high - low), low + ratio * (high - low));
-        let (mut fa, mut fb) = (at(a).distance, at(b).distance);
-        while high - low > 1e-4 {
-            if fa < fb {
-                (high, b, fb) = (b, a, fa);
-                a = high - ratio * (high - low);
-                fa = at(a).distance;
-            } else {
-                (low, a, fa) = (a, b, fb);
-                b = low + ratio * (high - low);
-                fb = at(b).distance;
-            }
-        }
-        let ends = [at(0.0), at(0.5 * (low + high)), at(length)];
-        ends.into_iter().fold(ends[0], |least, d| if d.distance < least.distance { d } else { least })
     }
 
     /// A place of its surface: `round` from 0 to 1 once around the axis, `along` from 0 (centre of the front) over the front's
@@ -250,7 +200,6 @@ mod tests {
         let placed = Placed::new(Solid::Box { length: 20.0, breadth: 10.0, height: 6.0 }, [0.0; 3], [1.0, 0.0, 0.0]);
         assert!((placed.distance([22.0, 6.0, 5.0]).distance - 3.0).abs() < 1e-12);
         assert!((placed.distance([10.0, 0.0, 2.0]).distance + 1.0).abs() < 1e-12);
-        assert_eq!(placed.x_range(), (0.0, 20.0));
     }
 
     #[test]
@@ -277,14 +226,6 @@ mod tests {
                 }
             }
         }
-    }
-
-    #[test]
-    fn drawn_out_it_is_near_all_along_its_way() {
-        let d = cylinder().distance_along([170.0, 0.0, 30.0], [1.0, 0.0, 0.0], 200.0);
-        assert!((d.distance - 5.0).abs() < 1e-6, "{d:?}");
-        let short = cylinder().distance_along([170.0, 0.0, 5.0], [1.0, 0.0, 0.0], 50.0);
-        assert!((short.distance - 50.0).abs() < 1e-6, "{short:?}");
     }
 
     #[test]

@@ -102,9 +102,8 @@ pub fn stations_between(loft: &Loft, bay: (f64, f64), allowed: f64) -> Vec<f64> 
     let most = ((bay.1 - bay.0) / LEAST_PITCH + 1e-9).floor().max(1.0) as u32;
     let at = |i: u32, parts: u32| bay.0 + (bay.1 - bay.0) * f64::from(i) / f64::from(parts);
     let fits = |parts: u32| {
-        (0..parts).all(|i| {
-            sagitta_of(loft, &strands, at(i, parts), at(i + 1, parts)).is_none_or(|s| s.value <= allowed)
-        })
+        (0..parts)
+            .all(|i| sagitta_of(loft, &strands, at(i, parts), at(i + 1, parts)).is_none_or(|s| s.value <= allowed))
     };
     let parts = (1..=most).find(|parts| fits(*parts)).unwrap_or(most);
     (1..parts).map(|i| (at(i, parts) * 10.0).round() / 10.0).collect()
@@ -147,7 +146,11 @@ fn mend(form: &Form, index: usize, loft: &Loft, allowed: f64, added: &[f64]) -> 
     let next = Form { stations: stations.clone(), ..form.clone() };
     let allowed_rounded = allowed * 1.001;
     (!added.is_empty() && coarse_bays(&next, loft, allowed_rounded).is_empty()).then(|| Mend {
-        label: if added.len() == 1 { "Add the station".to_owned() } else { format!("Add the {} stations", added.len()) },
+        label: if added.len() == 1 {
+            "Add the station".to_owned()
+        } else {
+            format!("Add the {} stations", added.len())
+        },
         edit: Edit::SetStations { form: index, stations },
     })
 }

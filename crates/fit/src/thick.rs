@@ -6,9 +6,9 @@ use geometry::loft::Loft;
 use project::document::Form;
 
 /// Chord error of the outlines whose radii are measured, mm: so close that three neighbouring points are one arc.
-const FINE: f64 = 0.0002;
+const FINE: f64 = 0.002;
 /// Chord error of the outlines that are moved inward, mm.
-const COARSE: f64 = 0.02;
+const COARSE: f64 = 0.05;
 
 /// Where a thickness finds no room at a station.
 #[derive(Clone, Copy, Debug, PartialEq)]

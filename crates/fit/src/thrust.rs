@@ -150,9 +150,9 @@ pub struct RingMeeting {
 }
 
 /// Edge places at which the ring is compared.
-const AROUND: u32 = 180;
+const AROUND: u32 = 72;
 /// Chord error of the section that is compared, mm.
-const FINE: f64 = 0.005;
+const FINE: f64 = 0.01;
 
 /// The greatest difference between the ring's edge and the skin of the form, which is taken where the ring's rear face
 /// meets it. Where the form does not reach that far ahead, its front section is compared along the shaft instead.

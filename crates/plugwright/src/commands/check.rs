@@ -3,7 +3,7 @@
 use super::say;
 use crate::arguments::Check;
 use crate::failure::Failure;
-use form::{Finding, Part, Quantity, Severity, check_anew};
+use form::{Finding, Part, Quantity, Severity};
 use project::document::Document;
 use project::file::Problem;
 use serde_json::{Value, json};
@@ -12,7 +12,7 @@ use std::process::ExitCode;
 pub(crate) fn run(arguments: &Check) -> Result<ExitCode, Failure> {
     let opened = desk::files::open(&arguments.project)?;
     let (document, problems) = (opened.document, opened.problems);
-    let findings = check_anew(&document);
+    let findings = desk::findings_anew(&document);
     if arguments.json {
         let missing = problems.iter().map(problem);
         let list: Vec<Value> = missing.chain(findings.iter().map(|f| finding(&document, f))).collect();
