@@ -1,0 +1,53 @@
+//! Finished skin against plug, where the difference matters on the bench.
+
+use crate::region::Point;
+use crate::surface::{CUT, half, half_breadth_at};
+use form::{FinishedSkin, PlugSurface};
+use project::airframe::{Airframe, GaugeMeasure};
+
+/// One row of the table.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Difference {
+    /// What is compared.
+    pub what: String,
+    /// Station, mm.
+    pub station: f64,
+    /// On the finished form, mm.
+    pub finished: f64,
+    /// On the plug, mm.
+    pub plug: f64,
+}
+
+/// Width and height at the front (the ring), at every gauge, and at the rear.
+pub(crate) fn differences(skin: &FinishedSkin, plug: &PlugSurface, airframe: &Airframe, rear: f64) -> Vec<Difference> {
+    let (front, _) = plug.x_range();
+    let mut rows = Vec::new();
+    let both = |x: f64| {
+        let finished = skin.loft().section(x).map(|s| s.polyline(CUT)).unwrap_or_default();
+        (finished, half(plug, x, 0.0, CUT))
+    };
+    let mut row = |what: String, station: f64, measure: &dyn Fn(&[Point]) -> Option<f64>| {
+        let (finished, plug) = both(station);
+        if let (Some(finished), Some(plug)) = (measure(&finished), measure(&plug)) {
+            rows.push(Difference { what, station, finished, plug });
+        }
+    };
+    for (end, x) in [("front", front), ("rear", rear)] {
+        row(format!("width at the {end}"), x, &greatest_width);
+        row(format!("height at the {end}"), x, &height);
+    }
+    for gauge in &airframe.gauges {
+        if let GaugeMeasure::WidthAt { height } = gauge.measure {
+            row(gauge.name.clone(), gauge.station, &|half| half_breadth_at(half, height).map(|y| 2.0 * y));
+        }
+    }
+    rows
+}
+
+fn greatest_width(half: &[Point]) -> Option<f64> {
+    half.iter().map(|p| 2.0 * p[0]).max_by(f64::total_cmp)
+}
+
+fn height(half: &[Point]) -> Option<f64> {
+    Some(half.first()?[1] - half.last()?[1])
+}

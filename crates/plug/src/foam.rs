@@ -1,0 +1,215 @@
+//! Foam blocks: per bay one on each side of the centre template (nine bays give eighteen blocks: common practice, no source), and
+//! above and below a breadth template that runs through the bay.
+
+use crate::nesting::{Nesting, Piece, Stock, nest};
+use crate::region::{Point, Region};
+use crate::slots::FAR;
+use crate::stack::{Layer, LayerKind};
+use crate::surface::{CUT, half, whole};
+use form::PlugSurface;
+use project::build::Foam;
+
+/// On which side of the centre plane a part lies.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum Side {
+    /// y > 0.
+    Starboard,
+    /// y < 0.
+    Port,
+}
+
+impl Side {
+    /// Both.
+    pub const BOTH: [Self; 2] = [Self::Starboard, Self::Port];
+
+    /// The word for it.
+    pub fn label(self) -> &'static str {
+        match self {
+            Self::Starboard => "starboard",
+            Self::Port => "port",
+        }
+    }
+}
+
+/// Whether a block fills its bay's whole height, or lies above or below the breadth template.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum Level {
+    /// The whole height.
+    Whole,
+    /// Above the breadth template.
+    Above,
+    /// Below it.
+    Below,
+}
+
+/// One block of foam.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Block {
+    /// Its name on the assembly picture and on the block: bay and side, e.g. "3S", "3S above"; "nose S" ahead of the first face.
+    pub name: String,
+    /// Number of the board (bay) it is cut for, from the front; 0 for nose foam.
+    pub bay: usize,
+    /// Side of the centre plane.
+    pub side: Side,
+    /// Part of the height.
+    pub level: Level,
+    /// Station of its front and of its rear face, mm.
+    pub stations: (f64, f64),
+    /// Outline of the finished plug on its front face, y to starboard, z up.
+    pub front_face: Region,
+    /// The same on its rear face.
+    pub rear_face: Region,
+    /// Lower left corner of the block as cut, looking at it with y to starboard and z up.
+    pub corner: Point,
+    /// Breadth and height as cut, with the sanding allowance on every side that is sanded, mm.
+    pub size: [f64; 2],
+    /// Volume that is left after sanding, mm³: Simpson's rule over front face, middle and rear face.
+    pub volume: f64,
+}
+
+impl Block {
+    /// Thickness along the body, mm.
+    pub fn thickness(&self) -> f64 {
+        self.stations.1 - self.stations.0
+    }
+
+    /// Volume as cut, mm³.
+    pub fn cut_volume(&self) -> f64 {
+        self.size[0] * self.size[1] * self.thickness()
+    }
+}
+
+/// What runs through the foam of a bay.
+#[derive(Clone, Copy, Debug)]
+pub(crate) struct Through {
+    /// Whether the centre template does.
+    pub(crate) centre: bool,
+    /// Height of a breadth template that does.
+    pub(crate) breadth: Option<f64>,
+    /// Card thickness.
+    pub(crate) card: f64,
+}
+
+/// The blocks of a board (or of nose foam). A block is left out where nothing of the plug lies in it.
+pub(crate) fn blocks(plug: &PlugSurface, layer: &Layer, through: &Through, allowance: f64) -> Vec<Block> {
+    let bay = match layer.kind {
+        LayerKind::Board(n) => n,
+        _ => 0,
+    };
+    let (low, high) = plug.x_range();
+    let (front, rear) = (layer.front.clamp(low, high), layer.rear.clamp(low, high));
+    let sections = [front, 0.5 * (front + rear), rear].map(|x| whole(&half(plug, x, 0.0, CUT)));
+    let levels: &[Level] = if through.breadth.is_some() { &[Level::Above, Level::Below] } else { &[Level::Whole] };
+    let places = levels.iter().flat_map(|level| Side::BOTH.map(|side| (side, *level)));
+    places
+        .filter_map(|(side, level)| block(&sections, (layer.front, layer.rear), bay, (side, level), through, allowance))
+        .collect()
+}
+
+fn block(
+    sections: &[Region; 3],
+    stations: (f64, f64),
+    bay: usize,
+    (side, level): (Side, Level),
+    through: &Through,
+    allowance: f64,
+) -> Option<Block> {
+    let window = window(side, level, through);
+    let [front, middle, rear] = [0, 1, 2].map(|k: usize| sections[k].intersection(&window));
+    let (low, high) = front.union(&middle).union(&rear).bounds()?;
+    let volume = (stations.1 - stations.0) / 6.0 * (front.area() + 4.0 * middle.area() + rear.area());
+    let sanded = |edge: Level| if level == edge { 0.0 } else { allowance };
+    let (below, above) = (sanded(Level::Above), sanded(Level::Below));
+    let size = [high[0] - low[0] + allowance, high[1] - low[1] + below + above];
+    let outward = if side == Side::Port { allowance } else { 0.0 };
+    let letter = if side == Side::Starboard { "S" } else { "P" };
+    let bay_name = if bay == 0 { "nose ".to_owned() } else { bay.to_string() };
+    let suffix = match level {
+        Level::Whole => "",
+        Level::Above => " above",
+        Level::Below => " below",
+    };
+    Some(Block {
+        name: format!("{bay_name}{letter}{suffix}"),
+        bay,
+        side,
+        level,
+        stations,
+        front_face: front,
+        rear_face: rear,
+        corner: [low[0] - outward, low[1] - below],
+        size,
+        volume,
+    })
+}
+
+/// The part of the cross plane that a block may fill.
+fn window(side: Side, level: Level, through: &Through) -> Region {
+    let inner = if through.centre { 0.5 * through.card } else { 0.0 };
+    let (from, to) = match (level, through.breadth) {
+        (Level::Above, Some(z)) => (z + 0.5 * through.card, FAR),
+        (Level::Below, Some(z)) => (-FAR, z - 0.5 * through.card),
+        _ => (-FAR, FAR),
+    };
+    let starboard = Region::rectangle([inner, from], [FAR, to]);
+    if side == Side::Starboard { starboard } else { starboard.mirrored() }
+}
+
+/// Boards of one thickness, and how blocks are cut from them.
+#[derive(Clone, Debug, PartialEq)]
+pub struct BoardPlan {
+    /// Thickness, mm.
+    pub thickness: f64,
+    /// Indices of the blocks, in the order of the nesting's pieces.
+    pub blocks: Vec<usize>,
+    /// Where they lie on the boards.
+    pub nesting: Nesting,
+}
+
+/// Boards that differ by less than this in thickness are one kind, mm.
+const SAME_BOARD: f64 = 0.05;
+
+/// Nests the blocks on boards, each thickness by itself.
+pub(crate) fn boards(blocks: &[Block], foam: &Foam) -> Vec<BoardPlan> {
+    let mut groups: Vec<(f64, Vec<usize>)> = Vec::new();
+    for (i, block) in blocks.iter().enumerate() {
+        let thickness = block.thickness();
+        match groups.iter_mut().find(|g| (g.0 - thickness).abs() < SAME_BOARD) {
+            Some(group) => group.1.push(i),
+            None => groups.push((thickness, vec![i])),
+        }
+    }
+    let stock = Stock { size: foam.board, edge: foam.edge, kerf: foam.kerf };
+    let plan = |(thickness, indices): (f64, Vec<usize>)| {
+        let pieces: Vec<Piece> = indices.iter().map(|&i| Piece { size: blocks[i].size }).collect();
+        BoardPlan { thickness, nesting: nest(&pieces, &stock), blocks: indices }
+    };
+    groups.into_iter().map(plan).collect()
+}
+
+/// What the plug weighs.
+#[derive(Clone, Copy, Debug, Default, PartialEq)]
+pub struct Mass {
+    /// Foam after sanding, mm³.
+    pub foam_volume: f64,
+    /// Foam after sanding, g.
+    pub foam: f64,
+    /// Foam as cut, before sanding, mm³.
+    pub cut_volume: f64,
+    /// Card, mm².
+    pub card_area: f64,
+    /// Card, g.
+    pub card: f64,
+}
+
+pub(crate) fn mass(blocks: &[Block], card_area: f64, foam: &Foam) -> Mass {
+    let volume: f64 = blocks.iter().map(|b| b.volume).sum();
+    Mass {
+        foam_volume: volume,
+        // mm³ · kg/m³ = 1e-6 g, mm² · g/m² = 1e-6 g.
+        foam: volume * foam.density * 1e-6,
+        cut_volume: blocks.iter().map(Block::cut_volume).sum(),
+        card_area,
+        card: card_area * foam.card_weight * 1e-6,
+    }
+}

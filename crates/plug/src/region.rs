@@ -1,0 +1,187 @@
+//! Flat regions with holes, and what card parts need of them.
+//!
+//! Booleans run on a 64-bit grid laid over the two regions, so that a corner moves by less than a millionth of a millimetre;
+//! slivers thinner than that vanish. Points on straight runs are dropped.
+
+use i_overlay::core::fill_rule::FillRule;
+use i_overlay::core::overlay_rule::OverlayRule;
+use i_overlay::float::single::SingleFloatOverlay;
+use i_overlay::mesh::float::outline::offset::OutlineOffset;
+use i_overlay::mesh::float::style::{LineJoin, OutlineStyle};
+
+/// A point of a plane, mm.
+pub type Point = [f64; 2];
+
+/// A flat region, mm.
+#[derive(Clone, Debug, Default, PartialEq)]
+pub struct Region {
+    /// Pieces that do not touch; of each first its outer contour, counter-clockwise, then its holes, clockwise.
+    pub pieces: Vec<Vec<Vec<Point>>>,
+}
+
+/// A stretch of material along a line, from its lower to its upper end, mm.
+pub type Span = (f64, f64);
+
+/// Angle between neighbouring points of a round corner, radians: 0.005 mm from the arc at a radius of 10 mm.
+const ROUND_STEP: f64 = 0.06;
+
+impl Region {
+    /// The region inside a closed polyline; nothing if it has no area.
+    pub fn of(outline: &[Point]) -> Self {
+        Self { pieces: vec![vec![outline.to_vec()]] }.union(&Self::default())
+    }
+
+    /// An upright rectangle.
+    pub fn rectangle(low: Point, high: Point) -> Self {
+        Self::of(&[low, [high[0], low[1]], high, [low[0], high[1]]])
+    }
+
+    /// An ellipse with its greater radius along `direction`; chords stay within `tolerance` mm inside it.
+    pub fn ellipse(centre: Point, radii: Point, direction: Point, tolerance: f64) -> Self {
+        let greatest = radii[0].max(radii[1]);
+        if greatest <= 0.0 {
+            return Self::default();
+        }
+        let step = 2.0 * (1.0 - (tolerance / greatest).min(0.5)).acos();
+        let count = (std::f64::consts::TAU / step).ceil().max(12.0) as usize;
+        let length = direction[0].hypot(direction[1]);
+        let along = if length > 0.0 { direction.map(|c| c / length) } else { [1.0, 0.0] };
+        let point = |i: usize| {
+            let (sin, cos) = (std::f64::consts::TAU * i as f64 / count as f64).sin_cos();
+            let (a, b) = (radii[0] * cos, radii[1] * sin);
+            [centre[0] + a * along[0] - b * along[1], centre[1] + a * along[1] + b * along[0]]
+        };
+        Self::of(&(0..count).map(point).collect::<Vec<_>>())
+    }
+
+    /// A disc; chords stay within `tolerance` mm inside it.
+    pub fn disc(centre: Point, radius: f64, tolerance: f64) -> Self {
+        Self::ellipse(centre, [radius; 2], [1.0, 0.0], tolerance)
+    }
+
+    /// What lies in either.
+    #[must_use]
+    pub fn union(&self, other: &Self) -> Self {
+        self.with(other, OverlayRule::Union)
+    }
+
+    /// What lies in both.
+    #[must_use]
+    pub fn intersection(&self, other: &Self) -> Self {
+        self.with(other, OverlayRule::Intersect)
+    }
+
+    /// What is left without the other.
+    #[must_use]
+    pub fn without(&self, other: &Self) -> Self {
+        self.with(other, OverlayRule::Difference)
+    }
+
+    fn with(&self, other: &Self, rule: OverlayRule) -> Self {
+        Self { pieces: self.pieces.overlay_as::<i64>(&other.pieces, rule, FillRule::NonZero) }
+    }
+
+    /// All that lies at least `by` mm from the edge (or, if negative, at most that far outside); round corners within 0.01 mm.
+    #[must_use]
+    pub fn inset(&self, by: f64) -> Self {
+        if self.is_empty() {
+            return Self::default();
+        }
+        let style = OutlineStyle::new(-by).line_join(LineJoin::Round(ROUND_STEP));
+        Self { pieces: self.pieces.outline(&style) }
+    }
+
+    /// Whether there is nothing.
+    pub fn is_empty(&self) -> bool {
+        self.pieces.is_empty()
+    }
+
+    /// Area, mm².
+    pub fn area(&self) -> f64 {
+        self.pieces.iter().flatten().map(|c| signed_area(c)).sum()
+    }
+
+    /// Lower and upper corner of the upright rectangle around it; `None` if there is nothing.
+    pub fn bounds(&self) -> Option<(Point, Point)> {
+        let points = self.pieces.iter().flatten().flatten();
+        points.fold(None, |box_so_far, p| {
+            let (low, high): (Point, Point) = box_so_far.unwrap_or((*p, *p));
+            Some(([low[0].min(p[0]), low[1].min(p[1])], [high[0].max(p[0]), high[1].max(p[1])]))
+        })
+    }
+
+    /// Whether a point lies inside.
+    pub fn contains(&self, p: Point) -> bool {
+        self.spans(1, p[1]).iter().any(|s| s.0 <= p[0] && p[0] <= s.1)
+    }
+
+    /// Stretches of material along the line on which coordinate `held` (0 or 1) has the value `at`, in rising order.
+    pub fn spans(&self, held: usize, at: f64) -> Vec<Span> {
+        let free = 1 - held;
+        let mut cuts: Vec<f64> = Vec::new();
+        for contour in self.pieces.iter().flatten() {
+            for (i, a) in contour.iter().enumerate() {
+                let b = contour[(i + 1) % contour.len()];
+                if (a[held] > at) != (b[held] > at) {
+                    cuts.push(a[free] + (b[free] - a[free]) * (at - a[held]) / (b[held] - a[held]));
+                }
+            }
+        }
+        cuts.sort_by(f64::total_cmp);
+        cuts.chunks_exact(2).map(|c| (c[0], c[1])).collect()
+    }
+
+    /// The region mirrored in the line on which the first coordinate is 0.
+    #[must_use]
+    pub fn mirrored(&self) -> Self {
+        let mirror = |c: &Vec<Point>| c.iter().rev().map(|p| [-p[0], p[1]]).collect();
+        Self { pieces: self.pieces.iter().map(|piece| piece.iter().map(mirror).collect()).collect() }
+    }
+}
+
+/// Area inside a contour, positive where it runs counter-clockwise; taken about its first point, so that far places lose nothing.
+fn signed_area(contour: &[Point]) -> f64 {
+    let Some(o) = contour.first() else { return 0.0 };
+    let cross = |a: Point, b: Point| (a[0] - o[0]) * (b[1] - o[1]) - (a[1] - o[1]) * (b[0] - o[0]);
+    0.5 * contour.windows(2).map(|w| cross(w[0], w[1])).sum::<f64>()
+}
+
+/// The stretches that two lists of stretches share.
+pub(crate) fn shared(a: &[Span], b: &[Span]) -> Vec<Span> {
+    let pairs = a.iter().flat_map(|s| b.iter().map(move |t| (s.0.max(t.0), s.1.min(t.1))));
+    pairs.filter(|s| s.1 > s.0).collect()
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn a_plate_with_a_hole_has_its_area_and_its_spans() {
+        let plate = Region::rectangle([0.0, 0.0], [100.0, 50.0]).without(&Region::disc([30.0, 25.0], 10.0, 1e-4));
+        let exact = 5000.0 - std::f64::consts::PI * 100.0;
+        assert!((plate.area() - exact).abs() < 0.01, "{} against {exact}", plate.area());
+        let spans = plate.spans(1, 25.0);
+        assert_eq!(spans.len(), 2);
+        assert!(
+            (spans[0].1 - 20.0).abs() < 1e-3 && (spans[1].0 - 40.0).abs() < 1e-3 && (spans[1].1 - 100.0).abs() < 1e-6
+        );
+        assert!(plate.contains([5.0, 25.0]) && !plate.contains([30.0, 25.0]) && !plate.contains([101.0, 25.0]));
+    }
+
+    #[test]
+    fn an_inset_rectangle_is_smaller_on_every_side_and_vanishes_when_too_thin() {
+        let plate = Region::rectangle([0.0, 0.0], [100.0, 50.0]);
+        let inner = plate.inset(8.0).bounds().unwrap();
+        let close = |a: Point, b: Point| (a[0] - b[0]).hypot(a[1] - b[1]) < 1e-4;
+        assert!(close(inner.0, [8.0, 8.0]) && close(inner.1, [92.0, 42.0]), "{inner:?}");
+        assert!(plate.inset(25.5).is_empty());
+    }
+
+    #[test]
+    fn booleans_keep_a_thousandth_of_a_micrometre() {
+        let far = Region::rectangle([1000.0, 2000.0], [1000.1, 2000.3]);
+        let left = far.without(&Region::rectangle([1000.05, 1999.0], [1000.2, 2001.0]));
+        assert!((left.area() - 0.05 * 0.3).abs() < 1e-7, "{}", left.area());
+    }
+}

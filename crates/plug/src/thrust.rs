@@ -1,0 +1,116 @@
+//! The shaft: where the thrust line runs, and the hole it needs in a cross plane.
+
+use crate::region::{Point, Region};
+use crate::surface::CUT;
+use project::airframe::Airframe;
+
+/// A straight shaft from ahead of the plug to its rear end; its hub lies on the centre plane.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct Shaft {
+    /// Radius of its hole, square to the shaft, mm.
+    pub radius: f64,
+    /// Station of the hub, mm.
+    pub hub: f64,
+    /// Height of the hub, mm.
+    pub hub_height: f64,
+    /// Change of (y, z) per mm aft.
+    pub slope: [f64; 2],
+    /// Station up to which there is a shaft (the firewall), mm.
+    pub rear: f64,
+}
+
+impl Shaft {
+    /// The shaft of an airframe with a hole of this diameter, mm; without a thrust line it runs along the datum axis through the
+    /// whole plug. `None` for no hole.
+    ///
+    /// Down-thrust d and side-thrust s (to starboard) turn its front: forward it points along (-cos d cos s, cos d sin s, -sin d).
+    pub fn of(airframe: &Airframe, diameter: f64) -> Option<Self> {
+        let radius = 0.5 * diameter;
+        if radius <= 0.0 {
+            return None;
+        }
+        let along_datum = Self { radius, hub: 0.0, hub_height: 0.0, slope: [0.0; 2], rear: f64::INFINITY };
+        let Some(thrust) = &airframe.thrust else { return Some(along_datum) };
+        let (down, side) = (thrust.down_thrust_deg.to_radians(), thrust.side_thrust_deg.to_radians());
+        let hub = thrust.firewall - thrust.hub_distance * down.cos() * side.cos();
+        let slope = [-side.tan(), down.tan() / side.cos()];
+        Some(Self { radius, hub, hub_height: thrust.hub_height, slope, rear: thrust.firewall })
+    }
+
+    /// (y, z) of its centre at a station.
+    pub fn at(&self, x: f64) -> Point {
+        let aft = x - self.hub;
+        [self.slope[0] * aft, self.hub_height + self.slope[1] * aft]
+    }
+
+    /// The ellipse in which it pierces the cross plane at a station: the radius across its lean, radius / cos(lean) along it.
+    pub fn hole(&self, x: f64) -> Region {
+        Region::ellipse(self.at(x), [self.radius * self.stretch(), self.radius], self.slope, 0.5 * CUT)
+    }
+
+    /// 1 / cos of the angle between shaft and datum axis.
+    fn stretch(&self) -> f64 {
+        (1.0 + self.slope[0].powi(2) + self.slope[1].powi(2)).sqrt()
+    }
+
+    /// The stations between which the shaft cuts a card of the centre plane, of this half thickness, if it does.
+    pub(crate) fn meets_centre(&self, half_thickness: f64) -> Option<(f64, f64)> {
+        let reach = self.radius * self.stretch() + half_thickness;
+        if self.slope[0].abs() < 1e-12 {
+            return Some((f64::NEG_INFINITY, self.rear));
+        }
+        let half = reach / self.slope[0].abs();
+        let (from, to) = (self.hub - half, (self.hub + half).min(self.rear));
+        (to > from).then_some((from, to))
+    }
+
+    /// The channel it cuts into the centre plane between two stations, seen from the side (x, z).
+    pub(crate) fn channel(&self, from: f64, to: f64) -> Region {
+        let half = self.radius * self.stretch();
+        let (a, b) = (self.at(from)[1], self.at(to)[1]);
+        Region::of(&[[from, a - half], [to, b - half], [to, b + half], [from, a + half]])
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use project::airframe::{Ring, Spinner, ThrustLine};
+
+    fn airframe(down: f64, side: f64) -> Airframe {
+        let thrust = ThrustLine {
+            firewall: 120.0,
+            hub_distance: 120.0,
+            hub_height: 5.0,
+            down_thrust_deg: down,
+            side_thrust_deg: side,
+            spinner: Spinner { diameter: 60.0, gap: 2.0 },
+            ring: Ring { thickness: 3.0, step: 0.0, square_to_thrust: true },
+        };
+        Airframe { thrust: Some(thrust), ..Airframe::default() }
+    }
+
+    /// Closed form: a cylinder leaning by d pierces a cross plane in an ellipse of radii r and r / cos d.
+    #[test]
+    fn the_hole_is_the_ellipse_of_a_leaning_cylinder() {
+        let shaft = Shaft::of(&airframe(30.0, 0.0), 20.0).unwrap();
+        let (low, high) = shaft.hole(60.0).bounds().unwrap();
+        let tall = 10.0 / 30f64.to_radians().cos();
+        assert!(
+            (high[1] - low[1] - 2.0 * tall).abs() < 0.02 && (high[0] - low[0] - 20.0).abs() < 0.02,
+            "{low:?} {high:?}"
+        );
+        let area = std::f64::consts::PI * 10.0 * tall;
+        assert!((shaft.hole(60.0).area() - area).abs() < 0.002 * area);
+    }
+
+    /// The offset of the mount at the firewall is L sin θ, and the front points down and to starboard.
+    #[test]
+    fn at_the_firewall_the_shaft_is_off_by_l_sin_theta() {
+        let shaft = Shaft::of(&airframe(0.0, 3.0), 10.0).unwrap();
+        assert!((shaft.at(120.0)[0] + 120.0 * 3f64.to_radians().sin()).abs() < 1e-9);
+        let down = Shaft::of(&airframe(2.0, 0.0), 10.0).unwrap();
+        assert!((down.at(120.0)[1] - 5.0 - 120.0 * 2f64.to_radians().sin()).abs() < 1e-9);
+        assert!(Shaft::of(&airframe(2.0, 0.0), 0.0).is_none());
+    }
+}
