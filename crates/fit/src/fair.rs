@@ -14,7 +14,7 @@
 
 use form::{Finding, Part, Severity};
 use geometry::line::{CombTooth, Line};
-use project::document::{LineEnd, LineName, LinePointKind, MasterLine};
+use project::document::{Form, LineEnd, LineName, LinePointKind, MasterLine};
 
 /// A wrong bend that stands off its chord by less than this is not seen, mm.
 pub const VISIBLE: f64 = 0.05;
@@ -139,9 +139,10 @@ fn stretch(teeth: &[&CombTooth], sign: i8) -> Option<Stretch> {
     Some(Stretch { from_to: (first.at[0], last.at[0]), sign, sharpest: sharpest.at[0], stands_off })
 }
 
-/// What is found about one line.
-pub fn findings(name: LineName, line: &MasterLine, curve: &Line) -> Vec<Finding> {
-    let tell = |bend: WrongBend| {
+/// What is found about one line; `index` is the form's in the document, for the edits that are offered.
+pub fn findings(name: LineName, form: &Form, index: usize, curve: &Line) -> Vec<Finding> {
+    let bends = wrong_bends(form.lines.get(name), curve);
+    let tell = |bend: &WrongBend| {
         let way = match (name, bend.upward) {
             (LineName::Breadth, true) => "hollow",
             (LineName::Breadth, false) => "round",
@@ -156,9 +157,10 @@ pub fn findings(name: LineName, line: &MasterLine, curve: &Line) -> Vec<Finding>
         );
         let hint = "Move the points there a little until the comb keeps its side, or remove one of them.";
         let finding = Finding::new(Severity::Warning, Part::Line(name), what, hint).at_station(bend.at);
-        finding.with(bend.stands_off, VISIBLE, "mm")
+        let finding = finding.with(bend.stands_off, VISIBLE, "mm");
+        finding.mended_by(crate::smooth::mend(form, index, name, bend, bends.len()))
     };
-    wrong_bends(line, curve).into_iter().map(tell).collect()
+    bends.iter().map(tell).collect()
 }
 
 #[cfg(test)]

@@ -10,6 +10,7 @@
 //! The gap is measured along the fuselage's normal in the plane of its station, around the whole section and from both
 //! outlines, so that neither a narrow spike of the form nor one of the fuselage is missed.
 
+use crate::join;
 use crate::outline::{Outline, apart};
 use form::{Finding, Part, Severity};
 use geometry::arc::CubicArc;
@@ -17,7 +18,7 @@ use geometry::conic::ConicArc;
 use geometry::flatten::refine;
 use geometry::loft::Loft;
 use project::airframe::{FuselageEnd, FuselageSection, LapSide, ScrewSpacing, Screws};
-use project::document::MeasuredSection;
+use project::document::{Form, MeasuredSection};
 
 /// Chord error of the outlines that are compared, mm.
 const FINE: f64 = 0.002;
@@ -256,8 +257,9 @@ pub fn screw_places(end: &FuselageEnd, fuselage: &FuselageShape, screws: &Screws
 /// More screws than this are not placed.
 pub const MOST_SCREWS: u32 = 400;
 
-/// What is found where the form meets the fuselage; `wall` is the thickness of the shell, mm.
-pub fn findings(end: &FuselageEnd, loft: &Loft, wall: f64) -> Vec<Finding> {
+/// What is found where the form meets the fuselage; `index` is the form's in the document, `wall` the thickness of the shell
+/// in mm.
+pub fn findings(end: &FuselageEnd, form: &Form, index: usize, loft: &Loft, wall: f64) -> Vec<Finding> {
     let Some(fuselage) = FuselageShape::of(end) else {
         let what = "The fuselage end has no outline yet.";
         let hint = "Give it at least three measured points, or a width and height above zero.";
@@ -266,11 +268,12 @@ pub fn findings(end: &FuselageEnd, loft: &Loft, wall: f64) -> Vec<Finding> {
     let (front, rear) = loft.x_range();
     let x = end.station.clamp(front, rear);
     let mut found = Vec::new();
-    found.extend(ends_elsewhere(end, x, rear));
-    let Some(form) = loft.section(x).and_then(|s| Outline::new(s.polyline(FINE))) else { return found };
-    found.extend(gap_finding(end, x, &form, &fuselage));
+    found.extend(ends_elsewhere(end, x, rear).map(|f| f.mended_by(join::bring_ends(end, form, index))));
+    let Some(outline) = loft.section(x).and_then(|s| Outline::new(s.polyline(FINE))) else { return found };
+    let gap = gap_finding(end, x, &outline, &fuselage);
+    found.extend(gap.map(|f| f.mended_by(join::pin(end, x, form, index))));
     found.extend(break_finding(end, x, loft, &fuselage));
-    found.extend(lap_finding(end, x, &form, &fuselage, wall));
+    found.extend(lap_finding(end, x, &outline, &fuselage, wall));
     found.extend(screw_finding(end, &fuselage));
     found
 }
@@ -474,9 +477,10 @@ mod tests {
 
     #[test]
     fn findings_tell_gap_break_end_and_lap() {
-        let lofted = lofted(&cylinder(50.0, 200.0));
+        let form = cylinder(50.0, 200.0);
+        let lofted = lofted(&form);
         let loft = lofted.skin.as_ref().unwrap().loft();
-        let told = |end: &FuselageEnd| findings(end, loft, 0.8);
+        let told = |end: &FuselageEnd| findings(end, &form, 0, loft, 0.8);
         let fits =
             FuselageEnd { lap: Lap { side: LapSide::Into, length: 10.0, clearance: 0.4 }, ..end(circle(50.0), None) };
         assert_eq!(told(&fits), []);
@@ -492,5 +496,23 @@ mod tests {
         assert!((found[0].measured.unwrap().value - 3.0).abs() < 1e-9 && found[0].what.contains("ahead of"));
         assert!((found[1].measured.unwrap().value - 3.0).abs() < 0.01 && found[1].what.contains("stands back"));
         assert!((found[2].measured.unwrap().value - (7.0_f64 / 27.0).atan().to_degrees()).abs() < 0.05, "{found:?}");
+    }
+
+    #[test]
+    fn the_edits_that_are_offered_join_form_and_fuselage() {
+        let mut document = project::starter::new_document("Test");
+        document.forms = vec![std::sync::Arc::new(cylinder(50.0, 200.0))];
+        let ellipse = FuselageSection::Ellipse { width: 110.0, height: 104.0, centre_height: 1.5 };
+        let mut away = FuselageEnd { station: 204.0, allowed_gap: 0.05, ..end(ellipse, None) };
+        away.lap.side = LapSide::Into;
+        for expected in ["Bring the rear ends", "Pin the rear"] {
+            let form = document.forms[0].clone();
+            let found = findings(&away, &form, 0, lofted(&form).skin.as_ref().unwrap().loft(), 0.8);
+            let mend = found.iter().find_map(|f| f.mend.as_ref()).unwrap();
+            assert!(mend.label.starts_with(expected), "{found:?}");
+            document = mend.edit.apply(&document).unwrap();
+        }
+        let form = document.forms[0].clone();
+        assert_eq!(findings(&away, &form, 0, lofted(&form).skin.as_ref().unwrap().loft(), 0.8), []);
     }
 }

@@ -5,13 +5,15 @@
 //! (see [`crate::shell`]) and the wall taken off. Where the solid sticks out through the skin the distance is negative: how
 //! far its outermost place lies beyond the inside of the shell. Tolerance 0.05 mm.
 
+use crate::mend::Trial;
 use crate::outline::Outline;
 use crate::shell::{Least, Shell};
 use crate::solid::{NotPlaced, Placed};
 use crate::space::{Vector, add, length, sub, times, unit};
 use crate::thrust::Shaft;
-use form::{Finding, Part, Severity};
+use form::{Finding, Lofted, Mend, Part, Severity};
 use project::airframe::KeepOut;
+use project::document::{Form, LineName};
 
 /// The least distance between a solid and the inside of the shell.
 #[derive(Clone, Copy, Debug, PartialEq)]
@@ -123,6 +125,25 @@ pub fn finding(i: usize, keep_out: &KeepOut, standing: &Result<Standing, NotPlac
     let [x, y, z] = found.on_shell;
     let finding = Finding::new(severity, Part::KeepOut(i), what, hint).at_station(x).at_point([y, z]);
     Some(finding.with(found.distance, keep_out.clearance, "mm"))
+}
+
+/// The one point that gives a keep-out its clearance, if there is one: of the line that lies where it comes nearest. `index`
+/// is the form's in the document. Nothing is offered that was not applied and measured.
+pub fn mend(keep_out: &KeepOut, standing: &Standing, form: &Form, index: usize, shell: &Shell<'_>) -> Option<Mend> {
+    let near = standing.clearance?;
+    let value = |lofted: &Lofted| {
+        let shell = Shell::new(lofted.skin.as_ref()?.loft(), shell.wall, shell.trim());
+        clearance(&standing.solid, &shell).map(|c| c.distance)
+    };
+    let fits = |distance: f64| distance >= keep_out.clearance;
+    // Aimed a little farther, so that what is found fits.
+    let target = keep_out.clearance + 0.05;
+    let mut trial = Trial::new(form, index, target, 0.1, &value, &fits)?;
+    let [x, y, z] = near.on_shell;
+    let middle = shell.loft().lines().breadth_height.at(x).value;
+    let above = if z > middle { LineName::Crown } else { LineName::Keel };
+    let lines = if y.abs() > (z - middle).abs() { [LineName::Breadth, above] } else { [above, LineName::Breadth] };
+    lines.iter().find_map(|line| trial.mend(*line, x))
 }
 
 fn not_placed(i: usize, keep_out: &KeepOut, why: NotPlaced) -> Finding {
@@ -248,6 +269,27 @@ mod tests {
             ]
         );
         assert!((found[0].measured.unwrap().value - 3.0).abs() < 0.01, "{:?}", found[0]);
+    }
+
+    #[test]
+    fn what_is_offered_gives_the_clearance() {
+        let form = crate::testing::round(&[[0.0, 50.0], [100.0, 52.0], [200.0, 50.0]]);
+        let lofted = lofted(&form);
+        let shell = Shell::new(lofted.skin.as_ref().unwrap().loft(), 1.0, None);
+        let place = KeepOutPlace::Free { front: [70.0, 6.0, 0.0], pitch_deg: 0.0, yaw_deg: 0.0 };
+        let shape = Solid::Box { length: 50.0, breadth: 84.0, height: 10.0 };
+        let keep_out = KeepOut { name: "Motor".into(), shape, place, clearance: 5.0 };
+        let standing = standing(std::slice::from_ref(&keep_out), None, &shell)[0].unwrap();
+        assert!(standing.clearance.unwrap().distance < 4.0, "{standing:?}");
+        let mend = mend(&keep_out, &standing, &form, 0, &shell).unwrap();
+        assert!(mend.label.contains("breadth line out"), "{mend:?}");
+        let mut document = project::starter::new_document("Test");
+        document.forms = vec![std::sync::Arc::new(form)];
+        let next = mend.edit.apply(&document).unwrap();
+        let lofted = crate::testing::lofted(&next.forms[0]);
+        let shell = Shell::new(lofted.skin.as_ref().unwrap().loft(), 1.0, None);
+        let distance = clearance(&standing.solid, &shell).unwrap().distance;
+        assert!((5.0..5.2).contains(&distance), "{distance}");
     }
 
     proptest! {

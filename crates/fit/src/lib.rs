@@ -12,10 +12,12 @@ pub mod fair;
 pub mod fuselage;
 pub mod gauges;
 pub mod hollow;
+mod join;
 pub mod keep_outs;
 mod mend;
 pub mod outline;
 pub mod shell;
+mod smooth;
 pub mod solid;
 mod space;
 pub mod spacing;
@@ -45,30 +47,30 @@ pub fn document_findings(document: &Document, index: usize, lofted: &Lofted) -> 
     if index == 0 {
         return findings(&document.airframe, &document.build, form, lofted);
     }
-    let mut found = shape_findings(form, lofted);
+    let mut found = shape_findings(form, index, lofted);
     found.iter_mut().for_each(|f| f.place.form = Some(index));
     found
 }
 
 /// Every finding on the project's first form: its shape, how it is built, and how it fits the airframe.
 pub fn findings(airframe: &Airframe, build: &Build, form: &Form, lofted: &Lofted) -> Vec<Finding> {
-    let mut found = shape_findings(form, lofted);
+    let mut found = shape_findings(form, 0, lofted);
     if let Some(skin) = &lofted.skin {
         let loft = skin.loft();
         found.extend(spacing::finding(form, 0, loft, build.stack.allowed_sagitta));
         found.extend(thick::finding(form, loft, wall(build)));
-        found.extend(airframe_findings(airframe, loft, wall(build)));
+        found.extend(airframe_findings(airframe, form, loft, wall(build)));
         found.extend(gauges::findings(&airframe.gauges, form, 0, lofted));
     }
     found.iter_mut().for_each(|f| f.place.form = Some(0));
     found
 }
 
-/// What is found about the shape alone: lines that are not fair, control sections that cross.
-pub fn shape_findings(form: &Form, lofted: &Lofted) -> Vec<Finding> {
+/// What is found about the shape alone of form number `index`: lines that are not fair, control sections that cross.
+pub fn shape_findings(form: &Form, index: usize, lofted: &Lofted) -> Vec<Finding> {
     let lines = LineName::ALL.into_iter().filter_map(|name| {
         let curve = lofted.line(name)?;
-        Some(fair::findings(name, form.lines.get(name), curve))
+        Some(fair::findings(name, form, index, curve))
     });
     let mut found: Vec<Finding> = lines.flatten().collect();
     if let Some(skin) = &lofted.skin {
@@ -82,10 +84,10 @@ pub fn ring_trim(airframe: &Airframe) -> Option<RingTrim> {
     airframe.thrust.as_ref().filter(|line| line.spinner.diameter > 0.0).map(|line| thrust::ring(line).rear)
 }
 
-fn airframe_findings(airframe: &Airframe, loft: &Loft, wall: f64) -> Vec<Finding> {
+fn airframe_findings(airframe: &Airframe, form: &Form, loft: &Loft, wall: f64) -> Vec<Finding> {
     let mut found = Vec::new();
     if let Some(end) = &airframe.fuselage {
-        found.extend(fuselage::findings(end, loft, wall));
+        found.extend(fuselage::findings(end, form, 0, loft, wall));
     }
     if let Some(line) = &airframe.thrust {
         found.extend(thrust::findings(line, loft));
@@ -98,7 +100,11 @@ fn airframe_findings(airframe: &Airframe, loft: &Loft, wall: f64) -> Vec<Finding
     let shaft = airframe.thrust.as_ref().map(thrust::shaft);
     let standing = keep_outs::standing(&airframe.keep_outs, shaft.as_ref(), &shell);
     let pairs = || airframe.keep_outs.iter().zip(&standing);
-    found.extend(pairs().enumerate().filter_map(|(i, (keep_out, standing))| keep_outs::finding(i, keep_out, standing)));
+    found.extend(pairs().enumerate().filter_map(|(i, (keep_out, standing))| {
+        let finding = keep_outs::finding(i, keep_out, standing)?;
+        let mend = standing.as_ref().ok().and_then(|s| keep_outs::mend(keep_out, s, form, 0, &shell));
+        Some(finding.mended_by(mend))
+    }));
     let ahead = way_off(airframe);
     found.extend(
         pairs().filter_map(|(keep_out, standing)| on_the_way(keep_out, standing.as_ref().ok()?, &shell, ahead)),

@@ -51,8 +51,7 @@ impl<'a> Trial<'a> {
         value: Value<'a>,
         fits: &'a dyn Fn(f64) -> bool,
     ) -> Option<Self> {
-        let mut document = project::starter::new_document("");
-        document.forms = vec![Arc::new(form.clone())];
+        let document = scratch(form);
         let mut memory = UnitMemory::default();
         let lofted = loft_remembering(form, &mut memory);
         let start = value(&lofted)?;
@@ -120,7 +119,15 @@ impl<'a> Trial<'a> {
     }
 }
 
-fn errors(lofted: &Lofted) -> usize {
+/// A document with this form alone, to try edits on.
+pub(crate) fn scratch(form: &Form) -> Document {
+    let mut document = project::starter::new_document("");
+    document.forms = vec![Arc::new(form.clone())];
+    document
+}
+
+/// How many errors a form has.
+pub(crate) fn errors(lofted: &Lofted) -> usize {
     lofted.findings.iter().filter(|f| f.severity == Severity::Error).count()
 }
 

@@ -143,7 +143,7 @@ fn a_second_form_is_looked_at_for_its_shape_alone() {
 }
 
 proptest! {
-    #![proptest_config(ProptestConfig::with_cases(20))]
+    #![proptest_config(ProptestConfig::with_cases(12))]
 
     #[test]
     fn random_projects_give_finite_findings_and_edits_that_apply(

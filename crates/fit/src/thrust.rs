@@ -350,4 +350,59 @@ mod tests {
             assert!(trim.ahead([trim.station(yz), yz[0], yz[1]]).abs() < 1e-12);
         }
     }
+
+    fn cylinder(radius: f64) -> form::Lofted {
+        crate::testing::lofted(&crate::testing::cylinder(radius, 200.0))
+    }
+
+    fn at_front(down: f64, diameter: f64, step: f64) -> ThrustLine {
+        let mut line = line(205.0, down, 0.0);
+        (line.hub_height, line.spinner.diameter, line.ring.step) = (0.0, diameter, step);
+        line
+    }
+
+    #[test]
+    fn a_ring_of_the_form_s_own_diameter_meets_it() {
+        let lofted = cylinder(50.0);
+        let loft = lofted.skin.as_ref().unwrap().loft();
+        let proud = |line: &ThrustLine| ring_meeting(line, loft).unwrap().proud;
+        assert!(proud(&at_front(0.0, 100.0, 0.0)).abs() < 0.02);
+        assert!((proud(&at_front(0.0, 100.0, 1.5)) - 1.5).abs() < 0.02);
+        assert!((proud(&at_front(0.0, 104.0, 0.0)) + 2.0).abs() < 0.02);
+        assert_eq!(findings(&at_front(0.0, 100.0, 0.0), loft), []);
+        let told = findings(&at_front(0.0, 104.0, 0.0), loft);
+        assert!(told.len() == 1 && told[0].what.contains("stands back inside the ring by 2.0"), "{told:?}");
+    }
+
+    /// Closed form: a ring of radius 50 tilted by 3 degrees about its centre is 50 cos 3° high where the form is cut, and its
+    /// plane stands 50 tan 3° ahead at its top edge, seen along the datum axis.
+    #[test]
+    fn a_tilted_ring_on_a_straight_form() {
+        let lofted = cylinder(50.0);
+        let loft = lofted.skin.as_ref().unwrap().loft();
+        let line = at_front(3.0, 100.0, 0.0);
+        let told = findings(&line, loft);
+        // The ring's centre has gone down the shaft by 5 mm sin 3°, and a place ahead of the form is carried back along it.
+        let meeting = ring_meeting(&line, loft).unwrap();
+        assert!(meeting.proud.abs() < 0.6, "{meeting:?}");
+        let wedge = wedge(&ring(&line), 0.0);
+        let expected = 100.0 * 3f64.to_radians().sin();
+        assert!((wedge.clock[0] - wedge.clock[2] - expected).abs() < 1e-9, "{wedge:?} against {expected}");
+        assert!(told.iter().any(|f| f.severity == Severity::Note && f.what.contains("12 o'clock")), "{told:?}");
+    }
+
+    #[test]
+    fn a_ring_left_square_is_told_where_its_gap_closes() {
+        let lofted = cylinder(50.0);
+        let loft = lofted.skin.as_ref().unwrap().loft();
+        let mut line = at_front(3.0, 100.0, 0.0);
+        line.ring.square_to_thrust = false;
+        // 100 mm sin 3° = 5.23 mm of difference: half of it is more than the gap of 2 mm, so the spinner touches.
+        let told = findings(&line, loft);
+        assert!(told.iter().any(|f| f.severity == Severity::Error && f.what.contains("5.23")), "{told:?}");
+        line.spinner.gap = 8.0;
+        assert!(findings(&line, loft).iter().all(|f| f.severity != Severity::Error));
+        line.spinner.diameter = 0.0;
+        assert_eq!(findings(&line, loft).len(), 1);
+    }
 }

@@ -1,0 +1,64 @@
+//! Edits that join the form to the fuselage: its rear section pinned to the fuselage's, its lines' ends brought to its station.
+
+use crate::fuselage::{FuselageShape, to_pin, widest_gap};
+use crate::mend::{errors, scratch};
+use crate::outline::Outline;
+use form::{Mend, loft};
+use geometry::loft::Loft;
+use project::airframe::FuselageEnd;
+use project::document::{ControlSection, Document, Form, SectionShape};
+use project::edit::Edit;
+use project::promise::MIN_SECTION_GAP;
+
+/// Points of the half section to which a control section is pinned, where the fuselage's section is a primitive.
+const POINTS: usize = 49;
+
+/// The edit that pins a control section at station `x` to the fuselage's section, if the gap is then within what is allowed.
+pub(crate) fn pin(end: &FuselageEnd, x: f64, form: &Form, index: usize) -> Option<Mend> {
+    let shape = SectionShape::Pinned(to_pin(&end.section, POINTS)?);
+    let section = ControlSection { station: x, shape };
+    let there = form.sections.iter().position(|s| (s.station - x).abs() < MIN_SECTION_GAP);
+    let edit = |form: usize| match there {
+        Some(at) => Edit::ReplaceSection { form, section: at, with: section.clone() },
+        None => Edit::AddSection { form, section: section.clone() },
+    };
+    let fuselage = FuselageShape::of(end)?;
+    let gap = |loft: &Loft| {
+        let outline = Outline::new(loft.section(x)?.polyline(0.01))?;
+        Some(widest_gap(&outline, fuselage.outline()).proud.abs())
+    };
+    holds(form, &edit(0), |loft| gap(loft).is_some_and(|gap| gap <= end.allowed_gap))
+        .then(|| Mend { label: "Pin the rear control section to the fuselage's section".to_owned(), edit: edit(index) })
+}
+
+/// The edit that brings the rear ends of all four lines to the fuselage's station, if the form then ends there.
+pub(crate) fn bring_ends(end: &FuselageEnd, form: &Form, index: usize) -> Option<Mend> {
+    let edit = |form_index: usize| {
+        let ends = project::document::LineName::ALL.into_iter().filter_map(|line| {
+            let points = &form.lines.get(line).points;
+            let last = points.last().filter(|p| p.x != end.station)?;
+            Some(Edit::MoveLinePoint {
+                form: form_index,
+                line,
+                point: points.len() - 1,
+                x: end.station,
+                value: last.value,
+            })
+        });
+        Edit::Together { label: "Bring the form to the fuselage".to_owned(), edits: ends.collect() }
+    };
+    holds(form, &edit(0), |loft| (loft.x_range().1 - end.station).abs() < 1e-6).then(|| Mend {
+        label: format!("Bring the rear ends of the four lines to {:.1} mm", end.station),
+        edit: edit(index),
+    })
+}
+
+/// Whether an edit applies, makes no new error, and gives a loft that does what it should.
+fn holds(form: &Form, edit: &Edit, does: impl Fn(&Loft) -> bool) -> bool {
+    let before = errors(&loft(form));
+    let after: Option<Document> = edit.apply(&scratch(form)).ok();
+    after.is_some_and(|document| {
+        let lofted = loft(&document.forms[0]);
+        errors(&lofted) <= before && lofted.skin.as_ref().is_some_and(|skin| does(skin.loft()))
+    })
+}
