@@ -55,6 +55,8 @@ pub struct Block {
     pub level: Level,
     /// Station of its front and of its rear face, mm.
     pub stations: (f64, f64),
+    /// Thickness of the board it is cut from, as measured, mm.
+    pub board: f64,
     /// Outline of the finished plug on its front face, y to starboard, z up.
     pub front_face: Region,
     /// The same on its rear face.
@@ -101,14 +103,12 @@ pub(crate) fn blocks(plug: &PlugSurface, layer: &Layer, through: &Through, allow
     let sections = [front, 0.5 * (front + rear), rear].map(|x| whole(&half(plug, x, 0.0, CUT)));
     let levels: &[Level] = if through.breadth.is_some() { &[Level::Above, Level::Below] } else { &[Level::Whole] };
     let places = levels.iter().flat_map(|level| Side::BOTH.map(|side| (side, *level)));
-    places
-        .filter_map(|(side, level)| block(&sections, (layer.front, layer.rear), bay, (side, level), through, allowance))
-        .collect()
+    places.filter_map(|place| block(&sections, layer, bay, place, through, allowance)).collect()
 }
 
 fn block(
     sections: &[Region; 3],
-    stations: (f64, f64),
+    layer: &Layer,
     bay: usize,
     (side, level): (Side, Level),
     through: &Through,
@@ -117,6 +117,7 @@ fn block(
     let window = window(side, level, through);
     let [front, middle, rear] = [0, 1, 2].map(|k: usize| sections[k].intersection(&window));
     let (low, high) = front.union(&middle).union(&rear).bounds()?;
+    let stations = (layer.front, layer.rear);
     let volume = (stations.1 - stations.0) / 6.0 * (front.area() + 4.0 * middle.area() + rear.area());
     let sanded = |edge: Level| if level == edge { 0.0 } else { allowance };
     let (below, above) = (sanded(Level::Above), sanded(Level::Below));
@@ -135,6 +136,7 @@ fn block(
         side,
         level,
         stations,
+        board: layer.measured,
         front_face: front,
         rear_face: rear,
         corner: [low[0] - outward, low[1] - below],
@@ -155,10 +157,10 @@ fn window(side: Side, level: Level, through: &Through) -> Region {
     if side == Side::Starboard { starboard } else { starboard.mirrored() }
 }
 
-/// Boards of one thickness, and how blocks are cut from them.
+/// Boards of one nominal thickness, and how blocks are cut from them.
 #[derive(Clone, Debug, PartialEq)]
 pub struct BoardPlan {
-    /// Thickness, mm.
+    /// Nominal thickness, mm: as boards are sold. Each block keeps the measured thickness of its own bay.
     pub thickness: f64,
     /// Indices of the blocks, in the order of the nesting's pieces.
     pub blocks: Vec<usize>,
@@ -166,15 +168,23 @@ pub struct BoardPlan {
     pub nesting: Nesting,
 }
 
-/// Boards that differ by less than this in thickness are one kind, mm.
-const SAME_BOARD: f64 = 0.05;
+/// Thicknesses in which rigid foam boards are sold, mm (makers' sheets, EN 13164).
+const SOLD: [f64; 8] = [20.0, 30.0, 40.0, 50.0, 60.0, 80.0, 100.0, 120.0];
 
-/// Nests the blocks on boards, each thickness by itself.
+/// The thickness a measured board was sold as, by tolerance class T1 of EN 13164: 2 mm either way below 50 mm, from -2 to +3 mm up
+/// to 120 mm. A board outside all of these is its own kind, to a tenth of a millimetre.
+fn nominal(measured: f64) -> f64 {
+    let sold_as = |n: &&f64| measured >= **n - 2.0 && measured <= **n + if **n < 50.0 { 2.0 } else { 3.0 };
+    let nearest = SOLD.iter().filter(sold_as).min_by(|a, b| (*a - measured).abs().total_cmp(&(*b - measured).abs()));
+    nearest.copied().unwrap_or((measured * 10.0).round() / 10.0)
+}
+
+/// Nests the blocks on boards, each nominal thickness by itself.
 pub(crate) fn boards(blocks: &[Block], foam: &Foam) -> Vec<BoardPlan> {
     let mut groups: Vec<(f64, Vec<usize>)> = Vec::new();
     for (i, block) in blocks.iter().enumerate() {
-        let thickness = block.thickness();
-        match groups.iter_mut().find(|g| (g.0 - thickness).abs() < SAME_BOARD) {
+        let thickness = nominal(block.board);
+        match groups.iter_mut().find(|g| g.0 == thickness) {
             Some(group) => group.1.push(i),
             None => groups.push((thickness, vec![i])),
         }
@@ -211,5 +221,15 @@ pub(crate) fn mass(blocks: &[Block], card_area: f64, foam: &Foam) -> Mass {
         cut_volume: blocks.iter().map(Block::cut_volume).sum(),
         card_area,
         card: card_area * foam.card_weight * 1e-6,
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn measured_boards_are_sold_as_their_nominal_thickness() {
+        assert_eq!([28.0, 30.2, 32.0, 48.5, 53.0, 25.0].map(nominal), [30.0, 30.0, 30.0, 50.0, 50.0, 25.0]);
     }
 }

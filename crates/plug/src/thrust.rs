@@ -23,7 +23,8 @@ impl Shaft {
     /// The shaft of an airframe with a hole of this diameter, mm; without a thrust line it runs along the datum axis through the
     /// whole plug. `None` for no hole.
     ///
-    /// Down-thrust d and side-thrust s (to starboard) turn its front: forward it points along (-cos d cos s, cos d sin s, -sin d).
+    /// Down-thrust d is the angle seen from the side, side-thrust s the one seen from above: forward the shaft points along
+    /// (-1, tan s, -tan d).
     pub fn of(airframe: &Airframe, diameter: f64) -> Option<Self> {
         let radius = 0.5 * diameter;
         if radius <= 0.0 {
@@ -32,9 +33,10 @@ impl Shaft {
         let along_datum = Self { radius, hub: 0.0, hub_height: 0.0, slope: [0.0; 2], rear: f64::INFINITY };
         let Some(thrust) = &airframe.thrust else { return Some(along_datum) };
         let (down, side) = (thrust.down_thrust_deg.to_radians(), thrust.side_thrust_deg.to_radians());
-        let hub = thrust.firewall - thrust.hub_distance * down.cos() * side.cos();
-        let slope = [-side.tan(), down.tan() / side.cos()];
-        Some(Self { radius, hub, hub_height: thrust.hub_height, slope, rear: thrust.firewall })
+        let slope = [-side.tan(), down.tan()];
+        let mut shaft = Self { radius, hub: 0.0, hub_height: thrust.hub_height, slope, rear: thrust.firewall };
+        shaft.hub = thrust.firewall - thrust.hub_distance / shaft.stretch();
+        Some(shaft)
     }
 
     /// (y, z) of its centre at a station.
