@@ -91,6 +91,9 @@ impl Loft {
     /// Solves x - t n_x(x) = X between X - t and X + t, which always holds a solution, and steps along the normal.
     fn offset_place(&self, plane: f64, t: f64, half: Half, strand: &Strand) -> OffsetPlace {
         let miss = |x: f64| x - t * self.strand_normal(x, half, strand)[0] - plane;
+        if let Some(x) = by_secants(&miss, plane, t.abs()) {
+            return self.offset_from(x, t, half, strand);
+        }
         let (mut low, mut high) = (plane - t.abs(), plane + t.abs());
         let (mut at_low, mut at_high) = (miss(low), miss(high));
         let mut x = plane;
@@ -111,6 +114,10 @@ impl Loft {
                 (high, at_high, at_low) = (x, here, 0.5 * at_low);
             }
         }
+        self.offset_from(x, t, half, strand)
+    }
+
+    fn offset_from(&self, x: f64, t: f64, half: Half, strand: &Strand) -> OffsetPlace {
         let normal = self.strand_normal(x, half, strand);
         let p = Section::new(self, x).place(half, strand).p;
         OffsetPlace { p: [p[0] - t * normal[1], p[1] - t * normal[2]], normal }
@@ -120,9 +127,11 @@ impl Loft {
     fn note_folds(&self, x: f64, t: f64, (half, run): (Half, usize), folded: &mut Vec<[f64; 2]>) {
         let loft = &self.halves()[crate::section::index(half)];
         let breaks = loft.run_breaks(run);
+        // Where the run has many pieces each is short: about as many places in all.
+        let each = (FOLD_PLACES / breaks.len()).clamp(2, 8);
         let samples: Vec<f64> = breaks
             .windows(2)
-            .flat_map(|w| (0..8).map(move |i| w[0] + (w[1] - w[0]) * f64::from(i) / 8.0))
+            .flat_map(|w| (0..each).map(move |i| w[0] + (w[1] - w[0]) * i as f64 / each as f64))
             .chain([1.0])
             .collect();
         let section = Section::new(self, x);
@@ -144,6 +153,34 @@ impl Loft {
         }
     }
 }
+
+/// Places at which a run is looked at for folds, about.
+const FOLD_PLACES: usize = 64;
+
+/// The root of `miss` near `plane`, where the thickness is small against the curvature along the body: two or three secant steps.
+/// `None` where they leave the reach of `t` or do not settle.
+fn by_secants(miss: &impl Fn(f64) -> f64, plane: f64, t: f64) -> Option<f64> {
+    let (mut x0, mut f0) = (plane, miss(plane));
+    if f0.abs() < SETTLED {
+        return Some(x0);
+    }
+    // |miss'| is about 1, so the first step is the miss itself.
+    let (mut x1, mut f1) = (x0 - f0, miss(x0 - f0));
+    for _ in 0..4 {
+        if f1.abs() < SETTLED {
+            return Some(x1);
+        }
+        let next = x1 - f1 * (x1 - x0) / (f1 - f0);
+        if !(plane - t..=plane + t).contains(&next) {
+            return None;
+        }
+        (x0, f0, x1, f1) = (x1, f1, next, miss(next));
+    }
+    None
+}
+
+/// A station is found when it is missed by less than this, mm.
+const SETTLED: f64 = 1e-10;
 
 /// Trims or closes the start of the outline at the centre plane.
 fn centre_start(line: &mut Vec<[f64; 2]>, start: &OffsetPlace, edge: [f64; 2], t: f64, tolerance: f64) {
