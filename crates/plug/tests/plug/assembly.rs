@@ -190,8 +190,7 @@ fn any_build() -> impl Strategy<Value = Build> {
         (0.0..1.0_f64, any::<bool>(), 4.0..10.0_f64, prop::option::of(-15.0..15.0_f64), 0.0..0.5_f64, 0.0..1.0_f64);
     (stack, cards, 0.0..1.5_f64, any::<bool>()).prop_map(
         |((count, card, glue, foam_front, closing), cards, laminate, shaft)| {
-            let mut build = Build::default();
-            build.process = Process::OverPlug;
+            let mut build = Build { process: Process::OverPlug, ..Build::default() };
             build.coat.laminate = laminate;
             let board = 0.9 * LENGTH / count as f64 - card;
             build.stack = project::build::Stack {
