@@ -4,7 +4,7 @@ use crate::sheet::{Affine, Drawing, Ink, Item, Path, Rect, Stroke};
 
 /// The line that is cut along.
 pub(crate) fn cut_pen() -> Stroke {
-    Stroke::solid(0.25, Ink::BLACK)
+    Stroke::cut()
 }
 
 /// The centre plane: long and short dashes.

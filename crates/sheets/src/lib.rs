@@ -1,4 +1,4 @@
-//! One sheet type in millimetres; nesting, pages, and writers for PDF, PNG, tables and meshes.
+//! One sheet type in millimetres; nesting, pages, and writers for PDF, SVG, PNG and meshes.
 //!
 //! Nothing here knows a document or a form. Callers hand in [`Part`]s (templates, drawn in their own millimetres);
 //! [`layout::lay_out`] puts them on [`Page`]s; [`pdf::write_pdf`] and [`png::page_to_png`] write what they are given and
@@ -14,6 +14,7 @@ mod free_space;
 mod guides;
 mod hull;
 mod jpeg_header;
+pub mod kerf;
 pub mod layout;
 mod maxrects;
 pub mod mesh_file;
@@ -25,6 +26,7 @@ pub mod pdf;
 pub mod png;
 pub mod sheet;
 mod split;
+pub mod svg;
 mod tiles;
 mod words;
 
@@ -33,6 +35,6 @@ pub use dress::MEASURED_LABEL;
 pub use former::FormerTemplate;
 pub use layout::{Layout, LayoutError, PageCount, PageSetup, PaperSize, Placement, Tile, lay_out};
 pub use sheet::{
-    Affine, Anchor, Drawing, Ink, Item, Page, Part, Path, Picture, PictureFormat, Placed, Rect, Segment, SheetSet,
-    Stroke, Text,
+    Affine, Anchor, Drawing, Ink, Item, Page, Part, Path, Picture, PictureFormat, Placed, Purpose, Rect, Segment,
+    SheetSet, Stroke, Text,
 };

@@ -178,6 +178,16 @@ impl Affine {
     }
 }
 
+/// What a line is for, where a machine follows it. Paper shows no difference.
+#[derive(Clone, Copy, Debug, Default, PartialEq, Eq)]
+pub enum Purpose {
+    /// To be seen: drawn, engraved or scored, never cut through.
+    #[default]
+    Mark,
+    /// To be cut along.
+    Cut,
+}
+
 /// How a line is drawn. Ends are butt (a line is as long as its points say), joins round.
 #[derive(Clone, Debug, PartialEq)]
 pub struct Stroke {
@@ -187,19 +197,27 @@ pub struct Stroke {
     pub ink: Ink,
     /// Lengths of dashes and gaps in turn, mm; empty for a full line.
     pub dash_mm: Vec<f64>,
+    /// What the line is for.
+    pub purpose: Purpose,
 }
 
 impl Stroke {
+    /// The line that parts are cut along.
+    #[must_use]
+    pub fn cut() -> Self {
+        Self { purpose: Purpose::Cut, ..Self::solid(0.25, Ink::BLACK) }
+    }
+
     /// A full line.
     #[must_use]
     pub fn solid(width_mm: f64, ink: Ink) -> Self {
-        Self { width_mm, ink, dash_mm: Vec::new() }
+        Self { width_mm, ink, dash_mm: Vec::new(), purpose: Purpose::Mark }
     }
 
     /// A line of dashes.
     #[must_use]
     pub fn dashed(width_mm: f64, ink: Ink, dash_mm: &[f64]) -> Self {
-        Self { width_mm, ink, dash_mm: dash_mm.to_vec() }
+        Self { width_mm, ink, dash_mm: dash_mm.to_vec(), purpose: Purpose::Mark }
     }
 }
 
