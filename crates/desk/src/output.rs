@@ -6,6 +6,7 @@ mod mesh;
 mod pages;
 mod parts;
 mod picture;
+mod plug_parts;
 mod table;
 
 pub use everything::{EverythingFailure, write_everything};
@@ -13,6 +14,7 @@ pub use mesh::{MeshFailure, MeshFormat, mesh_file};
 pub use pages::{SheetsFailure, sheets};
 pub use parts::{UNFINISHED_NOTE, former_stations, parts};
 pub use picture::{PictureFailure, View, picture};
+pub use plug_parts::{plug_parts, plug_plan};
 pub use table::{form_from_offsets, offsets};
 
 use form::Lofted;

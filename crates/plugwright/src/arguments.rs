@@ -29,6 +29,8 @@ pub(crate) enum Command {
     FromOffsets(FromOffsets),
     /// Write the templates as a PDF, true to size.
     Sheets(Sheets),
+    /// Show the stack of boards and cards: ledger, formers, foam blocks, how they are cut from boards, mass.
+    Stack(Stack),
     /// Write a closed mesh of a form.
     Mesh(Mesh),
     /// Draw a picture of a form.
@@ -99,6 +101,15 @@ pub(crate) struct Sheets {
     #[arg(long, value_enum, ignore_case = true)]
     pub(crate) paper: Option<PaperName>,
     /// Write the page counts as JSON.
+    #[arg(long)]
+    pub(crate) json: bool,
+}
+
+#[derive(Args, Debug)]
+pub(crate) struct Stack {
+    /// The project: a project file, or a folder with one project in it.
+    pub(crate) project: PathBuf,
+    /// Write JSON.
     #[arg(long)]
     pub(crate) json: bool,
 }

@@ -7,6 +7,7 @@ pub(crate) mod mesh;
 pub(crate) mod offsets;
 pub(crate) mod picture;
 pub(crate) mod sheets;
+pub(crate) mod stack;
 
 use crate::arguments::Source;
 use crate::failure::Failure;

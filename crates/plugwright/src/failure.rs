@@ -32,6 +32,8 @@ pub(crate) enum Failure {
     NoSuchProject(String),
     #[error(transparent)]
     Picture(#[from] PictureFailure),
+    #[error("This project has no stack yet. Enter its boards and cards in the editor, and tell it to use them.")]
+    NoStack,
     #[error("{0}")]
     Window(String),
     #[error(transparent)]

@@ -32,6 +32,7 @@ fn run(command: Command) -> Result<ExitCode, Failure> {
         Command::Offsets(a) => commands::offsets::run(&a),
         Command::FromOffsets(a) => commands::from_offsets::run(&a),
         Command::Sheets(a) => commands::sheets::run(&a),
+        Command::Stack(a) => commands::stack::run(&a),
         Command::Mesh(a) => commands::mesh::run(&a),
         Command::Picture(a) => commands::picture::run(&a),
     }

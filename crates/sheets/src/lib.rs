@@ -6,6 +6,7 @@
 //!
 //! Directions: y points UP everywhere, the origin of a page is its lower left corner.
 
+pub mod card;
 pub mod centre;
 mod dress;
 pub mod font;
@@ -30,6 +31,7 @@ pub mod svg;
 mod tiles;
 mod words;
 
+pub use card::{CardTemplate, Mark, MarkPen};
 pub use centre::{CentreStation, CentreTemplate, set_picture};
 pub use dress::MEASURED_LABEL;
 pub use former::FormerTemplate;

@@ -1,6 +1,6 @@
 //! Templates: a former for every station, and the centre template.
 
-use super::NotLofted;
+use super::{NotLofted, plug_parts, plug_plan};
 use form::Lofted;
 use geometry::loft::Loft;
 use project::document::{Document, Form};
@@ -30,15 +30,29 @@ pub fn parts(document: &Document, lofted: &[std::sync::Arc<Lofted>]) -> Result<V
     let mut parts = Vec::new();
     for (i, (form, lofted)) in document.forms.iter().zip(lofted).enumerate() {
         let loft = lofted.skin.as_ref().ok_or_else(|| NotLofted::of(&form.name, lofted))?.loft();
-        let mut own: Vec<Part> =
-            former_stations(form, loft).into_iter().filter_map(|s| former(document, form, loft, s)).collect();
-        own.push(centre(document, form, loft).part());
+        let mut own = own_parts(document, form, lofted, loft, i)?;
         if document.forms.len() > 1 {
             own.iter_mut().for_each(|p| p.id = format!("form-{}-{}", i + 1, p.id));
         }
         parts.append(&mut own);
     }
     Ok(parts)
+}
+
+/// The parts of one form: those of its plug where its stack is used, or plain formers and a plain centre template.
+fn own_parts(
+    document: &Document,
+    form: &Form,
+    lofted: &Lofted,
+    loft: &Loft,
+    index: usize,
+) -> Result<Vec<Part>, NotLofted> {
+    let plan = if index == 0 { plug_plan(document, lofted)? } else { None };
+    if let Some(plan) = plan.filter(|plan| !plan.formers.is_empty()) {
+        return Ok(plug_parts(document, form, &plan));
+    }
+    let formers = former_stations(form, loft).into_iter().filter_map(|s| former(document, form, loft, s));
+    Ok(formers.chain([centre(document, form, loft).part()]).collect())
 }
 
 fn former(document: &Document, form: &Form, loft: &Loft, (number, x): (usize, f64)) -> Option<Part> {

@@ -1,0 +1,277 @@
+//! The plug's parts as drawings: formers, templates, block faces and gauges, from the plan to sheets.
+//!
+//! Cross planes are drawn looking aft, so starboard lies at the left; the centre plane seen from port; waterlines from above with
+//! the front at the left.
+
+use super::NotLofted;
+use form::Lofted;
+use plug::{Block, CentreLine, Face, Former, Level, Plan, Point, Region, Side, Template};
+use project::build::{PrintedOutline, Process};
+use project::document::{Document, Form};
+use sheets::{CardTemplate, Mark, MarkPen, Part};
+
+/// The plan of the first form's plug, if its stack is used.
+///
+/// # Errors
+/// The form cannot be lofted yet.
+pub fn plug_plan(document: &Document, lofted: &Lofted) -> Result<Option<Plan>, NotLofted> {
+    let Some(form) = document.forms.first().filter(|_| document.build.stack.used) else { return Ok(None) };
+    let skin = lofted.skin.as_ref().ok_or_else(|| NotLofted::of(&form.name, lofted))?;
+    Ok(Some(plug::plan(skin, &document.build, &document.airframe)))
+}
+
+/// Every part of a plan, in the order in which it is built; outside templates last.
+pub fn plug_parts(document: &Document, form: &Form, plan: &Plan) -> Vec<Part> {
+    let draw = Draughtsman { document, form, plan };
+    let centre = plan.centre.iter().map(|_| draw.centre());
+    let formers = plan.formers.iter().map(|f| draw.former(f));
+    let breadth = plan.breadth.iter().map(|b| draw.breadth(b));
+    let first = plan.first_face.iter().map(|(x, half)| draw.first_face(*x, half));
+    let blocks = plan.blocks.iter().filter(|b| b.side == Side::Starboard).map(|b| draw.block(b));
+    let outside = plan.gauges.stations.iter().map(|t| draw.outside(t));
+    let lines = plan.gauges.lines.iter().map(|t| draw.line(t));
+    let all = centre.chain(formers).chain(breadth).chain(first).chain(blocks).chain(outside).chain(lines);
+    all.map(|template| template.part()).collect()
+}
+
+struct Draughtsman<'a> {
+    document: &'a Document,
+    form: &'a Form,
+    plan: &'a Plan,
+}
+
+impl Draughtsman<'_> {
+    fn template(&self, id: String, title: String, contours: Vec<Vec<Point>>) -> CardTemplate {
+        let (project, form) = (self.document.name.clone(), self.form.name.clone());
+        CardTemplate { id, title, contours, project, form, ..CardTemplate::default() }
+    }
+
+    fn former(&self, former: &Former) -> CardTemplate {
+        let title = format!("Former {}", former.number);
+        let mut t = self.template(format!("former-{}", former.number), title, looking_aft(&former.part));
+        t.head = vec![
+            format!("front face at {:.1} mm, rear face at {:.1} mm", former.front, former.rear),
+            "looking aft: this is the front face".to_owned(),
+        ];
+        t.sides = Some(["STARBOARD".to_owned(), "PORT".to_owned()]);
+        t.up = true;
+        t.notes = self.former_notes(former);
+        t.marks = self.former_marks(former);
+        t
+    }
+
+    fn former_notes(&self, former: &Former) -> Vec<String> {
+        let formers = &self.document.build.formers;
+        let outline = match formers.outline {
+            PrintedOutline::Smaller => "the smaller of both faces' outlines",
+            PrintedOutline::Front => "the front face's outline",
+            PrintedOutline::Rear => "the rear face's outline",
+        };
+        let mut notes = vec![format!("{outline}, {:.1} mm inside the foam", formers.inset), self.taken_off()];
+        if former.in_halves {
+            notes.push("two halves, butted on the centre template".to_owned());
+        }
+        notes.extend(steepest(former).map(|b| {
+            let toward = if b.smaller == Face::Front { "front" } else { "rear" };
+            format!("grey edge: bevel up to {:.0}°, the {toward} face the smaller", b.angle_deg)
+        }));
+        notes
+    }
+
+    /// What the outline is less than the finished form.
+    fn taken_off(&self) -> String {
+        match self.document.build.process {
+            Process::OverPlug => format!("plug: {:.2} mm of laminate, filler and paint taken off", self.plan.taken_off),
+            Process::FemaleMould => "plug for a female mould: nothing taken off the finished form".to_owned(),
+        }
+    }
+
+    fn former_marks(&self, former: &Former) -> Vec<Mark> {
+        let mut marks = Vec::new();
+        let spans = former.part.spans(0, 0.0);
+        if former.in_halves {
+            marks.extend(
+                chords(&former.outline, 1, 0.0)
+                    .map(|[a, b]| mark(vec![[-a, 0.0], [-b, 0.0]], MarkPen::Level, "datum waterline")),
+            );
+        } else {
+            marks.extend(spans.iter().map(|s| mark(vec![[0.0, s.0], [0.0, s.1]], MarkPen::Centre, "centre line")));
+            marks.extend(
+                chords(&former.part, 1, 0.0)
+                    .map(|[a, b]| mark(vec![[-a, 0.0], [-b, 0.0]], MarkPen::Level, "datum waterline")),
+            );
+        }
+        marks.extend(self.breadth_mark(former));
+        if let Some(shaft) = &self.plan.shaft {
+            let [y, z] = shaft.at(former.middle());
+            if former.outline.contains([y, z]) {
+                marks.push(mark(vec![[-y - 4.0, z], [-y + 4.0, z]], MarkPen::Centre, "thrust line"));
+                marks.push(mark(vec![[-y, z - 4.0], [-y, z + 4.0]], MarkPen::Centre, ""));
+            }
+        }
+        for b in &former.bevels {
+            let stretch = between(&former.front_face, b.from, b.to);
+            let mirrored = stretch.iter().map(|p| [-p[0], p[1]]).collect();
+            marks.push(mark(stretch, MarkPen::Heavy, ""));
+            marks.push(mark(mirrored, MarkPen::Heavy, ""));
+        }
+        marks
+    }
+
+    /// The height at which the front face is widest.
+    fn breadth_mark(&self, former: &Former) -> Option<Mark> {
+        let widest = former.front_face.iter().max_by(|a, b| a[0].total_cmp(&b[0]))?;
+        let spans = former.part.spans(1, widest[1]);
+        let (from, to) = (spans.first()?.0, spans.last()?.1);
+        (widest[1].abs() > 0.2).then(|| mark(vec![[-to, widest[1]], [-from, widest[1]]], MarkPen::Breadth, "breadth"))
+    }
+
+    fn centre(&self) -> CardTemplate {
+        let part = self.plan.centre.as_ref().map(|c| &c.part);
+        let contours = part.map(contours).unwrap_or_default();
+        let mut t = self.template("centre".to_owned(), "Centre template".to_owned(), contours);
+        t.head = vec!["seen from port".to_owned()];
+        t.sides = Some(["FRONT".to_owned(), "REAR".to_owned()]);
+        t.up = true;
+        t.notes = vec![format!("{:.1} mm inside the foam", self.document.build.formers.inset), self.taken_off()];
+        let Some(part) = part else { return t };
+        for f in &self.plan.formers {
+            let name = format!("{} · {:.1}", f.number, f.front);
+            let uprights = part.spans(0, f.middle());
+            t.marks.extend(
+                uprights.iter().map(|s| mark(vec![[f.middle(), s.0], [f.middle(), s.1]], MarkPen::Station, &name)),
+            );
+        }
+        t.marks.extend(
+            chords(part, 1, 0.0).map(|[a, b]| mark(vec![[a, 0.0], [b, 0.0]], MarkPen::Level, "datum waterline")),
+        );
+        let range = self.plan.centre.as_ref().map(|c| c.range);
+        if let (Some(shaft), Some((from, to))) = (&self.plan.shaft, range) {
+            let to = to.min(shaft.rear);
+            if to > from {
+                let line = vec![[from, shaft.at(from)[1]], [to, shaft.at(to)[1]]];
+                t.marks.push(mark(line, MarkPen::Centre, "thrust line"));
+            }
+        }
+        t
+    }
+
+    fn breadth(&self, half: &plug::BreadthHalf) -> CardTemplate {
+        let side = if half.side == Template::BreadthPort { Side::Port } else { Side::Starboard };
+        let title = format!("Breadth template, {}", side.label());
+        let mut t = self.template(format!("breadth-{}", side.label()), title, contours(&half.part));
+        t.head = vec![format!("waterline {:.1} mm, seen from above", half.height)];
+        t.sides = Some(["FRONT".to_owned(), "REAR".to_owned()]);
+        t.notes =
+            vec!["straight edge against the centre template; slide in from the side".to_owned(), self.taken_off()];
+        let name = |f: &Former| format!("{}", f.number);
+        for f in self.plan.formers.iter() {
+            let across = half.part.spans(0, f.middle());
+            t.marks.extend(
+                across.iter().map(|s| mark(vec![[f.middle(), s.0], [f.middle(), s.1]], MarkPen::Station, &name(f))),
+            );
+        }
+        t
+    }
+
+    fn first_face(&self, station: f64, half: &[Point]) -> CardTemplate {
+        let port = half.iter().rev().map(|p| [-p[0], p[1]]);
+        let outline = half.iter().copied().chain(port).collect();
+        let mut t = self.template("first-face".to_owned(), "First face: draw it on the foam".to_owned(), vec![outline]);
+        t.head = vec![format!("station {station:.1} mm, looking aft")];
+        t.sides = Some(["STARBOARD".to_owned(), "PORT".to_owned()]);
+        t.up = true;
+        t.notes = vec!["no card here: the foremost face is foam alone".to_owned(), self.taken_off()];
+        t
+    }
+
+    /// The starboard block of a bay; its port twin is the same, turned over.
+    fn block(&self, block: &Block) -> CardTemplate {
+        let twin = block.name.replacen('S', "P", 1);
+        let [w, h] = block.size;
+        let (low, high) = (block.corner, [block.corner[0] + w, block.corner[1] + h]);
+        let outline = Region::rectangle(low, high);
+        let id = format!("block-{}", block.name.to_lowercase().replace(' ', "-"));
+        let mut t = self.template(id, format!("Blocks {} and {twin}", block.name), looking_aft(&outline));
+        t.head = vec![format!("{w:.0} × {h:.0} mm from a board of {:.1} mm", block.thickness())];
+        t.up = true;
+        t.notes = vec![
+            format!("stations {:.1} to {:.1} mm, looking aft", block.stations.0, block.stations.1),
+            "turn over for port; the cut lines hold the sanding allowance".to_owned(),
+        ];
+        if block.level == Level::Whole {
+            t.sides = Some(["OUTSIDE".to_owned(), "CENTRE".to_owned()]);
+        }
+        for (face, pen, name) in
+            [(&block.front_face, MarkPen::Breadth, "front face"), (&block.rear_face, MarkPen::Hidden, "rear face")]
+        {
+            t.marks.extend(looking_aft(face).into_iter().map(|mut points| {
+                points.extend(points.first().copied());
+                mark(points, pen, name)
+            }));
+        }
+        t
+    }
+
+    fn outside(&self, gauge: &plug::OutsideTemplate) -> CardTemplate {
+        let title = format!("Outside {:.1} mm, {}", gauge.station, gauge.side.label());
+        let id = format!("outside-{:.1}-{}", gauge.station, gauge.side.label());
+        let mut t = self.template(id, title, looking_aft(&gauge.part));
+        t.head = vec!["looking aft".to_owned()];
+        t.up = true;
+        t.notes = vec!["sand until it touches all along; its foot stands on the bench".to_owned(), self.taken_off()];
+        t.marks = chords(&gauge.part, 1, 0.0)
+            .map(|[a, b]| mark(vec![[-a, 0.0], [-b, 0.0]], MarkPen::Level, "datum waterline"))
+            .collect();
+        t
+    }
+
+    fn line(&self, gauge: &plug::LineTemplate) -> CardTemplate {
+        let name = gauge.line.label();
+        let mut t =
+            self.template(format!("outside-{name}"), format!("Outside of the {name} line"), contours(&gauge.part));
+        t.head = vec!["seen from port".to_owned()];
+        t.sides = Some(["FRONT".to_owned(), "REAR".to_owned()]);
+        let stands = if gauge.line == CentreLine::Keel {
+            "stands on its straight edge"
+        } else {
+            "stands when the plug lies on its back"
+        };
+        t.notes = vec![stands.to_owned(), self.taken_off()];
+        for f in &self.plan.formers {
+            let spans = gauge.part.spans(0, f.front);
+            let name = f.number.to_string();
+            t.marks.extend(spans.iter().map(|s| mark(vec![[f.front, s.0], [f.front, s.1]], MarkPen::Station, &name)));
+        }
+        t
+    }
+}
+
+fn mark(points: Vec<Point>, pen: MarkPen, name: &str) -> Mark {
+    Mark { points, pen, name: name.to_owned() }
+}
+
+fn contours(region: &Region) -> Vec<Vec<Point>> {
+    region.pieces.iter().flatten().cloned().collect()
+}
+
+/// A region of a cross plane as it is seen looking aft.
+fn looking_aft(region: &Region) -> Vec<Vec<Point>> {
+    contours(&region.mirrored())
+}
+
+/// The stretches of material along a line, as pairs.
+fn chords(region: &Region, held: usize, at: f64) -> impl Iterator<Item = [f64; 2]> + use<> {
+    region.spans(held, at).into_iter().map(|s| [s.0, s.1])
+}
+
+fn steepest(former: &Former) -> Option<&plug::Bevel> {
+    former.bevels.iter().max_by(|a, b| a.angle_deg.total_cmp(&b.angle_deg))
+}
+
+/// The points of an outline from one of them to another.
+fn between(outline: &[Point], from: Point, to: Point) -> Vec<Point> {
+    let first = outline.iter().position(|p| *p == from).unwrap_or(0);
+    let last = outline.iter().position(|p| *p == to).unwrap_or(first);
+    outline[first..=last.max(first)].to_vec()
+}

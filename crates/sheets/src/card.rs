@@ -1,0 +1,232 @@
+//! The drawing of any part that is cut from card or drawn on foam: cut lines, named marks, words where there is room.
+
+use crate::free_space::{FreeSpace, in_polygon};
+use crate::guides;
+use crate::sheet::{Drawing, Ink, Part, Path, Rect, Stroke};
+use crate::words::{Block, Line, Search, owner_lines, set_first};
+
+/// A part as it lies on the sheet; mm, y up.
+#[derive(Clone, Debug, Default, PartialEq)]
+pub struct CardTemplate {
+    /// A short name that never changes while the part exists.
+    pub id: String,
+    /// The name shown on paper.
+    pub title: String,
+    /// Closed contours that are cut: outlines, slots, holes. What an odd number of them hold is card.
+    pub contours: Vec<Vec<[f64; 2]>>,
+    /// Lines that are marked and not cut.
+    pub marks: Vec<Mark>,
+    /// Lines under the title: where the part stands and how it is seen.
+    pub head: Vec<String>,
+    /// Sentences the builder must read.
+    pub notes: Vec<String>,
+    /// What lies at the left and at the right, if that is not plain.
+    pub sides: Option<[String; 2]>,
+    /// Whether an arrow shows which way is up.
+    pub up: bool,
+    /// The project's name.
+    pub project: String,
+    /// The form's name.
+    pub form: String,
+}
+
+/// A line that is marked.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Mark {
+    /// Its points.
+    pub points: Vec<[f64; 2]>,
+    /// How it is drawn.
+    pub pen: MarkPen,
+    /// What it is called, set beside it where there is room.
+    pub name: String,
+}
+
+/// How a mark is drawn.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum MarkPen {
+    /// The centre plane, or the thrust line.
+    Centre,
+    /// A height.
+    Level,
+    /// The breadth line.
+    Breadth,
+    /// A station.
+    Station,
+    /// Something that lies behind or elsewhere.
+    Hidden,
+    /// A place that asks for work, such as an edge to be bevelled.
+    Heavy,
+}
+
+impl MarkPen {
+    fn stroke(self) -> Stroke {
+        match self {
+            Self::Centre => guides::centre_pen(),
+            Self::Level => guides::level_pen(),
+            Self::Breadth => guides::breadth_pen(),
+            Self::Station => guides::station_pen(),
+            Self::Hidden => Stroke::dashed(0.18, Ink::DARK, &[1.5, 1.2]),
+            Self::Heavy => Stroke::solid(0.6, Ink::MID),
+        }
+    }
+}
+
+/// Distance kept between words and lines, mm.
+const CLEAR: f64 = 1.0;
+/// Sizes of the words, from the largest tried to the smallest.
+const SCALES: [f64; 4] = [1.0, 0.8, 0.65, 0.5];
+
+impl CardTemplate {
+    /// The part, drawn. Words that find no room on it stand below it.
+    #[must_use]
+    pub fn part(&self) -> Part {
+        let mut bounds = Rect::NOTHING;
+        self.contours.iter().flatten().for_each(|&p| bounds.include(p));
+        let mut d = Drawing::default();
+        for contour in &self.contours {
+            d.push(Path::polygon(contour, Some(guides::cut_pen()), None));
+        }
+        for mark in &self.marks {
+            mark.points.iter().for_each(|&p| bounds.include(p));
+            d.push(Path::polyline(&mark.points, mark.pen.stroke()));
+        }
+        if !bounds.is_empty() {
+            self.words(&mut d, &bounds);
+        }
+        Part::new(self.id.clone(), self.title.clone(), d)
+    }
+
+    fn on_card(&self, p: [f64; 2]) -> bool {
+        self.contours.iter().filter(|c| in_polygon(c, p)).count() % 2 == 1
+    }
+
+    fn words(&self, d: &mut Drawing, bounds: &Rect) {
+        let mut free = FreeSpace::default();
+        free.add_drawing(d, bounds);
+        let inside = |p: [f64; 2]| self.on_card(p);
+        let [w, h] = bounds.size();
+        let c = bounds.centre();
+        let near = |x: f64, z: f64| Search {
+            area: *bounds,
+            prefer: [c[0] + x * w, c[1] + z * h],
+            clear: CLEAR,
+            inside: &inside,
+        };
+        let mut below = Vec::new();
+        let mut head = vec![Line::bold(self.title.clone(), 5.0)];
+        head.extend(self.head.iter().map(|t| Line::new(t.as_str(), 3.0)));
+        if !set_first(d, &mut free, &near(0.2, 0.2), &sizes(&head, &[f64::INFINITY, 0.4 * w]), false) {
+            below.push(Line::bold(self.title.clone(), 3.2));
+            below.extend(self.head.iter().map(|t| Line::new(t.as_str(), 2.4)));
+        }
+        if self.up && !up(d, &mut free, &near(-0.2, 0.2)) {
+            below.push(Line::new("drawn with its upper edge up", 2.2));
+        }
+        self.name_sides(d, &mut free, bounds, &inside, &mut below);
+        let mut notes = owner_lines(&self.project, &self.form, 2.6);
+        notes.extend(self.notes.iter().map(|n| Line::new(n.as_str(), 2.6)));
+        if !set_first(d, &mut free, &near(0.2, -0.2), &sizes(&notes, &[0.9 * w, 0.45 * w, 0.3 * w]), false) {
+            below.extend(Block::new(notes).scaled(0.85).lines);
+        }
+        for mark in self.marks.iter().filter(|m| !m.name.is_empty()) {
+            name_mark(d, &mut free, bounds, mark);
+        }
+        if !below.is_empty() {
+            let block = Block::new(below).wrapped(w.max(66.0));
+            let size = block.size();
+            block.set(d, [c[0] - size[0] / 2.0, bounds.min[1] - 1.5 - size[1]], false);
+        }
+    }
+
+    /// A side's name stands on that side, or below the part.
+    fn name_sides(
+        &self,
+        d: &mut Drawing,
+        free: &mut FreeSpace,
+        bounds: &Rect,
+        inside: &dyn Fn([f64; 2]) -> bool,
+        below: &mut Vec<Line>,
+    ) {
+        let Some([left, right]) = &self.sides else { return };
+        let c = bounds.centre();
+        let mut area = [*bounds; 2];
+        area[0].max[0] = c[0];
+        area[1].min[0] = c[0];
+        let set = [left, right].into_iter().zip(area).map(|(name, area)| {
+            let blocks: Vec<Block> =
+                [2.8, 2.2, 1.8].iter().map(|&s| Block::new(vec![Line::bold(name.as_str(), s)])).collect();
+            let search = Search { area, prefer: area.centre(), clear: CLEAR, inside };
+            set_first(d, free, &search, &blocks, true)
+        });
+        if !set.fold(true, |all, one| all && one) {
+            below.push(Line::new(format!("{left} at the left, {right} at the right"), 2.2));
+        }
+    }
+}
+
+/// A block in falling sizes and, in each size, wrapped at the widths given.
+fn sizes(lines: &[Line], widths: &[f64]) -> Vec<Block> {
+    let block = Block::new(lines.to_vec());
+    SCALES.iter().flat_map(|&s| widths.iter().map(|&w| block.scaled(s).wrapped(w)).collect::<Vec<_>>()).collect()
+}
+
+fn up(d: &mut Drawing, free: &mut FreeSpace, search: &Search<'_>) -> bool {
+    for scale in SCALES {
+        let word = Block::new(vec![Line::bold("UP", 3.2 * scale)]);
+        let [w, h] = word.size();
+        let size = [4.0 * scale + w, 12.0 * scale];
+        if let Some(at) = free.find(&search.area, size, search.clear, search.prefer, search.inside) {
+            let from = d.items.len();
+            let x = at[0] + 1.5 * scale;
+            guides::arrow(d, [x, at[1]], [x, at[1] + size[1]], 3.0 * scale);
+            word.set(d, [at[0] + 4.0 * scale, at[1] + (size[1] - h) / 2.0], false);
+            d.keep_together(from);
+            free.take(Rect::at(at, size).grown(0.5));
+            return true;
+        }
+    }
+    false
+}
+
+/// Names a mark beside its middle; where there is no room the name is left out.
+fn name_mark(d: &mut Drawing, free: &mut FreeSpace, bounds: &Rect, mark: &Mark) {
+    let mut own = Rect::NOTHING;
+    mark.points.iter().for_each(|&p| own.include(p));
+    let area = own.grown(4.0).intersection(bounds);
+    if area.is_empty() {
+        return;
+    }
+    let upright = own.size()[1] > own.size()[0];
+    for size in [2.2, 1.7] {
+        let block = Block::new(vec![Line::new(mark.name.as_str(), size)]);
+        let search = Search { area, prefer: own.centre(), clear: 0.3, inside: &|_| true };
+        if set_first(d, free, &search, &[block], upright) {
+            return;
+        }
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::sheet::Item;
+
+    #[test]
+    fn cut_lines_are_drawn_as_given_and_words_stay_on_the_card_or_below_it() {
+        let plate = |size: f64| CardTemplate {
+            id: "plate".to_owned(),
+            title: "Plate 1".to_owned(),
+            contours: vec![vec![[0.0, 0.0], [size, 0.0], [size, size], [0.0, size]]],
+            notes: vec!["a note".to_owned()],
+            up: true,
+            sides: Some(["STARBOARD".to_owned(), "PORT".to_owned()]),
+            ..CardTemplate::default()
+        };
+        let large = plate(120.0).part();
+        assert_eq!(large.bounds, Rect::at([0.0; 2], [120.0, 120.0]));
+        let small = plate(6.0).part();
+        assert!(small.bounds.min[1] < -5.0);
+        let texts = |p: &Part| p.drawing.items.iter().filter(|i| matches!(i, Item::Text(_))).count();
+        assert!(texts(&large) >= 5 && texts(&small) >= 4);
+    }
+}
