@@ -193,6 +193,11 @@ fn nudged(app: &App, by: [f64; 2]) -> Option<Edit> {
             let to = [y - by[0], z + by[1]];
             crate::gesture::section_point_edit(index, &form, &app.derived, section, point, to)
         }
+        Selected::Bench { item, view } => {
+            let at = app.scene.handles.iter().find(|h| h.target == app.view.selected)?.at;
+            let to = [at[0] + by[0], at[1] + by[1]];
+            floor::airframe_drag::edit_for(&app.desk.document().airframe, &app.derived, item, view, to)
+        }
         Selected::PicturePoint { picture, purpose, second } => {
             let p = app.desk.document().pictures.get(picture)?.clone();
             let at = p.placement.to_view(pictures::picked_points(&p, purpose)?[usize::from(second)]);
@@ -306,6 +311,10 @@ fn delete(app: &mut App) {
         Selected::SectionPoint { section, point } => Edit::RemoveSectionPoint { form, section, point },
         Selected::Station(station) => Edit::RemoveStation { form, station },
         Selected::Picture(picture) => Edit::RemovePicture { picture },
+        Selected::Bench { item, .. } => match crate::slate::removed(&app.desk.document().airframe, item) {
+            Some(edit) => edit,
+            None => return,
+        },
         // The second distance only checks; scale and level have moved the picture and stay.
         Selected::PicturePoint { picture, purpose: PickPurpose::Check, .. } => {
             Edit::CheckPicture { picture, known: None }

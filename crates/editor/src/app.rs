@@ -4,7 +4,9 @@ use crate::card::CardPicture;
 use crate::derived::Derived;
 use crate::dialogs::path::{self, Pending};
 use crate::dialogs::{self, Dialog};
+use crate::figures::{Figures, Measures};
 use crate::findings::{self, Findings};
+use crate::floor::airframe::AirframeShapes;
 use crate::floor::layout::{Camera, Layout};
 use crate::floor::scene::Scene;
 use crate::gesture::{Gesture, Hands};
@@ -28,6 +30,10 @@ pub(crate) struct App {
     pub(crate) view: ViewState,
     pub(crate) derived: Derived,
     pub(crate) scene: Scene,
+    /// What lies on the bench, as it is drawn.
+    pub(crate) airframe: AirframeShapes,
+    /// What is measured between form and bench, beside the window's thread.
+    pub(crate) figures: Option<Figures>,
     pub(crate) gesture: Gesture,
     /// Where the floor was in the last frame.
     pub(crate) floor: Option<Rect>,
@@ -80,6 +86,8 @@ impl App {
             view: ViewState::default(),
             derived: Derived::default(),
             scene: Scene::default(),
+            airframe: AirframeShapes::default(),
+            figures: None,
             gesture: Gesture::default(),
             floor: None,
             slate: None,
@@ -134,6 +142,7 @@ impl App {
         self.refresh();
         self.decoded.refresh(&ctx, self.desk.document());
         self.findings.get_or_insert_with(|| Findings::new(&ctx)).refresh(&self.desk);
+        self.figures.get_or_insert_with(|| Figures::new(&ctx)).refresh(&self.desk);
         if self.dialog.is_none() {
             self.gestures(&ctx);
             for command in commands::pressed(&ctx) {
@@ -193,6 +202,7 @@ impl App {
         let (desk, index) = (&self.desk, self.view.form);
         self.derived.refresh(&form, || desk.skin(index).unwrap_or_else(|| Arc::new(form::loft(&form))));
         self.scene = Scene::of(&form, &self.derived, &self.view);
+        self.airframe.add_to(&mut self.scene, &document.airframe, &self.derived);
         let moved = self.gesture.drag.map(|drag| (drag.target, drag.at));
         self.scene.add_picked_points(&document, &self.view, moved);
         if self.derived.loft().is_none()
@@ -244,8 +254,15 @@ impl App {
                 sheets_view::slate(ui, self, theme, asks);
                 return;
             }
-            let seen =
-                Seen { document: &document, form: &form, derived: &self.derived, theme, pictures: &self.decoded };
+            let nothing = Measures::default();
+            let seen = Seen {
+                document: &document,
+                form: &form,
+                derived: &self.derived,
+                theme,
+                pictures: &self.decoded,
+                measures: self.figures.as_ref().map_or(&nothing, Figures::measures),
+            };
             let card = self.floor.and_then(|floor| card::lies_at(self.card(), floor.union(ui.max_rect())));
             slate::show(ui, &seen, &mut self.view, card, asks);
         });

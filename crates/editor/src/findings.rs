@@ -3,11 +3,13 @@
 use crate::app::App;
 use crate::slate::Ask;
 use crate::theme::{self, Theme};
-use crate::view::Selected;
+use crate::floor::layout::View;
+use crate::view::{Item, Selected};
 use desk::{Outcome, Work};
 use egui::{Color32, Frame, Margin, Panel, RichText, ScrollArea, Ui};
-use form::{Finding, Lofted, Part, Severity};
+use form::{Finding, Lofted, Mend, Part, Severity};
 use project::document::{Document, LineName};
+use project::edit::Edit;
 use std::borrow::Cow;
 use std::sync::Arc;
 
@@ -159,7 +161,18 @@ fn row(ui: &mut Ui, app: &App, finding: &Finding, theme: &Theme, asks: &mut Vec<
             asks.push(Ask::Select(target));
         }
         ui.label(RichText::new(&finding.hint).color(theme.weak));
+        if let Some(mend) = &finding.mend {
+            mend_button(ui, app, mend, asks);
+        }
     });
+}
+
+/// The offered edit, as one undoable step; not while the document is ahead of what was checked.
+fn mend_button(ui: &mut Ui, app: &App, mend: &Mend, asks: &mut Vec<Ask>) {
+    let at_rest = app.findings.as_ref().is_some_and(|f| !f.is_checking()) && !app.desk.is_previewing();
+    if ui.add_enabled(at_rest, egui::Button::new(&mend.label)).clicked() {
+        asks.push(Ask::Do(Edit::Together { label: mend.label.clone(), edits: vec![mend.edit.clone()] }));
+    }
 }
 
 /// The place in the editor's own words: sections go by letters here.
@@ -178,9 +191,11 @@ fn place(app: &App, finding: &Finding) -> String {
 
 fn target(finding: &Finding) -> Selected {
     match finding.place.part {
-        Part::Form | Part::Fuselage | Part::Thrust | Part::KeepOut(_) | Part::Gauge(_) | Part::DrawOff => {
-            Selected::Nothing
-        }
+        Part::Form | Part::DrawOff => Selected::Nothing,
+        Part::Fuselage => Selected::Bench { item: Item::Fuselage, view: View::Side },
+        Part::Thrust => Selected::Bench { item: Item::Hub, view: View::Side },
+        Part::KeepOut(index) => Selected::Bench { item: Item::KeepOut(index), view: View::Side },
+        Part::Gauge(index) => Selected::Bench { item: Item::Gauge(index), view: View::Face },
         Part::Line(line) => Selected::Line(line),
         Part::Section(section) => Selected::Section(section),
         Part::Station(station) => Selected::Station(station),

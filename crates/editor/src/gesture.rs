@@ -191,6 +191,9 @@ impl Gesture {
                 .pictures
                 .get(picture)
                 .map(|p| Edit::PlacePicture { picture, placement: Placement { offset: drag.at, ..p.placement } }),
+            Selected::Bench { item, view } => {
+                floor::airframe_drag::edit_for(&document.airframe, hands.derived, item, view, drag.at)
+            }
             _ => edit_for(drag, hands.view.form, form, hands.derived),
         };
         let Some(edit) = edit else { return };
@@ -318,6 +321,7 @@ pub(crate) fn select(view: &mut ViewState, target: Selected) {
     view.tab = match target {
         Selected::Nothing => view.tab,
         Selected::Picture(_) | Selected::PicturePoint { .. } => Tab::Pictures,
+        Selected::Bench { .. } => Tab::Bench,
         Selected::Station(_) if view.tab == Tab::Stations => Tab::Stations,
         _ => Tab::Shape,
     };
@@ -351,7 +355,11 @@ fn edit_for(drag: &Drag, form_index: usize, form: &Form, derived: &Derived) -> O
             let kind = shoulder.kind_through(*unit.arcs.get(arc)?, at);
             Some(Edit::SetArc { form: form_edit, section, arc, kind })
         }
-        Selected::Nothing | Selected::Line(_) | Selected::Picture(_) | Selected::PicturePoint { .. } => None,
+        Selected::Nothing
+        | Selected::Line(_)
+        | Selected::Bench { .. }
+        | Selected::Picture(_)
+        | Selected::PicturePoint { .. } => None,
     }
 }
 
@@ -417,7 +425,7 @@ fn candidates(scene: &Scene, drag: &Drag) -> Candidates {
         }
         found.points[0].push((0.0, "datum".into()));
     }
-    for handle in scene.handles.iter().filter(|h| h.target != drag.target) {
+    for handle in scene.handles.iter().filter(|h| !h.target.is_same_as(drag.target)) {
         let same_x = matches!(drag.view, View::Side | View::Plan) && matches!(handle.view, View::Side | View::Plan);
         if same_x || handle.view == drag.view {
             found.points[0].push((handle.at[0], handle.label.clone()));

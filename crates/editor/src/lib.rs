@@ -14,6 +14,7 @@ mod commands;
 mod derived;
 mod dialogs;
 mod export;
+mod figures;
 mod findings;
 mod floor;
 mod gesture;

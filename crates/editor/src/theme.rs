@@ -112,6 +112,11 @@ impl Theme {
         Self::of(ctx.theme() == egui::Theme::Dark)
     }
 
+    /// The colour of what lies on the bench: cool and quiet beside chalk, and none of the lines' own.
+    pub(crate) fn airframe(&self) -> Color32 {
+        if self.dark { rgb(0x9a_a4d8) } else { rgb(0x50_5c9c) }
+    }
+
     /// The colour of a master line.
     pub(crate) fn line(&self, name: LineName) -> Color32 {
         match name {

@@ -1,7 +1,8 @@
 //! View state: what the builder looks at, how near, and what is selected. Kept per machine, never in the document.
 
-use crate::floor::layout::Camera;
+use crate::floor::layout::{Camera, View};
 use crate::units::Units;
+use project::airframe::Airframe;
 use project::document::{Document, Form, LineName, SectionShape};
 
 /// Everything about looking, nothing about the form.
@@ -132,6 +133,11 @@ pub(crate) enum Selected {
         arc: usize,
     },
     Station(usize),
+    /// Something that lies on the bench, by the handle of one of the views.
+    Bench {
+        item: Item,
+        view: View,
+    },
     Picture(usize),
     /// One of two points that were picked on a picture.
     PicturePoint {
@@ -141,7 +147,66 @@ pub(crate) enum Selected {
     },
 }
 
+/// What lies on the bench and can be selected; indices into the airframe's lists.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Hash)]
+pub(crate) enum Item {
+    /// The end of the fuselage.
+    Fuselage,
+    /// Its width, in the face view.
+    FuselageWidth,
+    /// Its height, in the face view.
+    FuselageHeight,
+    /// Its section further aft.
+    FuselageFurther,
+    /// How far the shell laps it.
+    Lap,
+    /// The screws around it.
+    Screws,
+    /// The firewall's front face.
+    Firewall,
+    /// The hub, and with it the shaft.
+    Hub,
+    /// The spinner's back plate.
+    Spinner,
+    /// The ring.
+    Ring,
+    /// Something the shell must not touch.
+    KeepOut(usize),
+    /// A width or height gauge.
+    Gauge(usize),
+}
+
+impl Item {
+    /// Whether it still exists.
+    fn exists(self, airframe: &Airframe) -> bool {
+        match self {
+            Self::Fuselage | Self::FuselageWidth | Self::FuselageHeight | Self::Lap => airframe.fuselage.is_some(),
+            Self::FuselageFurther => airframe.fuselage.as_ref().is_some_and(|end| end.further.is_some()),
+            Self::Screws => airframe.fuselage.as_ref().is_some_and(|end| end.screws.is_some()),
+            Self::Firewall | Self::Hub | Self::Spinner | Self::Ring => airframe.thrust.is_some(),
+            Self::KeepOut(index) => index < airframe.keep_outs.len(),
+            Self::Gauge(index) => index < airframe.gauges.len(),
+        }
+    }
+}
+
 impl Selected {
+    /// Whether both are the same thing, be it taken hold of in different views.
+    pub(crate) fn is_same_as(self, other: Self) -> bool {
+        match (self, other) {
+            (Self::Bench { item, .. }, Self::Bench { item: other, .. }) => item == other,
+            _ => self == other,
+        }
+    }
+
+    /// What lies on the bench and is selected.
+    pub(crate) fn item(self) -> Option<Item> {
+        match self {
+            Self::Bench { item, .. } => Some(item),
+            _ => None,
+        }
+    }
+
     /// The picture that is selected or has a picked point selected.
     pub(crate) fn picture(self) -> Option<usize> {
         match self {
@@ -176,6 +241,7 @@ impl Selected {
             Self::SectionPoint { section, point } => point < points(section),
             Self::Arc { section, arc } => arc + 1 < points(section),
             Self::Station(station) => station < form.stations.len(),
+            Self::Bench { item, .. } => item.exists(&document.airframe),
             Self::Picture(picture) => picture < document.pictures.len(),
             Self::PicturePoint { picture, purpose, .. } => {
                 document.pictures.get(picture).is_some_and(|p| crate::pictures::picked_points(p, purpose).is_some())
@@ -222,6 +288,10 @@ pub(crate) enum Tab {
     Shape,
     /// Stations and their table.
     Stations,
+    /// What lies on the bench.
+    Bench,
+    /// How the plug is built.
+    Build,
     /// Pictures under the drawing.
     Pictures,
     /// Name, scale, forms and measures.
@@ -230,13 +300,16 @@ pub(crate) enum Tab {
 
 impl Tab {
     /// All pages in order.
-    pub(crate) const ALL: [Tab; 4] = [Self::Shape, Self::Stations, Self::Pictures, Self::Project];
+    pub(crate) const ALL: [Tab; 6] =
+        [Self::Shape, Self::Stations, Self::Bench, Self::Build, Self::Pictures, Self::Project];
 
     /// The page's title.
     pub(crate) fn label(self) -> &'static str {
         match self {
             Self::Shape => "Shape",
             Self::Stations => "Stations",
+            Self::Bench => "Bench",
+            Self::Build => "Build",
             Self::Pictures => "Pictures",
             Self::Project => "Project",
         }

@@ -1,5 +1,6 @@
 //! Draws the floor: grid, stations, lines, sections, handles and the strips between the views.
 
+use crate::floor::airframe::Pen;
 use crate::floor::layout::{Layout, View, Window};
 use crate::floor::scene::{Handle, HandleShape, Rail, Scene, Stroke as Line, StrokeKind};
 use crate::theme::{self, Theme};
@@ -124,18 +125,27 @@ fn stroke(painter: &Painter, window: &Window, line: &Line, look: &Look<'_>) {
     }
     let points: Vec<Pos2> = line.points.iter().map(|p| window.screen(*p)).collect();
     let (colour, width) = pen(line, look);
-    let dashed = matches!(line.kind, StrokeKind::Master(LineName::BreadthHeight));
-    if dashed {
-        painter.extend(Shape::dashed_line(&points, Stroke::new(width, colour), 9.0, 5.0));
-    } else {
-        painter.line(points, PathStroke::new(width, colour));
+    let pen = Stroke::new(width, colour);
+    match line.kind {
+        StrokeKind::Master(LineName::BreadthHeight) => {
+            painter.extend(Shape::dashed_line(&points, pen, 9.0, 5.0));
+        }
+        StrokeKind::Airframe(Pen::Dashed) => {
+            painter.extend(Shape::dashed_line(&points, pen, 5.0, 4.0));
+        }
+        StrokeKind::Airframe(Pen::Axis) => {
+            painter.extend(Shape::dashed_line_with_offset(&points, pen, &[14.0, 2.0], &[4.0, 4.0], 0.0));
+        }
+        _ => {
+            painter.line(points, PathStroke::new(width, colour));
+        }
     }
 }
 
 fn pen(line: &Line, look: &Look<'_>) -> (Color32, f32) {
     let theme = look.theme;
-    let selected = line.target.is_some() && line.target == Some(look.selected);
-    let hovered = line.target.is_some() && line.target == look.hovered;
+    let selected = line.target.is_some_and(|t| t.is_same_as(look.selected));
+    let hovered = line.target.zip(look.hovered).is_some_and(|(target, hovered)| target.is_same_as(hovered));
     let (colour, width) = match line.kind {
         StrokeKind::Master(name) => (theme.line(name), 2.0),
         StrokeKind::Mirror(name) => (theme.line(name).gamma_multiply(0.35), 1.2),
@@ -144,6 +154,7 @@ fn pen(line: &Line, look: &Look<'_>) -> (Color32, f32) {
         StrokeKind::Control => (theme.control.gamma_multiply(0.5), 1.0),
         StrokeKind::Station if line.view == View::Body => (theme.station, 1.2),
         StrokeKind::Station => (theme.faint_section.gamma_multiply(0.8), 1.0),
+        StrokeKind::Airframe(_) => (theme.airframe(), 1.2),
     };
     match (selected, hovered, line.kind) {
         // A master line keeps its colour when it is selected: it only grows heavier.
@@ -172,6 +183,7 @@ fn draw_handle(painter: &Painter, at: Pos2, handle: &Handle, look: &Look<'_>) {
     let hovered = Some(handle.target) == look.hovered;
     let own = match handle.target {
         Selected::LinePoint { line, .. } => theme.line(line),
+        Selected::Bench { .. } => theme.airframe(),
         _ => theme.section,
     };
     let colour = if selected { theme.accent } else { own };
@@ -268,6 +280,10 @@ pub(crate) fn heights_gap(painter: &Painter, look: &Look<'_>) {
     for index in ticks([up[0] / unit, up[1] / unit], apart) {
         let value = index as f64 * apart;
         let at = pos2(gap.center().x, window.screen([0.0, value * unit]).y);
+        // Half a number is none.
+        if !gap.shrink(7.0).y_range().contains(at.y) {
+            continue;
+        }
         painter.text(at, Align2::CENTER_CENTER, number(value, apart), theme::small(), look.theme.weak);
         for x in [gap.left(), gap.right() - 4.0] {
             painter.hline(x..=x + 4.0, at.y, Stroke::new(1.0, look.theme.weak));
@@ -292,8 +308,11 @@ pub(crate) fn ruler(painter: &Painter, look: &Look<'_>) {
             painter.vline(x, strip.bottom() - 4.0..=strip.bottom(), Stroke::new(1.0, look.theme.weak));
             // Half-breadths count from the centre plane to either side.
             let shown = if window.view == View::Face { value.abs() } else { value };
-            let at = pos2(x, strip.top() + 7.0);
-            painter.text(at, Align2::CENTER_CENTER, number(shown, apart), theme::small(), look.theme.weak);
+            let galley = painter.layout_no_wrap(number(shown, apart), theme::small(), look.theme.weak);
+            let place = Align2::CENTER_CENTER.anchor_size(pos2(x, strip.top() + 7.0), galley.size());
+            if rect.x_range().contains(place.left()) && rect.x_range().contains(place.right()) {
+                painter.galley(place.min, galley, look.theme.weak);
+            }
         }
     }
     let corner = pos2(look.layout.heights.center().x, strip.center().y);

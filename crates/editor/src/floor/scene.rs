@@ -2,6 +2,7 @@
 //! and what was derived from it. Drawing and hit testing both read it, so what is seen is what is hit.
 
 use crate::derived::Derived;
+use crate::floor::airframe::Pen;
 use crate::floor::layout::{Extents, View};
 use crate::floor::shoulder;
 use crate::pictures;
@@ -18,7 +19,7 @@ pub(crate) struct Scene {
 }
 
 /// A line of the drawing.
-#[derive(Debug)]
+#[derive(Clone, Debug)]
 pub(crate) struct Stroke {
     pub(crate) view: View,
     pub(crate) kind: StrokeKind,
@@ -41,6 +42,8 @@ pub(crate) enum StrokeKind {
     Control,
     /// A station's section.
     Station,
+    /// What lies on the bench.
+    Airframe(Pen),
 }
 
 /// A place to take hold of.
@@ -141,6 +144,16 @@ impl Scene {
         // An empty floor has room for a cowling by default; pictures that are there already are smaller or larger.
         let drawn = self.handles.iter().any(|h| matches!(h.target, Selected::LinePoint { .. }));
         self.extents = if drawn { reach.extents() } else { found.extents() };
+    }
+
+    /// What is to be seen reaches over these too.
+    pub(crate) fn reach_over(&mut self, strokes: &[Stroke]) {
+        if strokes.is_empty() {
+            return;
+        }
+        let mut reach = Reach::over(&self.extents);
+        strokes.iter().for_each(|s| s.points.iter().for_each(|p| reach.place(s.view, *p)));
+        self.extents = reach.extents();
     }
 
     fn add_lines(&mut self, form: &Form, derived: &Derived) {

@@ -59,6 +59,7 @@ fn context_menu(floor: &egui::Response, app: &App, asks: &mut Vec<Ask>) {
             &[Command::CopySection, Command::Unpin, Command::Comb, Command::Delete]
         }
         Selected::Station(_) => &[Command::AddSection, Command::Delete],
+        Selected::Bench { .. } => &[Command::Delete, Command::Fit],
         Selected::Picture(_) | Selected::PicturePoint { .. } => {
             &[Command::ScalePicture, Command::LevelPicture, Command::DatumPicture, Command::CheckPicture]
         }

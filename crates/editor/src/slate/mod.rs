@@ -1,7 +1,10 @@
 //! The slate: the panel with the numbers of what is selected, all of them to be changed.
 
+mod bench;
+mod build;
 pub(crate) mod field;
 mod lines;
+mod part;
 mod pictures;
 mod project_page;
 mod sections;
@@ -9,12 +12,15 @@ mod stations;
 
 use crate::commands::Command;
 use crate::derived::Derived;
+use crate::figures::Measures;
 use crate::pictures::Decoded;
 use crate::theme::{self, Theme};
 use crate::view::{Selected, Tab, ViewState};
 use egui::{Rect, RichText, ScrollArea, Ui};
 use project::document::{Document, Form};
 use project::edit::Edit;
+
+pub(crate) use bench::removed;
 
 /// What a panel asks for while it is drawn; done after the frame.
 #[derive(Clone, Debug, PartialEq)]
@@ -42,6 +48,7 @@ pub(crate) struct Seen<'a> {
     pub(crate) derived: &'a Derived,
     pub(crate) theme: &'static Theme,
     pub(crate) pictures: &'a Decoded,
+    pub(crate) measures: &'a Measures,
 }
 
 /// Draws the slate and collects what it asks for. Where the loose card lies on it, it ends above the card.
@@ -56,6 +63,8 @@ pub(crate) fn show(ui: &mut Ui, seen: &Seen<'_>, view: &mut ViewState, card: Opt
         match view.tab {
             Tab::Shape => shape(ui, seen, view, asks),
             Tab::Stations => stations::page(ui, seen, view, asks),
+            Tab::Bench => bench::page(ui, seen, view, asks),
+            Tab::Build => build::page(ui, seen, view, asks),
             Tab::Pictures => pictures::page(ui, seen, view, asks),
             Tab::Project => project_page::page(ui, seen, view, asks),
         }
@@ -63,7 +72,7 @@ pub(crate) fn show(ui: &mut Ui, seen: &Seen<'_>, view: &mut ViewState, card: Opt
 }
 
 fn tabs(ui: &mut Ui, theme: &Theme, view: &mut ViewState) {
-    ui.horizontal(|ui| {
+    ui.horizontal_wrapped(|ui| {
         ui.spacing_mut().item_spacing.x = 16.0;
         ui.spacing_mut().button_padding.x = 0.0;
         for tab in Tab::ALL {
@@ -90,7 +99,9 @@ fn shape(ui: &mut Ui, seen: &Seen<'_>, view: &mut ViewState, asks: &mut Vec<Ask>
         Selected::SectionPoint { section, point } => sections::point(ui, seen, view, section, point, asks),
         Selected::Arc { section, arc } => sections::arc(ui, seen, view, section, arc, asks),
         Selected::Station(station) => stations::station(ui, seen, view, station, asks),
-        Selected::Nothing | Selected::Picture(_) | Selected::PicturePoint { .. } => overview(ui, seen, view, asks),
+        Selected::Nothing | Selected::Bench { .. } | Selected::Picture(_) | Selected::PicturePoint { .. } => {
+            overview(ui, seen, view, asks);
+        }
     }
 }
 

@@ -1,0 +1,75 @@
+//! What lies on the bench already and the form must fit: fuselage end, thrust line, keep-outs, gauges, the way off.
+
+mod fuselage;
+mod gauges;
+mod keep_outs;
+mod points;
+mod thrust_line;
+
+use super::{Ask, Seen, heading, note};
+use crate::view::{Item, ViewState};
+use egui::{CollapsingHeader, RichText, Ui};
+use project::airframe::{Airframe, DrawOff};
+use project::edit::Edit;
+
+/// The page.
+pub(super) fn page(ui: &mut Ui, seen: &Seen<'_>, view: &ViewState, asks: &mut Vec<Ask>) {
+    ui.add_space(4.0);
+    note(ui, "What is there already and cannot be changed. The form is held against it while it is drawn.");
+    fuselage::part(ui, seen, view, asks);
+    thrust_line::part(ui, seen, view, asks);
+    keep_outs::part(ui, seen, view, asks);
+    gauges::part(ui, seen, view, asks);
+    way_off(ui, seen, asks);
+}
+
+/// The edit that takes something off the bench; nothing for what is only a side of another thing.
+pub(crate) fn removed(airframe: &Airframe, item: Item) -> Option<Edit> {
+    match item {
+        Item::Fuselage => Some(Edit::SetFuselage(None)),
+        Item::FuselageFurther => {
+            let end = airframe.fuselage.clone()?;
+            Some(Edit::SetFuselage(Some(project::airframe::FuselageEnd { further: None, ..end })))
+        }
+        Item::Screws => {
+            let end = airframe.fuselage.clone()?;
+            Some(Edit::SetFuselage(Some(project::airframe::FuselageEnd { screws: None, ..end })))
+        }
+        Item::Hub => Some(Edit::SetThrust(None)),
+        Item::KeepOut(index) => Some(Edit::RemoveKeepOut { index }),
+        Item::Gauge(index) => Some(Edit::RemoveGauge { index }),
+        Item::FuselageWidth | Item::FuselageHeight | Item::Lap | Item::Firewall | Item::Spinner | Item::Ring => None,
+    }
+}
+
+/// How far from the datum something new is put: to the rear end of the form, or where a cowling would end.
+fn rear(seen: &Seen<'_>) -> f64 {
+    seen.derived.loft().map_or(300.0, |loft| loft.x_range().1)
+}
+
+/// A heading that takes the accent while its thing is selected on the floor.
+fn group(ui: &mut Ui, seen: &Seen<'_>, text: &str, selected: bool) {
+    ui.add_space(12.0);
+    let colour = if selected { seen.theme.accent } else { seen.theme.text };
+    ui.label(RichText::new(text).font(crate::theme::bold(crate::theme::TITLE)).color(colour));
+}
+
+/// One of several of a kind: folded away, open while it is selected on the floor.
+fn one_of_several(ui: &mut Ui, id: (&str, usize), title: &str, selected: bool, body: impl FnOnce(&mut Ui)) {
+    CollapsingHeader::new(title).id_salt(id).open(selected.then_some(true)).default_open(id.1 == 0).show(ui, body);
+}
+
+fn way_off(ui: &mut Ui, seen: &Seen<'_>, asks: &mut Vec<Ask>) {
+    heading(ui, "The shell is drawn off forward");
+    let now = seen.document.airframe.draw_off;
+    ui.horizontal_wrapped(|ui| {
+        for (label, way) in [("along the thrust line", DrawOff::ThrustLine), ("along the datum", DrawOff::Datum)] {
+            if ui.selectable_label(now == way, label).clicked() && now != way {
+                asks.push(Ask::Do(Edit::SetDrawOff(way)));
+            }
+        }
+    });
+    if seen.document.airframe.thrust.is_none() && now == DrawOff::ThrustLine {
+        note(ui, "Until there is a thrust line, the datum serves.");
+    }
+}

@@ -1,0 +1,100 @@
+//! How the plug is built: process, coat, stack, formers, foam, gauges to sand by, and what follows from them.
+
+mod cards;
+mod foam;
+mod sanding;
+mod stack;
+
+use super::part::Part;
+use super::{Ask, Seen, heading, note};
+use crate::units::Units;
+use crate::view::ViewState;
+use egui::{CollapsingHeader, RichText, Ui};
+use project::build::{Build, Process};
+use project::edit::Edit;
+
+/// The page.
+pub(super) fn page(ui: &mut Ui, seen: &Seen<'_>, view: &ViewState, asks: &mut Vec<Ask>) {
+    let part = Part { name: "Build", now: &*seen.document.build, units: view.units, edit: &Edit::SetBuild };
+    process(ui, &part, asks);
+    differences(ui, seen, view.units);
+    fold(ui, "Stack", true, |ui| stack::part(ui, seen, &part, asks));
+    fold(ui, "Formers", false, |ui| cards::part(ui, &part, asks));
+    fold(ui, "Foam", false, |ui| foam::part(ui, seen, &part, asks));
+    fold(ui, "Sanding", false, |ui| sanding::part(ui, seen, &part, asks));
+    found(ui, seen);
+}
+
+fn fold(ui: &mut Ui, title: &str, open: bool, body: impl FnOnce(&mut Ui)) {
+    ui.add_space(8.0);
+    let text = RichText::new(title).font(crate::theme::bold(crate::theme::BODY));
+    CollapsingHeader::new(text).id_salt(("build", title)).default_open(open).show(ui, body);
+}
+
+fn process(ui: &mut Ui, build: &Part<'_, Build>, asks: &mut Vec<Ask>) {
+    heading(ui, "What the plug is for");
+    let ways = [("cloth over the plug", Process::OverPlug), ("a female mould", Process::FemaleMould)];
+    build.choice(ui, "It serves for", &ways, build.now.process, asks, |build, process| build.process = process);
+    note(
+        ui,
+        match build.now.process {
+            Process::OverPlug => "The plug is the finished form less everything that comes over it.",
+            Process::FemaleMould => "The plug is the finished form itself; the coat lies inside it.",
+        },
+    );
+    let coat = build.now.coat;
+    build.length(ui, "Laminate", coat.laminate, asks, |build, mm| build.coat.laminate = mm);
+    build.length(ui, "Filler", coat.filler, asks, |build, mm| build.coat.filler = mm);
+    build.length(ui, "Paint", coat.paint, asks, |build, mm| build.coat.paint = mm);
+}
+
+/// Finished skin and plug where it matters on the bench.
+fn differences(ui: &mut Ui, seen: &Seen<'_>, units: Units) {
+    heading(ui, "Finished form and plug");
+    let rows = &seen.measures.plan.differences;
+    if rows.is_empty() {
+        note(ui, "The table appears once the form has a surface.");
+        return;
+    }
+    egui::Grid::new("skin and plug").num_columns(4).spacing([8.0, 3.0]).striped(true).show(ui, |ui| {
+        for text in ["", "finished", "plug", "less"] {
+            note(ui, text);
+        }
+        ui.end_row();
+        for row in rows {
+            ui.label(RichText::new(&row.what).small()).on_hover_text(format!("At {}.", units.length(row.station)));
+            for mm in [row.finished, row.plug, row.finished - row.plug] {
+                ui.label(hundredths(mm, units));
+            }
+            ui.end_row();
+        }
+    });
+}
+
+/// A length without its unit, to a hundredth of a millimetre.
+fn hundredths(mm: f64, units: Units) -> String {
+    format!("{:.*}", if units == Units::Inch { 3 } else { 2 }, units.shown(mm))
+}
+
+/// A cross that removes one row of a list.
+fn cross(ui: &mut Ui, what: &str) -> bool {
+    ui.small_button("×").on_hover_text(what).accessible_name(what).clicked()
+}
+
+/// What stands in the way of the plug.
+fn found(ui: &mut Ui, seen: &Seen<'_>) {
+    let found = &seen.measures.plan.findings;
+    if !seen.document.build.stack.used || found.is_empty() {
+        return;
+    }
+    heading(ui, "Found while planning the plug");
+    for finding in found {
+        let colour = match finding.severity {
+            form::Severity::Error => seen.theme.error,
+            form::Severity::Warning => seen.theme.warning,
+            form::Severity::Note => seen.theme.weak,
+        };
+        ui.label(RichText::new(&finding.what).color(colour));
+        note(ui, &finding.hint);
+    }
+}
