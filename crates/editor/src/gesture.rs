@@ -112,6 +112,8 @@ impl Gesture {
     }
 
     fn begin(&mut self, ctx: &egui::Context, hands: &mut Hands<'_>) {
+        // The end of a drag that Escape gave up may not be told.
+        self.cancelled = false;
         let Some(press) = ctx.input(|i| i.pointer.press_origin()) else { return };
         if matches!(hands.view.tool, Tool::Pick(_)) {
             return;

@@ -369,7 +369,7 @@ pub(crate) fn draw_marks(painter: &Painter, app: &App, layout: &Layout, theme: &
             .map(|h| window.screen(h.at))
             .collect();
         if let (Some(text), [from, to]) = (text, ends.as_slice()) {
-            distance(&painter, *from, *to, &text, theme, purpose != PickPurpose::Scale);
+            distance(&painter, [*from, *to], &text, theme, purpose);
         }
     }
     if let Some(first) = picking.and_then(|p| p.first) {
@@ -386,15 +386,21 @@ fn label(known: &KnownDistance, units: Units) -> String {
     format!("{} {which}", units.length(known.distance_mm))
 }
 
-fn distance(painter: &Painter, from: Pos2, to: Pos2, text: &str, theme: &Theme, dashed: bool) {
+fn distance(painter: &Painter, [from, to]: [Pos2; 2], text: &str, theme: &Theme, purpose: PickPurpose) {
     let stroke = Stroke::new(1.4, theme.accent);
-    if dashed {
+    if purpose != PickPurpose::Scale {
         painter.extend(Shape::dashed_line(&[from, to], stroke, 6.0, 4.0));
     } else {
         painter.line_segment([from, to], stroke);
     }
     let galley = painter.layout_no_wrap(text.to_owned(), theme::small(), theme.text);
-    let rect = Align2::CENTER_BOTTOM.anchor_size(from.lerp(to, 0.5) - vec2(0.0, 6.0), galley.size());
+    let middle = from.lerp(to, 0.5);
+    // Often the same two points are levelled and measured: both can be read.
+    let rect = if purpose == PickPurpose::Level {
+        Align2::CENTER_TOP.anchor_size(middle + vec2(0.0, 6.0), galley.size())
+    } else {
+        Align2::CENTER_BOTTOM.anchor_size(middle - vec2(0.0, 6.0), galley.size())
+    };
     painter.rect_filled(rect.expand(3.0), 2.0, theme.panel);
     painter.galley(rect.min, galley, theme.text);
 }
@@ -478,13 +484,15 @@ fn finish_pick(app: &mut App, picture: &Picture, pick: Pick, points: [[f64; 2]; 
     }
     let before = if pick.purpose == PickPurpose::Check { picture.check } else { picture.scale };
     let [a, b] = points;
+    let model_scale = app.desk.document().model_scale;
     let measured = (b[0] - a[0]).hypot(b[1] - a[1]) * picture.placement.mm_per_px;
-    let (mm, full_size) = match before {
-        Some(known) => (known.distance_mm, known.full_size),
-        None => (measured.round().max(1.0), pick.purpose == PickPurpose::Scale),
+    // A second distance is most likely known on the same machine as the first.
+    let full_size = before.or(picture.scale).is_none_or(|known| known.full_size);
+    let mm = match before {
+        Some(known) => known.distance_mm,
+        None => (if full_size { measured * model_scale } else { measured }).round().max(1.0),
     };
     let (picture, purpose) = (pick.picture, pick.purpose);
-    let model_scale = app.desk.document().model_scale;
     app.dialog = Some(Dialog::Distance(Distance { picture, purpose, points, mm, full_size, model_scale, fresh: true }));
 }
 

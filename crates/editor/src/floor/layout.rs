@@ -129,11 +129,13 @@ impl Camera {
         let keep = |middle: &mut f64, under: f64| *middle = under + (*middle - under) * self.scale / scale;
         let [a, b] = window.model(pointer);
         let (mut x, mut z, mut y, mut across) = (self.x, self.z, self.y, self.across);
+        // The axes the pointer is not over keep the centre plane, or the datum waterline, where it is on the screen:
+        // else the plan would lose the form when the side view comes nearer.
         match window.view {
-            View::Side => (keep(&mut x, a), keep(&mut z, b)),
-            View::Plan => (keep(&mut x, a), keep(&mut y, b)),
-            View::Face => (keep(&mut across, a), keep(&mut z, b)),
-            View::Body => ((), ()),
+            View::Side => (keep(&mut x, a), keep(&mut z, b), keep(&mut y, 0.0), keep(&mut across, 0.0)),
+            View::Plan => (keep(&mut x, a), keep(&mut z, 0.0), keep(&mut y, b), keep(&mut across, 0.0)),
+            View::Face => ((), keep(&mut z, b), keep(&mut y, 0.0), keep(&mut across, a)),
+            View::Body => ((), (), (), ()),
         };
         *self = Self { scale, x, z, y, across, split: self.split };
     }
@@ -382,5 +384,8 @@ mod tests {
         let now = after.side.model(pointer);
         assert!((now[0] - under[0]).abs() < 1e-3 && (now[1] - under[1]).abs() < 1e-3);
         assert!((after.side.scale[0] / before.side.scale[0] - 2.5).abs() < 1e-9);
+        let centre_plane = |layout: &Layout| (layout.plan.screen([0.0, 0.0]).y, layout.face.screen([0.0, 0.0]).x);
+        let (was, is) = (centre_plane(&before), centre_plane(&after));
+        assert!((was.0 - is.0).abs() < 1e-2 && (was.1 - is.1).abs() < 1e-2);
     }
 }

@@ -1,6 +1,7 @@
 //! Interface tests: they press what a person sees, without a display.
 
 mod looks;
+mod main_job;
 mod papers;
 mod renderer;
 mod with_pictures;

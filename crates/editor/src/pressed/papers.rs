@@ -8,7 +8,7 @@ use egui::{Key, Modifiers};
 use project::document::Paper;
 
 /// Waits for work on other threads.
-fn wait_for(window: &mut Window<'_>, ready: impl Fn(&App) -> bool) {
+pub(super) fn wait_for(window: &mut Window<'_>, ready: impl Fn(&App) -> bool) {
     for _ in 0..600 {
         window.run_ok();
         if ready(window.state()) {
@@ -19,7 +19,7 @@ fn wait_for(window: &mut Window<'_>, ready: impl Fn(&App) -> bool) {
     panic!("the work did not end");
 }
 
-fn save_to(window: &mut Window<'_>, path: &std::path::Path) {
+pub(super) fn save_to(window: &mut Window<'_>, path: &std::path::Path) {
     window.get_by_label("File name or path").focus();
     window.run_ok();
     window.key_press_modifiers(Modifiers::COMMAND, Key::A);

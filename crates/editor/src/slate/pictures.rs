@@ -58,9 +58,9 @@ fn row(ui: &mut Ui, seen: &Seen<'_>, view: &ViewState, picture: usize, p: &Pictu
 
 fn view_name(view: PictureView) -> &'static str {
     match view {
-        PictureView::Side => "side",
-        PictureView::Face => "face",
-        PictureView::Plan => "plan",
+        PictureView::Side => "side view, to scale",
+        PictureView::Face => "face view, to scale",
+        PictureView::Plan => "plan, to scale",
         PictureView::Reference => "reference",
     }
 }
