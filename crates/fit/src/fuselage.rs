@@ -95,23 +95,36 @@ fn measured_points(measured: &MeasuredSection, tolerance: f64) -> Option<Vec<[f6
     Some(out)
 }
 
-/// The section as measured points, evenly spread along its girth, to pin a control section to it. Measured points are given
-/// as they are.
-pub fn to_pin(section: &FuselageSection, count: usize) -> Option<MeasuredSection> {
+/// The section as measured points to pin a control section to, moved out along its normals by `proud` mm: for a primitive so
+/// many points evenly spread along its girth, measured ones as they are, with their knuckles.
+pub fn to_pin(section: &FuselageSection, count: usize, proud: f64) -> Option<MeasuredSection> {
+    let outline = outline(section, FINE)?;
     if let FuselageSection::Measured(measured) = section {
-        return Some(measured.clone());
+        let points = measured.points.iter().map(|p| moved(&outline, *p, proud)).collect();
+        return Some(MeasuredSection { points: on_centre(points), ..measured.clone() });
     }
-    let mut points = outline(section, FINE)?.even(count.max(5));
-    let last = points.len() - 1;
-    (points[0][0], points[last][0]) = (0.0, 0.0);
+    let points = outline.even(count.max(5)).into_iter().map(|p| moved(&outline, p, proud)).collect();
     Some(MeasuredSection {
-        points,
+        points: on_centre(points),
         knuckles: Vec::new(),
         crown_ridge: false,
         keel_ridge: false,
         breadth_point: None,
         breadth_girth: None,
     })
+}
+
+/// A place of an outline moved out along the normal there.
+fn moved(outline: &Outline, p: [f64; 2], by: f64) -> [f64; 2] {
+    let normal = outline.nearest(p).normal;
+    [p[0] + by * normal[0], p[1] + by * normal[1]]
+}
+
+/// The first and the last point lie on the centre plane.
+fn on_centre(mut points: Vec<[f64; 2]>) -> Vec<[f64; 2]> {
+    let last = points.len() - 1;
+    (points[0][0], points[last][0]) = (0.0, 0.0);
+    points
 }
 
 /// The fuselage as a surface near its end.
@@ -271,7 +284,7 @@ pub fn findings(end: &FuselageEnd, form: &Form, index: usize, loft: &Loft, wall:
     found.extend(ends_elsewhere(end, x, rear).map(|f| f.mended_by(join::bring_ends(end, form, index))));
     let Some(outline) = loft.section(x).and_then(|s| Outline::new(s.polyline(FINE))) else { return found };
     let gap = gap_finding(end, x, &outline, &fuselage);
-    found.extend(gap.map(|f| f.mended_by(join::pin(end, x, form, index))));
+    found.extend(gap.map(|f| f.mended_by(join::pin(end, x, form, index, wall))));
     found.extend(break_finding(end, x, loft, &fuselage));
     found.extend(lap_finding(end, x, &outline, &fuselage, wall));
     found.extend(screw_finding(end, &fuselage));
@@ -408,12 +421,14 @@ mod tests {
 
     #[test]
     fn measured_points_are_on_the_outline() {
-        let to_pin = to_pin(&circle(50.0), 13).unwrap();
+        let to_pin = to_pin(&circle(50.0), 13, 0.0).unwrap();
         assert_eq!(to_pin.points.len(), 13);
         let measured = outline(&FuselageSection::Measured(to_pin.clone()), 0.002).unwrap();
         assert!(to_pin.points.iter().all(|p| measured.nearest(*p).distance.abs() < 1e-6));
         assert!(measured.points().iter().all(|p| (p[0].hypot(p[1]) - 50.0).abs() < 0.01));
         assert_eq!(project::promise::check_measured(&to_pin), Ok(()));
+        let proud = super::to_pin(&FuselageSection::Measured(to_pin), 0, 1.1).unwrap();
+        assert!(proud.points.iter().all(|p| (p[0].hypot(p[1]) - 51.1).abs() < 0.01), "{proud:?}");
     }
 
     /// Closed form: circles of radius 50 and 49, and the same circle 0.8 mm higher, which stands proud below.
@@ -514,5 +529,19 @@ mod tests {
         }
         let form = document.forms[0].clone();
         assert_eq!(findings(&away, &form, 0, lofted(&form).skin.as_ref().unwrap().loft(), 0.8), []);
+    }
+
+    #[test]
+    fn a_shell_that_goes_over_is_pinned_proud_where_that_is_allowed() {
+        let form = cylinder(50.0, 200.0);
+        let proud = FuselageEnd { allowed_gap: 1.3, ..end(circle(52.0), None) };
+        let found = findings(&proud, &form, 0, lofted(&form).skin.as_ref().unwrap().loft(), 0.8);
+        let mend = found[0].mend.as_ref().unwrap();
+        assert!(mend.label.ends_with("1.20 mm proud of it"), "{mend:?}");
+        let mut document = project::starter::new_document("Test");
+        document.forms = vec![std::sync::Arc::new(form)];
+        let form = mend.edit.apply(&document).unwrap().forms[0].clone();
+        let found = findings(&proud, &form, 0, lofted(&form).skin.as_ref().unwrap().loft(), 0.78);
+        assert_eq!(found, []);
     }
 }

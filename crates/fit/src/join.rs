@@ -5,7 +5,7 @@ use crate::mend::{errors, scratch};
 use crate::outline::Outline;
 use form::{Mend, loft};
 use geometry::loft::Loft;
-use project::airframe::FuselageEnd;
+use project::airframe::{FuselageEnd, LapSide};
 use project::document::{ControlSection, Document, Form, SectionShape};
 use project::edit::Edit;
 use project::promise::MIN_SECTION_GAP;
@@ -13,9 +13,17 @@ use project::promise::MIN_SECTION_GAP;
 /// Points of the half section to which a control section is pinned, where the fuselage's section is a primitive.
 const POINTS: usize = 49;
 
-/// The edit that pins a control section at station `x` to the fuselage's section, if the gap is then within what is allowed.
-pub(crate) fn pin(end: &FuselageEnd, x: f64, form: &Form, index: usize) -> Option<Mend> {
-    let shape = SectionShape::Pinned(to_pin(&end.section, POINTS)?);
+/// The edit that pins a control section at station `x` to the fuselage's section, if the gap is then within what is allowed: for a
+/// shell that goes over the fuselage proud of it by the shell and its clearance where that is allowed, else flush.
+pub(crate) fn pin(end: &FuselageEnd, x: f64, form: &Form, index: usize, wall: f64) -> Option<Mend> {
+    let over = end.lap.side == LapSide::Over && end.lap.length > 0.0;
+    let proud = if over { wall + end.lap.clearance } else { 0.0 };
+    let ways = if proud > 0.0 { vec![proud, 0.0] } else { vec![0.0] };
+    ways.into_iter().find_map(|proud| pin_proud(end, x, form, index, proud))
+}
+
+fn pin_proud(end: &FuselageEnd, x: f64, form: &Form, index: usize, proud: f64) -> Option<Mend> {
+    let shape = SectionShape::Pinned(to_pin(&end.section, POINTS, proud)?);
     let section = ControlSection { station: x, shape };
     let there = form.sections.iter().position(|s| (s.station - x).abs() < MIN_SECTION_GAP);
     let edit = |form: usize| match there {
@@ -27,8 +35,10 @@ pub(crate) fn pin(end: &FuselageEnd, x: f64, form: &Form, index: usize) -> Optio
         let outline = Outline::new(loft.section(x)?.polyline(0.01))?;
         Some(widest_gap(&outline, fuselage.outline()).proud.abs())
     };
-    holds(form, &edit(0), |loft| gap(loft).is_some_and(|gap| gap <= end.allowed_gap))
-        .then(|| Mend { label: "Pin the rear control section to the fuselage's section".to_owned(), edit: edit(index) })
+    let label = "Pin the rear control section to the fuselage's section";
+    let label = if proud > 0.0 { format!("{label}, {proud:.2} mm proud of it") } else { label.to_owned() };
+    let fits = holds(form, &edit(0), |loft| gap(loft).is_some_and(|gap| gap <= end.allowed_gap));
+    fits.then(|| Mend { label, edit: edit(index) })
 }
 
 /// The edit that brings the rear ends of all four lines to the fuselage's station, if the form then ends there.

@@ -127,10 +127,13 @@ pub fn finding(i: usize, keep_out: &KeepOut, standing: &Result<Standing, NotPlac
     Some(finding.with(found.distance, keep_out.clearance, "mm"))
 }
 
+/// No point is sought for more than this, mm: that would be another form.
+const MOST_MENDED: f64 = 25.0;
+
 /// The one point that gives a keep-out its clearance, if there is one: of the line that lies where it comes nearest. `index`
 /// is the form's in the document. Nothing is offered that was not applied and measured.
 pub fn mend(keep_out: &KeepOut, standing: &Standing, form: &Form, index: usize, shell: &Shell<'_>) -> Option<Mend> {
-    let near = standing.clearance?;
+    let near = standing.clearance.filter(|c| keep_out.clearance - c.distance < MOST_MENDED)?;
     let value = |lofted: &Lofted| {
         let shell = Shell::new(lofted.skin.as_ref()?.loft(), shell.wall, shell.trim());
         clearance(&standing.solid, &shell).map(|c| c.distance)

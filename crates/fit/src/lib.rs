@@ -58,7 +58,7 @@ pub fn findings(airframe: &Airframe, build: &Build, form: &Form, lofted: &Lofted
     if let Some(skin) = &lofted.skin {
         let loft = skin.loft();
         found.extend(spacing::finding(form, 0, loft, build.stack.allowed_sagitta));
-        found.extend(thick::finding(form, loft, wall(build)));
+        found.extend(thick::finding(form, lofted, wall(build)));
         found.extend(airframe_findings(airframe, form, loft, wall(build)));
         found.extend(gauges::findings(&airframe.gauges, form, 0, lofted));
     }
