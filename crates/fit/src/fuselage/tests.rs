@@ -1,0 +1,177 @@
+//! Sections, gaps, breaks, laps and screws against closed forms.
+
+use super::*;
+use crate::testing::{cylinder, lofted, round};
+use project::airframe::{FuselageSection, Lap, ScrewSpacing, Screws};
+
+fn circle(r: f64) -> FuselageSection {
+    FuselageSection::Circle { diameter: 2.0 * r, centre_height: 0.0 }
+}
+
+fn end(section: FuselageSection, further: Option<(f64, FuselageSection)>) -> FuselageEnd {
+    FuselageEnd {
+        station: 200.0,
+        section,
+        further,
+        lap: Lap { side: LapSide::Over, length: 10.0, clearance: 0.4 },
+        screws: None,
+        allowed_gap: 0.5,
+        allowed_break_deg: 2.0,
+    }
+}
+
+/// Area of the whole outline by its chords.
+fn area(outline: &Outline) -> f64 {
+    outline.points().windows(2).map(|w| (w[0][0] + w[1][0]) * (w[0][1] - w[1][1])).sum()
+}
+
+/// Closed forms: π a b, and the box less (4 - π) r².
+#[test]
+fn primitives_have_the_areas_of_their_closed_forms() {
+    let pi = std::f64::consts::PI;
+    let check = |section: FuselageSection, expected: f64| {
+        let found = area(&outline(&section, 1e-4).unwrap());
+        assert!((found - expected).abs() < 0.02, "{section:?}: {found} against {expected}");
+    };
+    check(circle(50.0), pi * 2500.0);
+    check(FuselageSection::Ellipse { width: 120.0, height: 100.0, centre_height: 7.0 }, pi * 3000.0);
+    let rounded = |radius| FuselageSection::RoundedBox { width: 120.0, height: 100.0, radius, centre_height: -4.0 };
+    check(rounded(20.0), 12000.0 - (4.0 - pi) * 400.0);
+    check(rounded(0.0), 12000.0);
+    check(rounded(50.0), 12000.0 - (4.0 - pi) * 2500.0);
+    assert_eq!(outline(&circle(0.0), 0.01), None);
+}
+
+#[test]
+fn an_ellipse_is_exact_at_every_point() {
+    let section = FuselageSection::Ellipse { width: 120.0, height: 100.0, centre_height: 7.0 };
+    for [y, z] in outline(&section, 0.01).unwrap().points() {
+        assert!(((y / 60.0).powi(2) + ((z - 7.0) / 50.0).powi(2) - 1.0).abs() < 1e-12);
+    }
+}
+
+#[test]
+fn measured_points_are_on_the_outline() {
+    let to_pin = to_pin(&circle(50.0), 13, 0.0).unwrap();
+    assert_eq!(to_pin.points.len(), 13);
+    let measured = outline(&FuselageSection::Measured(to_pin.clone()), 0.002).unwrap();
+    assert!(to_pin.points.iter().all(|p| measured.nearest(*p).distance.abs() < 1e-6));
+    assert!(measured.points().iter().all(|p| (p[0].hypot(p[1]) - 50.0).abs() < 0.01));
+    assert_eq!(project::promise::check_measured(&to_pin), Ok(()));
+    let proud = super::to_pin(&FuselageSection::Measured(to_pin), 0, 1.1).unwrap();
+    assert!(proud.points.iter().all(|p| (p[0].hypot(p[1]) - 51.1).abs() < 0.01), "{proud:?}");
+}
+
+/// Closed form: circles of radius 50 and 49, and the same circle 0.8 mm higher, which stands proud below.
+#[test]
+fn the_widest_gap_is_signed_and_placed() {
+    let at = |section: &FuselageSection| outline(section, 0.002).unwrap();
+    let gap = widest_gap(&at(&circle(50.0)), &at(&circle(49.0)));
+    assert!((gap.proud - 1.0).abs() < 0.003, "{gap:?}");
+    let gap = widest_gap(&at(&circle(48.5)), &at(&circle(49.0)));
+    assert!((gap.proud + 0.5).abs() < 0.003, "{gap:?}");
+    let raised = FuselageSection::Circle { diameter: 100.0, centre_height: 0.8 };
+    let gap = widest_gap(&at(&circle(50.0)), &at(&raised));
+    assert!((gap.proud.abs() - 0.8).abs() < 0.003 && gap.at[0].abs() < 5.0, "{gap:?}");
+}
+
+/// Closed form: a cylinder against a cone that opens by 1 in 10.
+#[test]
+fn the_slope_break_is_the_angle_between_the_surfaces() {
+    let lofted = lofted(&cylinder(50.0, 200.0));
+    let loft = lofted.skin.as_ref().unwrap().loft();
+    let shape = |r| FuselageShape::of(&end(circle(50.0), Some((230.0, circle(r))))).unwrap();
+    let found = greatest_break(loft, 200.0, &shape(53.0)).unwrap();
+    assert!((found.degrees - 0.1_f64.atan().to_degrees()).abs() < 0.01, "{found:?}");
+    let found = greatest_break(loft, 200.0, &shape(47.0)).unwrap();
+    assert!((found.degrees + 0.1_f64.atan().to_degrees()).abs() < 0.01, "{found:?}");
+    // A cone that goes on as the fuselage does has no break.
+    let cone = crate::testing::lofted(&round(&[[0.0, 30.0], [100.0, 40.0], [200.0, 50.0]]));
+    let found = greatest_break(cone.skin.as_ref().unwrap().loft(), 200.0, &shape(53.0)).unwrap();
+    assert!(found.degrees.abs() < 0.01, "{found:?}");
+    assert_eq!(greatest_break(loft, 200.0, &FuselageShape::of(&end(circle(50.0), None)).unwrap()), None);
+}
+
+/// A circle of radius 50 has a girth of 314.159 mm: a pitch of at most 60 mm takes six screws.
+#[test]
+fn screws_stand_evenly_on_both_sides() {
+    let end = end(circle(50.0), None);
+    let shape = FuselageShape::of(&end).unwrap();
+    let screws = |spacing| Screws { spacing, edge_distance: 4.0, hole: 3.0 };
+    let six = screw_places(&end, &shape, &screws(ScrewSpacing::Pitch(60.0)));
+    assert_eq!(six.len(), 6);
+    for (i, p) in six.iter().enumerate() {
+        let a = std::f64::consts::TAU * (i as f64 + 0.5) / 6.0;
+        assert!((p[0] - 206.0).abs() < 1e-12);
+        assert!((p[1] - 50.0 * a.sin()).abs() < 0.01 && (p[2] - 50.0 * a.cos()).abs() < 0.01, "{p:?}");
+        assert!(six.iter().any(|q| (q[1] + p[1]).abs() < 1e-6 && (q[2] - p[2]).abs() < 1e-6));
+    }
+    assert_eq!(screw_places(&end, &shape, &screws(ScrewSpacing::Count(5))).len(), 5);
+    assert!(screw_places(&end, &shape, &screws(ScrewSpacing::Count(0))).is_empty());
+    assert!(screw_places(&end, &shape, &screws(ScrewSpacing::Pitch(0.0))).is_empty());
+}
+
+#[test]
+fn the_lap_outline_has_the_clearance_on_its_side() {
+    let mut end = end(circle(50.0), Some((220.0, circle(52.0))));
+    let shape = FuselageShape::of(&end).unwrap();
+    let radius = |o: &Outline| o.points().iter().map(|p| p[0].hypot(p[1])).sum::<f64>() / o.points().len() as f64;
+    assert!((radius(&lap_outline(&end, &shape, 210.0)) - 51.4).abs() < 0.002);
+    end.lap.side = LapSide::Into;
+    assert!((radius(&lap_outline(&end, &shape, 210.0)) - 50.6).abs() < 0.002);
+}
+
+#[test]
+fn findings_tell_gap_break_end_and_lap() {
+    let form = cylinder(50.0, 200.0);
+    let lofted = lofted(&form);
+    let loft = lofted.skin.as_ref().unwrap().loft();
+    let told = |end: &FuselageEnd| findings(end, &form, 0, loft, 0.8);
+    let fits =
+        FuselageEnd { lap: Lap { side: LapSide::Into, length: 10.0, clearance: 0.4 }, ..end(circle(50.0), None) };
+    assert_eq!(told(&fits), []);
+    let lap = told(&end(circle(50.0), None));
+    assert!(lap.len() == 1 && lap[0].severity == Severity::Note, "{lap:?}");
+    assert!((lap[0].measured.unwrap().value + 0.8).abs() < 0.005 && lap[0].hint.contains("1.20"), "{lap:?}");
+    let roomy = FuselageEnd { allowed_gap: 1.3, ..end(circle(48.8), None) };
+    assert_eq!(told(&roomy), []);
+    let mut off = FuselageEnd { station: 203.0, ..end(circle(53.0), Some((230.0, circle(60.0)))) };
+    off.lap.side = LapSide::Into;
+    let found = told(&off);
+    assert_eq!(found.len(), 3, "{found:?}");
+    assert!((found[0].measured.unwrap().value - 3.0).abs() < 1e-9 && found[0].what.contains("ahead of"));
+    assert!((found[1].measured.unwrap().value - 3.0).abs() < 0.01 && found[1].what.contains("stands back"));
+    assert!((found[2].measured.unwrap().value - (7.0_f64 / 27.0).atan().to_degrees()).abs() < 0.05, "{found:?}");
+}
+
+#[test]
+fn the_edits_that_are_offered_join_form_and_fuselage() {
+    let mut document = project::starter::new_document("Test");
+    document.forms = vec![std::sync::Arc::new(cylinder(50.0, 200.0))];
+    let ellipse = FuselageSection::Ellipse { width: 110.0, height: 104.0, centre_height: 1.5 };
+    let mut away = FuselageEnd { station: 204.0, allowed_gap: 0.05, ..end(ellipse, None) };
+    away.lap.side = LapSide::Into;
+    for expected in ["Bring the rear ends", "Pin the rear"] {
+        let form = document.forms[0].clone();
+        let found = findings(&away, &form, 0, lofted(&form).skin.as_ref().unwrap().loft(), 0.8);
+        let mend = found.iter().find_map(|f| f.mend.as_ref()).unwrap();
+        assert!(mend.label.starts_with(expected), "{found:?}");
+        document = mend.edit.apply(&document).unwrap();
+    }
+    let form = document.forms[0].clone();
+    assert_eq!(findings(&away, &form, 0, lofted(&form).skin.as_ref().unwrap().loft(), 0.8), []);
+}
+
+#[test]
+fn a_shell_that_goes_over_is_pinned_proud_where_that_is_allowed() {
+    let form = cylinder(50.0, 200.0);
+    let proud = FuselageEnd { allowed_gap: 1.3, ..end(circle(52.0), None) };
+    let found = findings(&proud, &form, 0, lofted(&form).skin.as_ref().unwrap().loft(), 0.8);
+    let mend = found[0].mend.as_ref().unwrap();
+    assert!(mend.label.ends_with("1.20 mm proud of it"), "{mend:?}");
+    let mut document = project::starter::new_document("Test");
+    document.forms = vec![std::sync::Arc::new(form)];
+    let form = mend.edit.apply(&document).unwrap().forms[0].clone();
+    let found = findings(&proud, &form, 0, lofted(&form).skin.as_ref().unwrap().loft(), 0.78);
+    assert_eq!(found, []);
+}
