@@ -11,14 +11,30 @@ pub fn findings<'a>(document: &Document, lofted: impl Fn(usize) -> Cow<'a, Lofte
     for index in 0..document.forms.len() {
         all.extend(fit::document_findings(document, index, &lofted(index)));
     }
-    all.sort_by_key(|f| (f.place.form.is_none(), f.place.form, std::cmp::Reverse(f.severity)));
+    in_order(&mut all);
     all
 }
 
-/// Every finding of a document, lofting each form anew.
+/// Every finding of a document, the plug's included, lofting each form anew.
 pub fn findings_anew(document: &Document) -> Vec<Finding> {
     let lofted: Vec<Lofted> = document.forms.iter().map(|form| form::loft(form)).collect();
-    findings(document, |index| Cow::Borrowed(&lofted[index]))
+    let mut all = findings(document, |index| Cow::Borrowed(&lofted[index]));
+    all.extend(lofted.first().map(|first| plug_findings(document, first)).unwrap_or_default());
+    in_order(&mut all);
+    all
+}
+
+/// What was found while the plug of the first form was planned, if its stack is used. A plan takes a second or so: too long for
+/// every step of a drag.
+pub fn plug_findings(document: &Document, lofted: &Lofted) -> Vec<Finding> {
+    let plan = crate::output::plug_plan(document, lofted).ok().flatten();
+    let mut found = plan.map(|plan| plan.findings).unwrap_or_default();
+    found.iter_mut().for_each(|f| f.place.form = Some(0));
+    found
+}
+
+fn in_order(all: &mut [Finding]) {
+    all.sort_by_key(|f| (f.place.form.is_none(), f.place.form, std::cmp::Reverse(f.severity)));
 }
 
 #[cfg(test)]

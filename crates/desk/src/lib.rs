@@ -18,7 +18,7 @@ pub mod work;
 pub use desk::Desk;
 pub use failure::FileFailure;
 pub use files::Overwrite;
-pub use findings::{findings, findings_anew};
+pub use findings::{findings, findings_anew, plug_findings};
 pub use recent::recent_projects;
 pub use recovery::{Recovery, recoveries};
 pub use state::StateFolder;

@@ -179,7 +179,7 @@ const STEPS: [f64; 7] = [1.0, 2.0, 5.0, 10.0, 20.0, 50.0, 100.0];
 const MOST: f64 = 9.0;
 
 fn caliper_row(plug: &PlugSurface, station: f64) -> Option<CaliperRow> {
-    let outline = half(plug, station, 0.0, CUT);
+    let outline = half(plug, station, 0.0, READ);
     let (crown, keel) = (outline.first()?[1], outline.last()?[1]);
     let greatest = 2.0 * outline.iter().map(|p| p[0]).fold(0.0, f64::max);
     let step = STEPS.into_iter().find(|s| (crown - keel) / s <= MOST).unwrap_or(200.0);

@@ -70,7 +70,9 @@ pub(crate) fn follow(stations: &[f64], value: &impl Fn(f64) -> Option<[f64; 2]>)
         for i in 1..=pieces as usize {
             let x = w[0] + (w[1] - w[0]) * i as f64 / pieces;
             let here = (x, value(x));
-            halve(before, here, value, 6, &mut out);
+            if w[1] - w[0] > SHORT {
+                halve(before, here, value, 6, &mut out);
+            }
             out.extend(here.1.map(|v| (x, v)));
             before = here;
         }
@@ -79,7 +81,9 @@ pub(crate) fn follow(stations: &[f64], value: &impl Fn(f64) -> Option<[f64; 2]>)
 }
 
 /// Longest stretch of which only the middle is checked, mm.
-const LONGEST: f64 = 15.0;
+const LONGEST: f64 = 24.0;
+/// A stretch shorter than this is not looked into: a card's thickness, over which no line of a plug bends by [`CUT`], mm.
+const SHORT: f64 = 3.5;
 
 type Sample = (f64, Option<[f64; 2]>);
 

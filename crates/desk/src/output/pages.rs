@@ -1,6 +1,7 @@
 //! Templates on pages.
 
 use super::parts::{UNFINISHED_NOTE, centre, parts};
+use super::plug_parts::plug_note;
 use super::{NotLofted, former_stations};
 use form::Lofted;
 use project::document::{Document, Paper, PaperSetup};
@@ -36,12 +37,23 @@ pub fn sheets(
         overlap_mm: paper.overlap,
         measured_mm: paper.measured,
         project: document.name.clone(),
-        notes: vec![UNFINISHED_NOTE.to_owned()],
+        notes: notes(document),
         set_picture: overview(document, lofted),
         overview: paper.paper != Paper::OneSheet,
         ..PageSetup::default()
     };
     Ok(lay_out(&parts, &setup, progress)?)
+}
+
+/// What was taken off: of the first form's plug where its stack is used, of every other form nothing.
+fn notes(document: &Document) -> Vec<String> {
+    let plug = document.build.stack.used.then(|| plug_note(document));
+    let others = match (&plug, document.forms.len()) {
+        (None, _) => Some(UNFINISHED_NOTE.to_owned()),
+        (Some(_), 0 | 1) => None,
+        (Some(_), _) => Some(format!("other forms: {UNFINISHED_NOTE}")),
+    };
+    plug.into_iter().chain(others).collect()
 }
 
 /// The small picture of the first form's set.

@@ -34,6 +34,16 @@ pub fn plug_parts(document: &Document, form: &Form, plan: &Plan) -> Vec<Part> {
     all.map(|template| template.part()).collect()
 }
 
+/// What every page of a plug's parts says: what was taken off the finished form.
+pub(super) fn plug_note(document: &Document) -> String {
+    match document.build.process {
+        Process::OverPlug => {
+            format!("plug: {:.2} mm of laminate, filler and paint taken off", document.build.coat.total())
+        }
+        Process::FemaleMould => "plug for a female mould: nothing taken off the finished form".to_owned(),
+    }
+}
+
 struct Draughtsman<'a> {
     document: &'a Document,
     form: &'a Form,
@@ -67,7 +77,7 @@ impl Draughtsman<'_> {
             PrintedOutline::Front => "the front face's outline",
             PrintedOutline::Rear => "the rear face's outline",
         };
-        let mut notes = vec![format!("{outline}, {:.1} mm inside the foam", formers.inset), self.taken_off()];
+        let mut notes = vec![format!("{outline}, {:.1} mm inside the foam", formers.inset), plug_note(self.document)];
         if former.in_halves {
             notes.push("two halves, butted on the centre template".to_owned());
         }
@@ -76,14 +86,6 @@ impl Draughtsman<'_> {
             format!("grey edge: bevel up to {:.0}°, the {toward} face the smaller", b.angle_deg)
         }));
         notes
-    }
-
-    /// What the outline is less than the finished form.
-    fn taken_off(&self) -> String {
-        match self.document.build.process {
-            Process::OverPlug => format!("plug: {:.2} mm of laminate, filler and paint taken off", self.plan.taken_off),
-            Process::FemaleMould => "plug for a female mould: nothing taken off the finished form".to_owned(),
-        }
     }
 
     fn former_marks(&self, former: &Former) -> Vec<Mark> {
@@ -133,7 +135,8 @@ impl Draughtsman<'_> {
         t.head = vec!["seen from port".to_owned()];
         t.sides = Some(["FRONT".to_owned(), "REAR".to_owned()]);
         t.up = true;
-        t.notes = vec![format!("{:.1} mm inside the foam", self.document.build.formers.inset), self.taken_off()];
+        t.notes =
+            vec![format!("{:.1} mm inside the foam", self.document.build.formers.inset), plug_note(self.document)];
         let Some(part) = part else { return t };
         for f in &self.plan.formers {
             let name = format!("{} · {:.1}", f.number, f.front);
@@ -162,8 +165,10 @@ impl Draughtsman<'_> {
         let mut t = self.template(format!("breadth-{}", side.label()), title, contours(&half.part));
         t.head = vec![format!("waterline {:.1} mm, seen from above", half.height)];
         t.sides = Some(["FRONT".to_owned(), "REAR".to_owned()]);
-        t.notes =
-            vec!["straight edge against the centre template; slide in from the side".to_owned(), self.taken_off()];
+        t.notes = vec![
+            "straight edge against the centre template; slide in from the side".to_owned(),
+            plug_note(self.document),
+        ];
         let name = |f: &Former| format!("{}", f.number);
         for f in self.plan.formers.iter() {
             let across = half.part.spans(0, f.middle());
@@ -181,7 +186,7 @@ impl Draughtsman<'_> {
         t.head = vec![format!("station {station:.1} mm, looking aft")];
         t.sides = Some(["STARBOARD".to_owned(), "PORT".to_owned()]);
         t.up = true;
-        t.notes = vec!["no card here: the foremost face is foam alone".to_owned(), self.taken_off()];
+        t.notes = vec!["no card here: the foremost face is foam alone".to_owned(), plug_note(self.document)];
         t
     }
 
@@ -219,7 +224,8 @@ impl Draughtsman<'_> {
         let mut t = self.template(id, title, looking_aft(&gauge.part));
         t.head = vec!["looking aft".to_owned()];
         t.up = true;
-        t.notes = vec!["sand until it touches all along; its foot stands on the bench".to_owned(), self.taken_off()];
+        t.notes =
+            vec!["sand until it touches all along; its foot stands on the bench".to_owned(), plug_note(self.document)];
         t.marks = chords(&gauge.part, 1, 0.0)
             .map(|[a, b]| mark(vec![[-a, 0.0], [-b, 0.0]], MarkPen::Level, "datum waterline"))
             .collect();
@@ -237,7 +243,7 @@ impl Draughtsman<'_> {
         } else {
             "stands when the plug lies on its back"
         };
-        t.notes = vec![stands.to_owned(), self.taken_off()];
+        t.notes = vec![stands.to_owned(), plug_note(self.document)];
         for f in &self.plan.formers {
             let spans = gauge.part.spans(0, f.front);
             let name = f.number.to_string();
