@@ -4,6 +4,8 @@ mod fuselage;
 mod gauges;
 mod keep_outs;
 mod points;
+#[cfg(test)]
+mod tests;
 mod thrust_line;
 
 use super::{Ask, Seen, heading, note};
