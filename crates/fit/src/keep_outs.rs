@@ -323,5 +323,43 @@ mod tests {
                 }
             }
         }
+
+        /// A rod through the side of a random form: no sampled place of it lies farther out than what was found.
+        #[test]
+        fn no_place_of_the_solid_sticks_out_farther(form in forms(), x in 0.3..0.6_f64, turn in 0.0..6.28_f64, tilt in -0.5..0.5_f64) {
+            let lofted = lofted(&form);
+            let loft = lofted.skin.as_ref().unwrap().loft();
+            let (low, high) = loft.x_range();
+            let shell = Shell::new(loft, 0.0, None);
+            let shape = Solid::Cylinder { diameter: 12.0, length: 110.0 };
+            let solid = Placed::new(shape, [low + x * (high - low), 0.0, 0.0], [tilt, turn.cos(), turn.sin()]);
+            let found = clearance(&solid, &shell).unwrap();
+            let skin: Vec<Vector> = (0..=120)
+                .flat_map(|i| {
+                    let x = low + (high - low) * f64::from(i) / 120.0;
+                    let half = loft.section(x).unwrap().polyline_of(0.2, 12);
+                    half.into_iter().flat_map(move |[y, z]| [[x, y, z], [x, -y, z]])
+                })
+                .collect();
+            for i in 0..24 {
+                for along in [0.0, 0.5, 1.0, 1.5, 2.0, 2.5, 3.0] {
+                    let p = solid.surface(f64::from(i) / 24.0, along);
+                    if beyond_skin(p, &shell).is_none_or(|d| d <= 0.0) {
+                        continue;
+                    }
+                    // Places of the skin are looked at on a net, so the true distance is a little less than this.
+                    let out = skin.iter().map(|q| length(sub(*q, p))).fold(f64::INFINITY, f64::min);
+                    let spacing = (high - low) / 120.0 + 8.0;
+                    let true_at_least = (out * out - spacing * spacing).max(0.0).sqrt();
+                    prop_assert!(-found.distance >= true_at_least - 0.05, "{true_at_least} at {p:?} against {found:?}");
+                }
+            }
+            // And it does lie that far out: the place that was found is on the solid, and no skin is nearer to it.
+            if found.distance < 0.0 {
+                prop_assert!(solid.distance(found.on_solid).distance.abs() < 1e-6);
+                let out = skin.iter().map(|q| length(sub(*q, found.on_solid))).fold(f64::INFINITY, f64::min);
+                prop_assert!(out >= -found.distance - 0.05, "{out} against {found:?}");
+            }
+        }
     }
 }
