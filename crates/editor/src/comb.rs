@@ -21,6 +21,8 @@ struct Tooth {
 const PER_BAY: usize = 28;
 /// Length of the longest tooth, in points.
 const LONGEST: f64 = 64.0;
+/// Teeth are shortened to fit their view, but not below this share.
+const SHORTEST: f32 = 0.3;
 /// A tooth as long as the longest stands for at least this curvature, so that a straight line has no wild comb, 1/mm.
 const LEAST_FULL: f64 = 1e-4;
 
@@ -80,13 +82,30 @@ fn comb(painter: &Painter, window: &Window, colour: egui::Color32, teeth: &[Toot
     }
     let painter = painter.with_clip_rect(window.rect);
     let scale = LONGEST / most.max(LEAST_FULL);
-    let tips: Vec<(Pos2, Pos2)> = teeth.iter().map(|t| tooth(window, t, scale)).collect();
+    let full: Vec<(Pos2, Pos2)> = teeth.iter().map(|t| tooth(window, t, scale)).collect();
+    let share = room(window.rect, &full);
+    let tips: Vec<(Pos2, Pos2)> = full.into_iter().map(|(root, tip)| (root, root + share * (tip - root))).collect();
     for (root, tip) in &tips {
         painter.line_segment([*root, *tip], Stroke::new(1.0, colour.gamma_multiply(0.35)));
     }
     for pair in tips.windows(2) {
         painter.line_segment([pair[0].1, pair[1].1], Stroke::new(1.2, colour.gamma_multiply(0.75)));
     }
+}
+
+/// What share of their length all teeth may have so that those that stand in the view end in it.
+fn room(rect: egui::Rect, teeth: &[(Pos2, Pos2)]) -> f32 {
+    let inside = rect.shrink(4.0);
+    let share = |root: f32, tip: f32, range: egui::Rangef| {
+        let edge = if tip > root { range.max } else { range.min };
+        if range.contains(tip) { 1.0 } else { (edge - root) / (tip - root) }
+    };
+    let shares = teeth
+        .iter()
+        .filter(|(root, _)| inside.contains(*root))
+        .map(|(root, tip)| share(root.x, tip.x, inside.x_range()).min(share(root.y, tip.y, inside.y_range())));
+    // Too short a comb tells nothing: better cut off where the builder has come very near.
+    shares.fold(1.0, f32::min).max(SHORTEST)
 }
 
 /// Root and tip on the screen. Teeth stand on the outside of the bend.
@@ -103,6 +122,17 @@ fn tooth(window: &Window, tooth: &Tooth, scale: f64) -> (Pos2, Pos2) {
 mod tests {
     use super::*;
     use std::sync::Arc;
+
+    #[test]
+    fn teeth_are_shortened_to_end_in_their_view() {
+        let rect = egui::Rect::from_min_size(egui::pos2(0.0, 0.0), vec2(200.0, 100.0));
+        let tooth = |x: f32| (egui::pos2(54.0, 50.0), egui::pos2(x, 50.0));
+        assert_eq!(room(rect, &[tooth(10.0)]), 1.0);
+        assert_eq!(room(rect, &[tooth(10.0), tooth(-46.0)]), 0.5);
+        assert_eq!(room(rect, &[tooth(-5000.0)]), SHORTEST);
+        // What stands outside has no say.
+        assert_eq!(room(rect, &[(egui::pos2(-20.0, 50.0), egui::pos2(-90.0, 50.0))]), 1.0);
+    }
 
     /// A section of two quarter ellipses with equal axes is a circle: every tooth is 1/R, and points outwards.
     #[test]

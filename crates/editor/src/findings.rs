@@ -1,9 +1,9 @@
 //! What the checks found: counted in the status line, listed above it, each with its place and a hint.
 
 use crate::app::App;
+use crate::floor::layout::View;
 use crate::slate::Ask;
 use crate::theme::{self, Theme};
-use crate::floor::layout::View;
 use crate::view::{Item, Selected};
 use desk::{Outcome, Work};
 use egui::{Color32, Frame, Margin, Panel, RichText, ScrollArea, Ui};
