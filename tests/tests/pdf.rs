@@ -1,4 +1,4 @@
-//! The demo's templates as a PDF, read back by lopdf, which did not write it: page boxes (ISO 216 and ANSI/ASME Y14.1 sizes,
+//! The demo's templates as a PDF, plain and as a plug, read back by lopdf, which did not write it: page boxes (ISO 216 and ANSI/ASME Y14.1 sizes,
 //! 72/25.4 pt a mm), the lines of 100 mm, the formers as drawn against the form's own measures, and what viewers are told.
 #![allow(clippy::unwrap_used, clippy::expect_used, clippy::panic)] // tests may stop at the first surprise
 
@@ -26,7 +26,13 @@ struct Printed {
 }
 
 fn printed(paper: Paper, measured: [f64; 2]) -> Printed {
-    let document = desk::demo::document().unwrap();
+    let mut document = desk::demo::document().unwrap();
+    // Plain formers at the project's stations: the plug has its own test below.
+    Arc::make_mut(&mut document.build).stack.used = false;
+    print(document, paper, measured)
+}
+
+fn print(document: Document, paper: Paper, measured: [f64; 2]) -> Printed {
     let lofted: Vec<Arc<Lofted>> = document.forms.iter().map(|f| Arc::new(form::loft(f))).collect();
     let setup = PaperSetup { paper, measured, ..document.paper };
     let layout = lay_out(&document, &lofted, &setup, &mut |_| true).unwrap();
@@ -157,6 +163,52 @@ fn formers_are_drawn_as_broad_and_high_as_the_form_is() {
             assert!(whole >= 10, "{whole} formers of the demo are in one piece on {}", paper.label());
         }
     }
+}
+
+/// Every contour of every card part of the plug (slots, holes and all) stands in the file as it was planned: as many corners, the
+/// same way round, every side as long. The plan's parts themselves are put together in space by the tests of the crate `plug`.
+#[test]
+fn the_parts_of_the_plug_are_drawn_as_they_were_planned() {
+    let mut demo = desk::demo::document().unwrap();
+    let mut with_breadth = demo.clone();
+    let formers = &mut Arc::make_mut(&mut with_breadth.build).formers;
+    (formers.breadth_template, formers.centre_opens_up, formers.lightening_web) = (Some(-20.0), false, 9.0);
+    Arc::make_mut(&mut demo.build).stack.foam_front = false;
+    for document in [demo, with_breadth] {
+        let printed = print(document, Paper::OneSheet, [100.0, 100.0]);
+        let plan = desk::output::plug_plan(&printed.document, &printed.lofted[0]).unwrap().unwrap();
+        let paths: Vec<Drawn> = printed.pdf.get_pages().values().flat_map(|p| drawn(&printed.pdf, *p)).collect();
+        let formers = plan.formers.iter().map(|f| (format!("former {}", f.number), f.part.mirrored()));
+        let centre = plan.centre.iter().map(|c| ("centre template".to_owned(), c.part.clone()));
+        let breadth = plan.breadth.iter().map(|b| ("breadth template".to_owned(), b.part.clone()));
+        let mut contours = 0;
+        for (name, region) in formers.chain(centre).chain(breadth) {
+            for contour in region.pieces.iter().flatten() {
+                contours += 1;
+                let there = paths.iter().any(|d| d.closed && is_same(&d.points, contour));
+                assert!(there, "a contour of {} corners of {name} is not in the file", contour.len());
+            }
+        }
+        assert!(contours > 20 && plan.joints.len() >= plan.formers.len(), "{contours} contours");
+    }
+}
+
+/// Whether two polygons are the same but for a shift and a turn, within the file's rounding.
+fn is_same(a: &[[f64; 2]], b: &[[f64; 2]]) -> bool {
+    let sides = |p: &[[f64; 2]]| -> Vec<f64> {
+        (0..p.len()).map(|i| (p[(i + 1) % p.len()][0] - p[i][0]).hypot(p[(i + 1) % p.len()][1] - p[i][1])).collect()
+    };
+    let area = |p: &[[f64; 2]]| -> f64 {
+        (1..p.len().saturating_sub(1))
+            .map(|i| {
+                let [u, v] = [i, i + 1].map(|k| [p[k][0] - p[0][0], p[k][1] - p[0][1]]);
+                0.5 * (u[0] * v[1] - u[1] * v[0])
+            })
+            .sum()
+    };
+    a.len() == b.len()
+        && sides(a).iter().zip(sides(b)).all(|(a, b)| (a - b).abs() < 0.005)
+        && (area(a) - area(b)).abs() < 0.5
 }
 
 /// PDF viewer preferences, ISO 32000-1 table 150; no claim of a standard whose rules were not followed.

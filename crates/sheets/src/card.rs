@@ -12,6 +12,8 @@ pub struct CardTemplate {
     pub id: String,
     /// The name shown on paper.
     pub title: String,
+    /// A mark of few letters for the map of pages; empty to make one of the title.
+    pub short: String,
     /// Closed contours that are cut: outlines, slots, holes. What an odd number of them hold is card.
     pub contours: Vec<Vec<[f64; 2]>>,
     /// Lines that are marked and not cut.
@@ -93,7 +95,11 @@ impl CardTemplate {
         if !bounds.is_empty() {
             self.words(&mut d, &bounds);
         }
-        Part::new(self.id.clone(), self.title.clone(), d)
+        let mut part = Part::new(self.id.clone(), self.title.clone(), d);
+        if !self.short.is_empty() {
+            part.short.clone_from(&self.short);
+        }
+        part
     }
 
     fn on_card(&self, p: [f64; 2]) -> bool {

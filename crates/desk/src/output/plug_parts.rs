@@ -183,6 +183,7 @@ impl Draughtsman<'_> {
         let port = half.iter().rev().map(|p| [-p[0], p[1]]);
         let outline = half.iter().copied().chain(port).collect();
         let mut t = self.template("first-face".to_owned(), "First face: draw it on the foam".to_owned(), vec![outline]);
+        t.short = "face".to_owned();
         t.head = vec![format!("station {station:.1} mm, looking aft")];
         t.sides = Some(["STARBOARD".to_owned(), "PORT".to_owned()]);
         t.up = true;
@@ -198,6 +199,7 @@ impl Draughtsman<'_> {
         let outline = Region::rectangle(low, high);
         let id = format!("block-{}", block.name.to_lowercase().replace(' ', "-"));
         let mut t = self.template(id, format!("Blocks {} and {twin}", block.name), looking_aft(&outline));
+        t.short.clone_from(&block.name);
         t.head = vec![format!("{w:.0} × {h:.0} mm from a board of {:.1} mm", block.thickness())];
         t.up = true;
         t.notes = vec![
@@ -222,6 +224,7 @@ impl Draughtsman<'_> {
         let title = format!("Outside {:.1} mm, {}", gauge.station, gauge.side.label());
         let id = format!("outside-{:.1}-{}", gauge.station, gauge.side.label());
         let mut t = self.template(id, title, looking_aft(&gauge.part));
+        t.short = format!("{:.0}{}", gauge.station, if gauge.side == Side::Port { "P" } else { "S" });
         t.head = vec!["looking aft".to_owned()];
         t.up = true;
         t.notes =
@@ -236,6 +239,7 @@ impl Draughtsman<'_> {
         let name = gauge.line.label();
         let mut t =
             self.template(format!("outside-{name}"), format!("Outside of the {name} line"), contours(&gauge.part));
+        t.short = name.to_owned();
         t.head = vec!["seen from port".to_owned()];
         t.sides = Some(["FRONT".to_owned(), "REAR".to_owned()]);
         let stands = if gauge.line == CentreLine::Keel {

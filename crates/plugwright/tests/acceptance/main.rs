@@ -13,5 +13,6 @@ mod picture;
 mod readme;
 mod safety;
 mod sheets;
+mod stack;
 mod tables;
 mod usage;
