@@ -1,6 +1,8 @@
 //! What leaves the program: templates on pages, the table of offsets, meshes, pictures. Everything here is a pure function of
 //! the document and its lofts, to bytes or text; [`crate::files`] puts them on disk.
 
+mod book;
+mod cut;
 mod everything;
 mod mesh;
 mod pages;
@@ -9,6 +11,8 @@ mod picture;
 mod plug_parts;
 mod table;
 
+pub use book::{BookFailure, book};
+pub use cut::{CutFailure, CutSheet, CutSheets, cut_sheets, write_cut_sheets};
 pub use everything::{EverythingFailure, write_everything};
 pub use mesh::{MeshFailure, MeshFormat, mesh_file};
 pub use pages::{SheetsFailure, sheets};

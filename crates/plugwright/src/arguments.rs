@@ -35,6 +35,10 @@ pub(crate) enum Command {
     Mesh(Mesh),
     /// Draw a picture of a form.
     Picture(Picture),
+    /// Write the build book as a PDF.
+    Book(Book),
+    /// Write the parts on sheets of card and the blocks on boards as SVG, for a machine that cuts.
+    Cut(Cut),
 }
 
 /// Which project, and which of its forms.
@@ -138,6 +142,27 @@ pub(crate) struct Picture {
     pub(crate) to: PathBuf,
 }
 
+#[derive(Args, Debug)]
+pub(crate) struct Book {
+    /// The project: a project file, or a folder with one project in it.
+    pub(crate) project: PathBuf,
+    /// The PDF to write.
+    #[arg(long, value_name = "FILE.pdf")]
+    pub(crate) to: PathBuf,
+}
+
+#[derive(Args, Debug)]
+pub(crate) struct Cut {
+    /// The project: a project file, or a folder with one project in it.
+    pub(crate) project: PathBuf,
+    /// The folder for the SVG files; it is made if need be.
+    #[arg(long, value_name = "FOLDER")]
+    pub(crate) to: PathBuf,
+    /// Width of what the machine takes away of card, mm: outlines grow and holes shrink by half of it.
+    #[arg(long, value_name = "MM", default_value_t = 0.0, allow_negative_numbers = true, value_parser = kerf)]
+    pub(crate) kerf: f64,
+}
+
 #[derive(Clone, Copy, Debug, ValueEnum)]
 pub(crate) enum PaperName {
     A4,
@@ -203,4 +228,9 @@ fn millimetres(text: &str) -> Result<f64, String> {
 fn tolerance(text: &str) -> Result<f64, String> {
     let value = millimetres(text)?;
     if (0.001..=10.0).contains(&value) { Ok(value) } else { Err("choose from 0.001 to 10 mm".to_owned()) }
+}
+
+fn kerf(text: &str) -> Result<f64, String> {
+    let value = millimetres(text)?;
+    if (0.0..=5.0).contains(&value) { Ok(value) } else { Err("choose from 0 to 5 mm".to_owned()) }
 }

@@ -1,7 +1,7 @@
 //! Why a command ends with exit code 2.
 
 use desk::FileFailure;
-use desk::output::{MeshFailure, NotLofted, PictureFailure, SheetsFailure};
+use desk::output::{BookFailure, CutFailure, MeshFailure, NotLofted, PictureFailure, SheetsFailure};
 use std::path::PathBuf;
 
 #[derive(Debug, thiserror::Error)]
@@ -32,6 +32,10 @@ pub(crate) enum Failure {
     NoSuchProject(String),
     #[error(transparent)]
     Picture(#[from] PictureFailure),
+    #[error(transparent)]
+    Book(#[from] BookFailure),
+    #[error(transparent)]
+    Cut(#[from] CutFailure),
     #[error("This project has no stack yet. Enter its boards and cards in the editor, and tell it to use them.")]
     NoStack,
     #[error("{0}")]

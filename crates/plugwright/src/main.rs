@@ -35,6 +35,8 @@ fn run(command: Command) -> Result<ExitCode, Failure> {
         Command::Stack(a) => commands::stack::run(&a),
         Command::Mesh(a) => commands::mesh::run(&a),
         Command::Picture(a) => commands::picture::run(&a),
+        Command::Book(a) => commands::book::run(&a),
+        Command::Cut(a) => commands::cut::run(&a),
     }
 }
 

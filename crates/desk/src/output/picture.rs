@@ -36,6 +36,8 @@ pub enum PictureFailure {
     Png(#[from] PngError),
 }
 
+/// Size of a shaded picture, pixels.
+const SHADED: [u32; 2] = [1600, 1200];
 /// Longest side of a picture, pixels.
 const PIXELS: f64 = 1600.0;
 /// Chord error of what is drawn, as a share of the form's length.
@@ -49,7 +51,7 @@ pub fn picture(form: &Form, lofted: &Lofted, view: View) -> Result<Vec<u8>, Pict
     let nothing = || PictureFailure::Nothing(form.name.clone());
     if view == View::Shaded {
         let loft = lofted.skin.as_ref().ok_or_else(nothing)?.loft();
-        return shaded(form, loft);
+        return Ok(shaded(form, loft, SHADED)?);
     }
     let plate = Plate::new(form, lofted).ok_or_else(nothing)?;
     let drawing = match view {
@@ -231,8 +233,8 @@ impl<'a> Plate<'a> {
     }
 }
 
-/// The shaded view with its stations.
-fn shaded(form: &Form, loft: &Loft) -> Result<Vec<u8>, PictureFailure> {
+/// The shaded view with its stations, in so many pixels across and up.
+pub(super) fn shaded(form: &Form, loft: &Loft, size: [u32; 2]) -> Result<Vec<u8>, PngError> {
     let (front, rear) = loft.x_range();
     let mesh = loft.mesh((rear - front) * CHORD_SHARE * 3.0);
     let body = Body::new(&mesh, Normals::default());
@@ -241,10 +243,9 @@ fn shaded(form: &Form, loft: &Loft) -> Result<Vec<u8>, PictureFailure> {
     let surfaces = [Surface { body: &body, paint: &studio }];
     let background = Background::Gradient { top: [222, 228, 230], bottom: [244, 242, 236] };
     let scene = Scene { surfaces: &surfaces, lines: &lines, background };
-    let size = [1600, 1200];
     let settings = Settings { size, ..Settings::default() };
     let picture = shade::render(&scene, &Orbit::fitting(body.bounds()).camera(size), &settings);
-    Ok(sheets::png::rgba_to_png(picture.width, picture.height, picture.rgba)?)
+    sheets::png::rgba_to_png(picture.width, picture.height, picture.rgba)
 }
 
 fn station_line(loft: &Loft, x: f64) -> Option<Line> {

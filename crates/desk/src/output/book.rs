@@ -1,0 +1,163 @@
+//! The build book: with it and the templates a builder can build the plug.
+//!
+//! Chapters are set one after the other by a small [composer]; every number comes from the document, the loft or the plan, none is
+//! computed here.
+
+mod airframe;
+mod assembly;
+mod composer;
+mod cover;
+mod findings;
+mod foam;
+mod formers;
+mod gauges;
+mod ledger;
+mod materials;
+mod steps;
+mod templates;
+
+use super::{NotLofted, SheetsFailure, plug_plan, sheets};
+use composer::{Composer, Table};
+use form::{Finding, Lofted};
+use geometry::loft::Loft;
+use plug::Plan;
+use project::document::{Document, Form, Paper};
+use sheets::png::PngError;
+use sheets::{Layout, LayoutError, SheetSet};
+use std::borrow::Cow;
+use std::sync::Arc;
+
+/// Why there is no book.
+#[derive(Debug, thiserror::Error)]
+pub enum BookFailure {
+    /// The first form cannot be lofted yet.
+    #[error(transparent)]
+    NotLofted(#[from] NotLofted),
+    /// The picture on the cover cannot be drawn.
+    #[error("The picture on the cover cannot be made: {0}.")]
+    Picture(#[from] PngError),
+    /// The project has no form.
+    #[error("The project has no form yet. Draw one first.")]
+    NoForm,
+}
+
+/// All that the chapters are about.
+struct Subject<'a> {
+    document: &'a Document,
+    form: &'a Form,
+    loft: &'a Loft,
+    /// The plug, if the project has a stack.
+    plan: Option<Plan>,
+    findings: Vec<Finding>,
+    /// The templates on their pages, or why there are none.
+    templates: Result<Layout, LayoutError>,
+}
+
+/// The book of a project's first form, on A4, or on Letter where the templates are printed on Letter or Tabloid. Where the project
+/// has no stack yet, the book is shorter and says what is missing.
+///
+/// # Errors
+/// No form, a form that cannot be lofted yet, or a picture that cannot be drawn.
+pub fn book(document: &Document, lofted: &[Arc<Lofted>]) -> Result<SheetSet, BookFailure> {
+    let (Some(form), Some(first)) = (document.forms.first(), lofted.first()) else { return Err(BookFailure::NoForm) };
+    let loft = first.skin.as_ref().ok_or_else(|| NotLofted::of(&form.name, first))?.loft();
+    let plan = plug_plan(document, first)?;
+    let templates = match sheets(document, lofted, &document.paper, &mut |_| true) {
+        Ok(layout) => Ok(layout),
+        Err(SheetsFailure::Layout(why)) => Err(why),
+        Err(SheetsFailure::NotLofted(why)) => return Err(why.into()),
+    };
+    let findings = open_findings(document, lofted, plan.as_ref());
+    let subject = Subject { document, form, loft, plan, findings, templates };
+    let size = paper(document.paper.paper);
+    let mut c = Composer::new(size, &format!("{}: build book", document.name));
+    cover::set(&mut c, &subject)?;
+    steps::cautions(&mut c);
+    materials::set(&mut c, &subject);
+    if let Some(plan) = &subject.plan {
+        ledger::set(&mut c, &subject, plan);
+        assembly::set(&mut c, &subject, plan);
+        formers::set(&mut c, &subject, plan);
+        foam::set(&mut c, plan, &document.build.foam);
+    }
+    steps::set(&mut c, &subject);
+    if let Some(plan) = &subject.plan {
+        gauges::set(&mut c, &subject, plan);
+    }
+    airframe::set(&mut c, &subject);
+    templates::set(&mut c, &subject);
+    findings::set(&mut c, &subject);
+    Ok(c.finish())
+}
+
+/// What the document and the plan have to say.
+fn open_findings(document: &Document, lofted: &[Arc<Lofted>], plan: Option<&Plan>) -> Vec<Finding> {
+    let one = |index: usize| {
+        lofted.get(index).map_or_else(|| Cow::Owned(form::loft(&document.forms[index])), |l| Cow::Borrowed(l.as_ref()))
+    };
+    let mut all = crate::findings::findings(document, one);
+    all.extend(plan.iter().flat_map(|p| p.findings.iter().cloned()));
+    // What both say is said once.
+    let mut seen: Vec<Finding> = Vec::new();
+    for finding in all {
+        if !seen.iter().any(|s| s.what == finding.what && s.place == finding.place) {
+            seen.push(finding);
+        }
+    }
+    seen.sort_by_key(|f| std::cmp::Reverse(f.severity));
+    seen
+}
+
+/// A book is read at the bench: on paper of a size that goes into a folder.
+fn paper(templates: Paper) -> [f64; 2] {
+    let small = if matches!(templates, Paper::Letter | Paper::Tabloid) { Paper::Letter } else { Paper::A4 };
+    small.size_mm().unwrap_or([210.0, 297.0])
+}
+
+/// A length, mm, to a tenth.
+fn mm(value: f64) -> String {
+    signed(format!("{value:.1}"))
+}
+
+/// A length, mm, to a hundredth.
+fn fine(value: f64) -> String {
+    signed(format!("{value:.2}"))
+}
+
+/// With a true minus, and none before a zero.
+fn signed(text: String) -> String {
+    match text.strip_prefix('-') {
+        Some(rest) if rest.chars().any(|c| c.is_ascii_digit() && c != '0') => format!("−{rest}"),
+        Some(rest) => rest.to_owned(),
+        None => text,
+    }
+}
+
+/// "1 board", "2 boards".
+fn count(number: usize, one: &str) -> String {
+    if number == 1 { format!("1 {one}") } else { format!("{number} {one}s") }
+}
+
+/// A table of two columns without a head: what, and how much.
+fn facts(rows: impl IntoIterator<Item = (String, String)>) -> Table {
+    let mut table = Table::new(&[("", composer::Align::Left), ("", composer::Align::Left)]);
+    rows.into_iter().for_each(|(what, value)| table.row([what, value]));
+    table
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn numbers_have_a_true_minus_and_zero_has_none() {
+        assert_eq!((mm(-3.14), mm(-0.01), fine(2.005)), ("−3.1".to_owned(), "0.0".to_owned(), "2.00".to_owned()));
+        assert_eq!((count(1, "board"), count(0, "board")), ("1 board".to_owned(), "0 boards".to_owned()));
+    }
+
+    #[test]
+    fn the_book_goes_on_letter_where_the_templates_do() {
+        assert_eq!(paper(Paper::Tabloid), [215.9, 279.4]);
+        assert_eq!((paper(Paper::A0), paper(Paper::OneSheet)), ([210.0, 297.0], [210.0, 297.0]));
+    }
+}

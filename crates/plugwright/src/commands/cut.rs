@@ -1,0 +1,23 @@
+//! `plugwright cut`.
+
+use super::{complain, open, say};
+use crate::arguments::Cut;
+use crate::failure::Failure;
+use std::process::ExitCode;
+use std::sync::Arc;
+
+pub(crate) fn run(arguments: &Cut) -> Result<ExitCode, Failure> {
+    let document = open(&arguments.project)?;
+    let lofted: Vec<_> = document.forms.iter().map(|f| Arc::new(form::loft(f))).collect();
+    let sheets = desk::output::cut_sheets(&document, &lofted, arguments.kerf)?;
+    desk::output::write_cut_sheets(&sheets, &arguments.to)?;
+    for sheet in &sheets.sheets {
+        say(&format!("wrote {}: {}", arguments.to.join(&sheet.file).display(), sheet.page.name));
+    }
+    for title in &sheets.too_large {
+        complain(&format!(
+            "{title} is larger than the card or board it is cut from, and stands on a sheet of its own size. Use larger ones, or join them."
+        ));
+    }
+    Ok(ExitCode::SUCCESS)
+}
