@@ -326,7 +326,7 @@ mod tests {
 
         /// A rod through the side of a random form: no sampled place of it lies farther out than what was found.
         #[test]
-        fn no_place_of_the_solid_sticks_out_farther(form in forms(), x in 0.3..0.6_f64, turn in 0.0..6.28_f64, tilt in -0.5..0.5_f64) {
+        fn no_place_of_the_solid_sticks_out_farther(form in forms(), x in 0.3..0.6_f64, turn in 0.0..std::f64::consts::TAU, tilt in -0.5..0.5_f64) {
             let lofted = lofted(&form);
             let loft = lofted.skin.as_ref().unwrap().loft();
             let (low, high) = loft.x_range();
