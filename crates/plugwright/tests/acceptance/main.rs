@@ -3,6 +3,7 @@
 
 mod bad_projects;
 mod bad_tables;
+mod book;
 mod check;
 mod folder;
 mod measure;
