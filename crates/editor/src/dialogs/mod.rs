@@ -117,3 +117,16 @@ fn buttons(ui: &mut Ui, labels: &[&str], enter: bool) -> Option<usize> {
     }
     pressed
 }
+
+/// What is typed next takes the place of what a field holds. A field selects its text by itself only when it is clicked
+/// or reached by Tab, not when it is given the keys as its dialog opens.
+fn select_all(ui: &Ui, field: egui::Id) {
+    use egui::text::{CCursor, CCursorRange};
+    let mut state = egui::TextEdit::load_state(ui.ctx(), field).unwrap_or_default();
+    // A place behind the end means the end.
+    state.cursor.set_char_range(Some(CCursorRange::two(CCursor::default(), CCursor::new(LONGEST))));
+    state.store(ui.ctx(), field);
+}
+
+/// More characters than a field of one line is given.
+const LONGEST: usize = 10_000;

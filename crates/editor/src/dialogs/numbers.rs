@@ -1,6 +1,6 @@
 //! Dialogs that ask for a number or two.
 
-use super::{Stay, buttons, modal};
+use super::{Stay, buttons, modal, select_all};
 use crate::act;
 use crate::app::App;
 use crate::floor::scene::letter;
@@ -115,19 +115,6 @@ fn length(ui: &mut Ui, label: &str, mm: &mut f64, units: Units, fresh: &mut bool
         }
     });
 }
-
-/// What is typed next takes the place of what a field holds. A field selects its text by itself only when it is clicked
-/// or reached by Tab, not when it is given the keys as its dialog opens.
-fn select_all(ui: &Ui, field: egui::Id) {
-    use egui::text::{CCursor, CCursorRange};
-    let mut state = TextEdit::load_state(ui.ctx(), field).unwrap_or_default();
-    // A place behind the end means the end.
-    state.cursor.set_char_range(Some(CCursorRange::two(CCursor::default(), CCursor::new(LONGEST))));
-    state.store(ui.ctx(), field);
-}
-
-/// More characters than a number has.
-const LONGEST: usize = 64;
 
 /// Copies a control section to another station.
 pub(crate) struct Copy {

@@ -243,6 +243,7 @@ pub(super) fn show(ctx: &egui::Context, app: &mut App, dialog: &mut PathDialog) 
             let response = ui.add(field).accessible_name("File name or path");
             if dialog.fresh {
                 response.request_focus();
+                super::select_all(ui, response.id);
                 dialog.fresh = false;
             }
             if response.changed() {
