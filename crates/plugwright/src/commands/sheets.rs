@@ -29,6 +29,7 @@ pub(crate) fn run(arguments: &Sheets) -> Result<ExitCode, Failure> {
             "naive_row_by_row": count.naive_row_by_row,
             "area_bound": count.area_bound,
             "overview_pages": layout.overview_pages,
+            "pdf_pages": layout.set.pages.len(),
         });
         say(&report.to_string());
     } else {
