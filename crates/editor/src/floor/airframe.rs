@@ -110,16 +110,18 @@ impl AirframeShapes {
         let outline = shape.outline();
         let (widest, middle) = (outline.widest()[0], 0.5 * (top(outline) + bottom(outline)));
         let mark = HandleShape::Mark;
-        self.handle(View::Side, Item::Fuselage, [end.station, top(outline)], mark, "Fuselage end, side view");
-        self.handle(View::Plan, Item::Fuselage, [end.station, widest], mark, "Fuselage end, plan");
+        // Beside the ends of the master lines, which lie on the edge too where the form fits.
+        let low = |o: &Outline| 0.25 * top(o) + 0.75 * bottom(o);
+        self.handle(View::Side, Item::Fuselage, [end.station, low(outline)], mark, "Fuselage end, side view");
+        self.handle(View::Plan, Item::Fuselage, [end.station, 0.5 * widest], mark, "Fuselage end, plan");
         if let Some((x, _)) = &end.further {
             let further = shape.at(*x);
-            let (at, over) = ([*x, top(&further)], [*x, further.widest()[0]]);
+            let (at, over) = ([*x, low(&further)], [*x, 0.5 * further.widest()[0]]);
             self.handle(View::Side, Item::FuselageFurther, at, mark, "Further fuselage section, side view");
             self.handle(View::Plan, Item::FuselageFurther, over, mark, "Further fuselage section, plan");
         }
         if !matches!(end.section, FuselageSection::Measured(_)) {
-            self.handle(View::Face, Item::Fuselage, [0.0, middle], mark, "Fuselage end, height of its centre");
+            self.handle(View::Face, Item::Fuselage, [widest, middle], mark, "Fuselage end, height of its centre");
             self.handle(View::Face, Item::FuselageWidth, [-widest, middle], mark, "Fuselage end, width");
             self.handle(View::Face, Item::FuselageHeight, [0.0, top(outline)], mark, "Fuselage end, height");
         }

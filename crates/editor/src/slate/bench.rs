@@ -58,7 +58,7 @@ fn group(ui: &mut Ui, seen: &Seen<'_>, text: &str, selected: bool) {
 
 /// One of several of a kind: folded away, open while it is selected on the floor.
 fn one_of_several(ui: &mut Ui, id: (&str, usize), title: &str, selected: bool, body: impl FnOnce(&mut Ui)) {
-    CollapsingHeader::new(title).id_salt(id).open(selected.then_some(true)).default_open(id.1 == 0).show(ui, body);
+    CollapsingHeader::new(title).id_salt(id).open(selected.then_some(true)).default_open(id.1 == 0).show_unindented(ui, body);
 }
 
 fn way_off(ui: &mut Ui, seen: &Seen<'_>, asks: &mut Vec<Ask>) {

@@ -28,7 +28,7 @@ pub(super) fn page(ui: &mut Ui, seen: &Seen<'_>, view: &ViewState, asks: &mut Ve
 fn fold(ui: &mut Ui, title: &str, open: bool, body: impl FnOnce(&mut Ui)) {
     ui.add_space(8.0);
     let text = RichText::new(title).font(crate::theme::bold(crate::theme::BODY));
-    CollapsingHeader::new(text).id_salt(("build", title)).default_open(open).show(ui, body);
+    CollapsingHeader::new(text).id_salt(("build", title)).default_open(open).show_unindented(ui, body);
 }
 
 fn process(ui: &mut Ui, build: &Part<'_, Build>, asks: &mut Vec<Ask>) {
@@ -69,6 +69,7 @@ fn differences(ui: &mut Ui, seen: &Seen<'_>, units: Units) {
             ui.end_row();
         }
     });
+    note(ui, "The front is what the ring is fitted to.");
 }
 
 /// A length without its unit, to a hundredth of a millimetre.

@@ -91,10 +91,9 @@ impl<T: Clone> Part<'_, T> {
 
     /// A line of text.
     pub(super) fn text(&self, ui: &mut Ui, label: &str, now: &str, asks: &mut Vec<Ask>, set: impl Fn(&mut T, String)) {
-        field::row(ui, label, |ui| {
-            super::project_page::text_field(ui, &self.called(label), now, |text| {
-                asks.push(Ask::Do(self.with(|part| set(part, text))));
-            });
+        ui.label(label);
+        super::project_page::text_field(ui, &self.called(label), now, |text| {
+            asks.push(Ask::Do(self.with(|part| set(part, text))));
         });
     }
 

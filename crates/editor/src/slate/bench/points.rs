@@ -3,7 +3,7 @@
 use crate::slate::part::Part;
 use crate::slate::{Ask, Seen, note};
 use crate::units::Units;
-use egui::{RichText, TextEdit, Ui};
+use egui::{RichText, ScrollArea, TextEdit, Ui};
 use project::airframe::FuselageSection;
 use project::document::MeasuredSection;
 
@@ -27,7 +27,8 @@ pub(super) fn table(
     let written = write(now, part.units);
     let mut text = ui.data(|d| d.get_temp::<String>(id)).unwrap_or_else(|| written.clone());
     let field = TextEdit::multiline(&mut text).desired_rows(7).desired_width(f32::INFINITY);
-    if ui.add(field).accessible_name(&name).changed() {
+    let rows = ScrollArea::vertical().id_salt(&name).max_height(140.0);
+    if rows.show(ui, |ui| ui.add(field).accessible_name(&name).changed()).inner {
         ui.data_mut(|d| d.insert_temp(id, text.clone()));
     }
     if text == written {
