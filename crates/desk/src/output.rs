@@ -4,6 +4,7 @@
 mod book;
 mod cut;
 mod everything;
+mod keep_out_marks;
 mod mesh;
 mod pages;
 mod parts;

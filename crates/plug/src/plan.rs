@@ -12,6 +12,7 @@ use crate::order::{self, Step};
 use crate::region::{Point, Region};
 use crate::sanding::{self, Gauges};
 use crate::slots::{Joining, Joint, Template, join_centre};
+use crate::spacing::{BaySagitta, present};
 use crate::stack::{LayerKind, Ledger, ledger};
 use crate::thrust::Shaft;
 use form::{Finding, FinishedSkin, PlugSurface, Severity};
@@ -41,6 +42,8 @@ pub struct Plan {
     pub joints: Vec<Joint>,
     /// The thrust line, whether or not it has a hole.
     pub shaft: Option<Shaft>,
+    /// What sanding straight from face to face leaves, bay by bay.
+    pub bays: Vec<BaySagitta>,
     /// Order of assembly.
     pub steps: Vec<Step>,
     /// Foam blocks.
@@ -70,6 +73,7 @@ pub fn plan(skin: &FinishedSkin, build: &Build, airframe: &Airframe) -> Plan {
     plan.shaft = airframe.thrust.and_then(|_| Shaft::of(airframe, build.formers.shaft_hole.max(THIN)));
     plan.cards(&plug, build, airframe);
     plan.foam(&plug, build);
+    plan.sagittas(skin, build.stack.allowed_sagitta);
     let cards: Vec<f64> = plan.formers.iter().map(Former::middle).collect();
     let (gauges, findings) = sanding::gauges(&plug, &build.sanding, (front, end), &cards);
     plan.gauges = gauges;
@@ -216,6 +220,13 @@ impl Plan {
         self.mass = foam::mass(&self.blocks, area, &build.foam);
     }
 
+    /// The sagitta of every bay between two faces that guide the hand, and those above what is allowed.
+    fn sagittas(&mut self, skin: &FinishedSkin, allowed: f64) {
+        let faces = self.first_face.iter().map(|f| f.0).chain(self.formers.iter().map(Former::middle));
+        self.bays = present(skin.loft(), &faces.collect::<Vec<_>>());
+        self.findings.extend(self.bays.iter().filter(|b| b.sagitta > allowed).map(|b| too_coarse(b, allowed)));
+    }
+
     /// Everything that is cut from card for the plug itself.
     fn card_parts(&self) -> impl Iterator<Item = &Region> {
         let formers = self.formers.iter().map(|f| &f.part);
@@ -231,6 +242,22 @@ impl Plan {
         let pieces: Vec<Piece> = each.filter_map(size).collect();
         nest(&pieces, &Stock { size: build.foam.card_sheet, edge: build.foam.edge, kerf: build.foam.kerf })
     }
+}
+
+fn too_coarse(bay: &BaySagitta, allowed: f64) -> Finding {
+    // The sagitta falls with the square of the bay's length.
+    let parts = (bay.sagitta / allowed.max(1e-3)).sqrt().ceil();
+    let at: Vec<String> =
+        (1..parts as usize).map(|i| format!("{:.0}", bay.from + (bay.to - bay.from) * i as f64 / parts)).collect();
+    let what = format!(
+        "Between {:.1} and {:.1} mm foam sanded straight from face to face misses the curve by {:.2} mm.",
+        bay.from, bay.to, bay.sagitta
+    );
+    let hint = format!(
+        "Use thinner boards there, with a card near {} mm, or sand it round by an outside template.",
+        at.join(", ")
+    );
+    finding(Severity::Note, what, hint).at_station(bay.from).with(bay.sagitta, allowed, "mm")
 }
 
 fn divided(x: f64) -> Finding {

@@ -111,6 +111,9 @@ impl Draughtsman<'_> {
                 marks.push(mark(vec![[-y, z - 4.0], [-y, z + 4.0]], MarkPen::Centre, ""));
             }
         }
+        for (name, outline) in super::keep_out_marks::outlines(&self.document.airframe, former.middle()) {
+            marks.extend(runs_on(&former.outline, &outline).map(|points| mark(points, MarkPen::Hidden, &name)));
+        }
         for b in &former.bevels {
             let stretch = between(&former.front_face, b.from, b.to);
             let mirrored = stretch.iter().map(|p| [-p[0], p[1]]).collect();
@@ -284,4 +287,11 @@ fn between(outline: &[Point], from: Point, to: Point) -> Vec<Point> {
     let first = outline.iter().position(|p| *p == from).unwrap_or(0);
     let last = outline.iter().position(|p| *p == to).unwrap_or(first);
     outline[first..=last.max(first)].to_vec()
+}
+
+/// The stretches of a polyline that lie on a region, as they are seen looking aft.
+fn runs_on(region: &Region, line: &[Point]) -> impl Iterator<Item = Vec<Point>> {
+    let on: Vec<Option<Point>> = line.iter().map(|p| region.contains(*p).then_some([-p[0], p[1]])).collect();
+    let runs: Vec<Vec<Point>> = on.split(Option::is_none).map(|run| run.iter().flatten().copied().collect()).collect();
+    runs.into_iter().filter(|run| run.len() > 1)
 }

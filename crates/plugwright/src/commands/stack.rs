@@ -59,6 +59,9 @@ fn report(plan: &Plan) -> Value {
         "formers": formers(plan),
         "centre_template": plan.centre.as_ref().map(|c| json!({ "front_mm": c.range.0, "rear_mm": c.range.1 })),
         "breadth_template_mm": plan.breadth.first().map(|b| b.height),
+        "bays": plan.bays.iter().map(|b| json!({
+            "from_mm": b.from, "to_mm": b.to, "sagitta_mm": b.sagitta,
+        })).collect::<Vec<_>>(),
         "assembly": plan.steps.iter().map(|s| json!({
             "part": s.part, "way": s.way.label(), "free": s.free,
         })).collect::<Vec<_>>(),
