@@ -224,6 +224,10 @@ fn said(ui: &mut Ui, app: &App, theme: &Theme) {
         line(small(trouble).color(theme.error));
     } else if let Some(message) = &app.message {
         line(small(message.clone()).color(theme.warning));
+    } else if app.sheets.is_some() {
+        // The floor is not seen: nothing is said about it.
+        let text = app.note.clone().unwrap_or_else(|| "Click a page to see it larger. Escape goes back.".to_owned());
+        line(small(text));
     } else {
         let place = pointer_text(ui.ctx(), app);
         let hovered = app.gesture.hover.and_then(|h| floor::show::name_of(app, h.target(&app.scene)));

@@ -229,7 +229,7 @@ pub(crate) fn pages(ui: &mut Ui, view: &mut SheetsView, theme: &'static Theme) {
     view.width = (view.width * zoom).clamp(110.0, 1400.0);
     let State::Ready(ready) = &view.state else {
         let text = match &view.state {
-            State::Failed(why) => why.as_str(),
+            State::Failed(_) => "There are no pages yet: the reason stands on the right.",
             State::Stopped => "The layout was stopped.",
             _ => "Laying out the pages…",
         };
@@ -241,16 +241,17 @@ pub(crate) fn pages(ui: &mut Ui, view: &mut SheetsView, theme: &'static Theme) {
     let dimmed = if view.work.progress().is_some() { 0.5 } else { 1.0 };
     let mut width = view.width;
     ScrollArea::vertical().auto_shrink([false, false]).show(ui, |ui| {
-        ui.add_space(10.0);
-        ui.horizontal_wrapped(|ui| {
-            ui.spacing_mut().item_spacing = vec2(16.0, 14.0);
-            ui.add_space(12.0);
-            for (index, (page, texture)) in ready.layout.set.pages.iter().zip(&ready.pages).enumerate() {
-                if one(ui, index, page, texture, view.width, dimmed, theme) {
-                    // A click brings a page near, another shows all again.
-                    width = if view.width < 500.0 { 760.0 } else { 250.0 };
+        let margin = egui::Margin { left: 14, right: 4, top: 12, bottom: 12 };
+        egui::Frame::NONE.inner_margin(margin).show(ui, |ui| {
+            ui.horizontal_wrapped(|ui| {
+                ui.spacing_mut().item_spacing = vec2(16.0, 14.0);
+                for (index, (page, texture)) in ready.layout.set.pages.iter().zip(&ready.pages).enumerate() {
+                    if one(ui, index, page, texture, view.width, dimmed, theme) {
+                        // A click brings a page near, another shows all again.
+                        width = if view.width < 500.0 { 760.0 } else { 250.0 };
+                    }
                 }
-            }
+            });
         });
     });
     view.width = width;
@@ -277,8 +278,9 @@ fn one(
         painter.image(texture.id(), sheet, whole, egui::Color32::WHITE.gamma_multiply(dimmed));
         let edge = if response.has_focus() || response.hovered() { theme.accent } else { theme.edge };
         painter.rect_stroke(sheet, 0.0, egui::Stroke::new(1.0, edge), egui::StrokeKind::Outside);
-        let galley = painter.layout_no_wrap(name, theme::small(), theme.weak);
-        painter.with_clip_rect(rect).galley(sheet.left_bottom() + vec2(0.0, 4.0), galley, theme.weak);
+        let mut job = egui::text::LayoutJob::simple_singleline(name.clone(), theme::small(), theme.weak);
+        job.wrap = egui::text::TextWrapping::truncate_at_width(width);
+        painter.galley(sheet.left_bottom() + vec2(0.0, 4.0), painter.layout_job(job), theme.weak);
     }
-    response.clicked()
+    response.on_hover_text(name).clicked()
 }
