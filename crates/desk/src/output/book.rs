@@ -16,7 +16,8 @@ mod materials;
 mod steps;
 mod templates;
 
-use super::{NotLofted, SheetsFailure, plug_plan, sheets};
+use super::pages::sheets_by;
+use super::{NotLofted, SheetsFailure, plug_plan};
 use composer::{Composer, Table};
 use form::{Finding, Lofted};
 use geometry::loft::Loft;
@@ -62,7 +63,7 @@ pub fn book(document: &Document, lofted: &[Arc<Lofted>]) -> Result<SheetSet, Boo
     let (Some(form), Some(first)) = (document.forms.first(), lofted.first()) else { return Err(BookFailure::NoForm) };
     let loft = first.skin.as_ref().ok_or_else(|| NotLofted::of(&form.name, first))?.loft();
     let plan = plug_plan(document, first)?;
-    let templates = match sheets(document, lofted, &document.paper, &mut |_| true) {
+    let templates = match sheets_by(document, lofted, plan.as_ref(), &document.paper, &mut |_| true) {
         Ok(layout) => Ok(layout),
         Err(SheetsFailure::Layout(why)) => Err(why),
         Err(SheetsFailure::NotLofted(why)) => return Err(why.into()),

@@ -1,6 +1,7 @@
 //! Sheets for machines that cut: parts nested on the card that the builder has, blocks on the boards, one file each.
 
-use super::{NotLofted, parts, plug_plan};
+use super::parts::parts_by;
+use super::{NotLofted, plug_plan};
 use crate::failure::FileFailure;
 use crate::files::export;
 use form::Lofted;
@@ -59,7 +60,8 @@ const NAME: f64 = 12.0;
 /// A form that cannot be lofted yet, or no parts.
 pub fn cut_sheets(document: &Document, lofted: &[Arc<Lofted>], card_kerf: f64) -> Result<CutSheets, CutFailure> {
     let foam = &document.build.foam;
-    let parts = parts(document, lofted)?;
+    let plan = lofted.first().map(|first| plug_plan(document, first)).transpose()?.flatten();
+    let parts = parts_by(document, lofted, plan.as_ref())?;
     let card: Vec<Part> = parts.into_iter().filter(is_card).collect();
     let pieces: Vec<Piece> = card.iter().map(|p| Piece { size: p.bounds.size() }).collect();
     let stock = Stock { size: foam.card_sheet, edge: foam.edge, kerf: BETWEEN + card_kerf };
@@ -69,7 +71,6 @@ pub fn cut_sheets(document: &Document, lofted: &[Arc<Lofted>], card_kerf: f64) -
         &nest(&pieces, &stock),
         &Material { stock, kerf: card_kerf, file: "card".into(), title: "Card".into() },
     );
-    let plan = lofted.first().map(|first| plug_plan(document, first)).transpose()?.flatten();
     for (plan, boards) in plan.iter().flat_map(|p| p.boards.iter().map(move |b| (p, b))) {
         let material = Material {
             stock: Stock { size: foam.board, edge: foam.edge, kerf: foam.kerf },

@@ -1,9 +1,10 @@
 //! Templates on pages.
 
-use super::parts::{UNFINISHED_NOTE, centre, parts};
+use super::parts::{UNFINISHED_NOTE, centre, parts_by};
 use super::plug_parts::plug_note;
-use super::{NotLofted, former_stations};
+use super::{NotLofted, former_stations, plug_plan};
 use form::Lofted;
+use plug::Plan;
 use project::document::{Document, Paper, PaperSetup};
 use sheets::{Drawing, Layout, LayoutError, PageSetup, PaperSize, lay_out, set_picture};
 use std::sync::Arc;
@@ -30,7 +31,19 @@ pub fn sheets(
     paper: &PaperSetup,
     progress: &mut dyn FnMut(f32) -> bool,
 ) -> Result<Layout, SheetsFailure> {
-    let parts = parts(document, lofted)?;
+    let plan = lofted.first().map(|first| plug_plan(document, first)).transpose()?.flatten();
+    sheets_by(document, lofted, plan.as_ref(), paper, progress)
+}
+
+/// The same by a plan that was made before.
+pub(super) fn sheets_by(
+    document: &Document,
+    lofted: &[Arc<Lofted>],
+    plan: Option<&Plan>,
+    paper: &PaperSetup,
+    progress: &mut dyn FnMut(f32) -> bool,
+) -> Result<Layout, SheetsFailure> {
+    let parts = parts_by(document, lofted, plan)?;
     let setup = PageSetup {
         paper: paper.paper.size_mm().map_or(PaperSize::OneSheet, PaperSize::Size),
         margin_mm: paper.margin,

@@ -3,6 +3,7 @@
 use super::{NotLofted, plug_parts, plug_plan};
 use form::Lofted;
 use geometry::loft::Loft;
+use plug::Plan;
 use project::document::{Document, Form};
 use sheets::{CentreStation, CentreTemplate, FormerTemplate, Part};
 
@@ -27,10 +28,20 @@ pub fn former_stations(form: &Form, loft: &Loft) -> Vec<(usize, f64)> {
 /// # Errors
 /// A form that cannot be lofted yet.
 pub fn parts(document: &Document, lofted: &[std::sync::Arc<Lofted>]) -> Result<Vec<Part>, NotLofted> {
+    let plan = lofted.first().map(|first| plug_plan(document, first)).transpose()?.flatten();
+    parts_by(document, lofted, plan.as_ref())
+}
+
+/// The same by a plan that was made before: a plan takes a second or so.
+pub(super) fn parts_by(
+    document: &Document,
+    lofted: &[std::sync::Arc<Lofted>],
+    plan: Option<&Plan>,
+) -> Result<Vec<Part>, NotLofted> {
     let mut parts = Vec::new();
     for (i, (form, lofted)) in document.forms.iter().zip(lofted).enumerate() {
         let loft = lofted.skin.as_ref().ok_or_else(|| NotLofted::of(&form.name, lofted))?.loft();
-        let mut own = own_parts(document, form, lofted, loft, i)?;
+        let mut own = own_parts(document, form, loft, plan.filter(|_| i == 0));
         if document.forms.len() > 1 {
             own.iter_mut().for_each(|p| p.id = format!("form-{}-{}", i + 1, p.id));
         }
@@ -40,19 +51,12 @@ pub fn parts(document: &Document, lofted: &[std::sync::Arc<Lofted>]) -> Result<V
 }
 
 /// The parts of one form: those of its plug where its stack is used, or plain formers and a plain centre template.
-fn own_parts(
-    document: &Document,
-    form: &Form,
-    lofted: &Lofted,
-    loft: &Loft,
-    index: usize,
-) -> Result<Vec<Part>, NotLofted> {
-    let plan = if index == 0 { plug_plan(document, lofted)? } else { None };
+fn own_parts(document: &Document, form: &Form, loft: &Loft, plan: Option<&Plan>) -> Vec<Part> {
     if let Some(plan) = plan.filter(|plan| !plan.formers.is_empty()) {
-        return Ok(plug_parts(document, form, &plan));
+        return plug_parts(document, form, plan);
     }
     let formers = former_stations(form, loft).into_iter().filter_map(|s| former(document, form, loft, s));
-    Ok(formers.chain([centre(document, form, loft).part()]).collect())
+    formers.chain([centre(document, form, loft).part()]).collect()
 }
 
 fn former(document: &Document, form: &Form, loft: &Loft, (number, x): (usize, f64)) -> Option<Part> {

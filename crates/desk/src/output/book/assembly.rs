@@ -13,7 +13,7 @@ const NUMBER: f64 = 2.6;
 
 pub(super) fn set(c: &mut Composer, s: &Subject<'_>, plan: &Plan) {
     c.chapter("Assembly picture");
-    let most = 0.3 * c.height();
+    let most = 0.23 * c.height();
     c.figure(&side(s, plan, [c.width(), most]));
     c.caption(
         "From port, the front at the left. Cards carry their numbers above, boards and bays below. Under each card stands the station \

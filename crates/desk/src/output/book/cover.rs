@@ -16,7 +16,7 @@ pub(super) fn set(c: &mut Composer, s: &Subject<'_>) -> Result<(), BookFailure> 
     c.chapter("Build book");
     c.title(&s.document.name, 11.0);
     c.text(&format!("{}, scale 1 : {}", s.form.name, mm(s.document.model_scale).trim_end_matches(".0")));
-    c.picture(shaded(s.form, s.loft, PIXELS)?, PIXELS, 0.36 * c.height());
+    c.picture(shaded(s.form, s.loft, PIXELS)?, PIXELS, 0.5 * c.height());
     c.caption("The finished form from ahead, with its stations.");
     c.table(&facts(dimensions(s)));
     c.text(
