@@ -164,7 +164,8 @@ impl CardTemplate {
             let search = Search { area, prefer: area.centre(), clear: CLEAR, inside };
             set_first(d, free, &search, &blocks, true)
         });
-        if !set.fold(true, |all, one| all && one) {
+        // Both are tried, whatever becomes of the first.
+        if set.filter(|found| !found).count() > 0 {
             below.push(Line::new(format!("{left} at the left, {right} at the right"), 2.2));
         }
     }
