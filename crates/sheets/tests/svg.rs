@@ -125,7 +125,7 @@ fn cuts_marks_and_words_stand_in_groups_of_their_own() {
     assert_eq!((cut.len(), score.len(), text.len()), (1, 2, 1));
     assert_eq!(cut[0].attributes["d"].matches('C').count(), 4, "a circle stays curves");
     assert_eq!(score[0].attributes["stroke-dasharray"], "8 1.5");
-    assert!(cut[0].attributes.get("stroke-dasharray").is_none());
+    assert!(!cut[0].attributes.contains_key("stroke-dasharray"));
     assert_eq!(text[0].words, words.text);
     let about = &text[0].attributes;
     assert_eq!((about["x"].as_str(), about["y"].as_str(), about["font-size"].as_str()), ("50", "360", "5"));

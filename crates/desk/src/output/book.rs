@@ -152,7 +152,7 @@ mod tests {
 
     #[test]
     fn numbers_have_a_true_minus_and_zero_has_none() {
-        assert_eq!((mm(-3.14), mm(-0.01), fine(2.005)), ("−3.1".to_owned(), "0.0".to_owned(), "2.00".to_owned()));
+        assert_eq!((mm(-7.13), mm(-0.01), fine(2.005)), ("−7.1".to_owned(), "0.0".to_owned(), "2.00".to_owned()));
         assert_eq!((count(1, "board"), count(0, "board")), ("1 board".to_owned(), "0 boards".to_owned()));
     }
 

@@ -65,7 +65,7 @@ fn side(s: &Subject<'_>, plan: &Plan, room: [f64; 2]) -> Drawing {
         draw_layer(&mut d, s, plan, layer, &map);
     }
     if let Some(centre) = &plan.centre {
-        draw_region(&mut d, &centre.part, &map, Stroke::solid(0.2, Ink::BLACK), None);
+        draw_region(&mut d, &centre.part, &map, &Stroke::solid(0.2, Ink::BLACK));
     }
     let points: Vec<Point> = outline.iter().map(|&p| map.apply(p)).collect();
     d.push(Path::polygon(&points, Some(Stroke::dashed(0.15, Ink::DARK, &[1.5, 1.0])), None));
@@ -195,7 +195,7 @@ fn behind_each_other(plan: &Plan, room: [f64; 2]) -> Drawing {
         for piece in &f.part.pieces {
             let moved: Vec<Vec<Point>> =
                 piece.iter().map(|c| c.iter().map(|&p| map.apply(place(f, p))).collect()).collect();
-            draw_contours(&mut d, &moved, Stroke::solid(0.15, Ink::BLACK), Some(Ink([244, 232, 214])));
+            draw_contours(&mut d, &moved, &Stroke::solid(0.15, Ink::BLACK), Some(Ink([244, 232, 214])));
         }
     }
     let foot = |f: &Former| f.outline.bounds().map(|(low, _)| map.apply(place(f, [0.0, low[1]])));
@@ -219,20 +219,17 @@ fn spread(formers: &[Former]) -> Option<f64> {
     Some((0.5 * OBLIQUE[0] * widest / pitch.max(1e-6)).max(1.0))
 }
 
-fn draw_region(d: &mut Drawing, region: &Region, map: &Affine, pen: Stroke, fill: Option<Ink>) {
+fn draw_region(d: &mut Drawing, region: &Region, map: &Affine, pen: &Stroke) {
     for piece in &region.pieces {
         let moved: Vec<Vec<Point>> = piece.iter().map(|c| c.iter().map(|&p| map.apply(p)).collect()).collect();
-        draw_contours(d, &moved, pen.clone(), fill);
+        draw_contours(d, &moved, pen, None);
     }
 }
 
 /// Outline and holes as one path, so that what lies in a hole is not painted; points that paper cannot show are left out.
-fn draw_contours(d: &mut Drawing, contours: &[Vec<Point>], pen: Stroke, fill: Option<Ink>) {
-    let mut path = Path { segments: Vec::new(), stroke: Some(pen.clone()), fill };
-    for contour in contours {
-        path.segments.extend(Path::polygon(&thinned(contour), Some(pen.clone()), None).segments);
-    }
-    d.push(path);
+fn draw_contours(d: &mut Drawing, contours: &[Vec<Point>], pen: &Stroke, fill: Option<Ink>) {
+    let segments = contours.iter().flat_map(|c| Path::polygon(&thinned(c), None, None).segments).collect();
+    d.push(Path { segments, stroke: Some(pen.clone()), fill });
 }
 
 /// Without points that lie nearer than this to the last one, mm on paper.
