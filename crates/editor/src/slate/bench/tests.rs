@@ -243,3 +243,24 @@ fn what_cannot_be_is_told_and_changes_nothing() {
     ask(&mut window, Ask::Do(Edit::SetThrust(Some(line))));
     assert_eq!(airframe(&window), before);
 }
+
+#[test]
+fn what_is_selected_on_the_floor_comes_into_view_on_the_slate() {
+    let mut window = on(Tab::Bench);
+    press(&mut window, "Add the thrust line");
+    press(&mut window, "Add the fuselage end");
+    press(&mut window, "Add a gauge");
+    let slate = window.state().slate.expect("drawn");
+    window.get_by_label("Add a gauge").scroll_to_me();
+    window.run_ok();
+    let top = |window: &Window<'_>, label: &str| rect(window, label).top();
+    assert!(top(&window, "Fuselage end station") < slate.top(), "scrolled away");
+    window.get_by_label("Fuselage end, side view").focus();
+    window.run_ok();
+    let at = top(&window, "Fuselage end station");
+    assert!(slate.top() < at && at < slate.center().y, "{at}");
+    // Only once: the slate can be scrolled on while it stays selected.
+    window.get_by_label("Add a gauge").scroll_to_me();
+    window.run_ok();
+    assert!(top(&window, "Fuselage end station") < slate.top());
+}
