@@ -134,6 +134,7 @@ fn a_project_without_a_stack_has_a_shorter_book_that_says_what_is_missing() {
     let cover = chapter(&set, "Build book").join(" ");
     assert!(cover.contains("no stack of boards and cards yet"), "{cover}");
     assert!(set.pages.iter().all(|p| (p.width_mm, p.height_mm) == (215.9, 279.4)), "Letter, ANSI/ASME Y14.1");
+    set.pages.iter().for_each(assert_tidy);
 }
 
 #[test]
