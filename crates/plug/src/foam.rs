@@ -5,7 +5,7 @@ use crate::nesting::{Nesting, Piece, Stock, nest};
 use crate::region::{Point, Region};
 use crate::slots::FAR;
 use crate::stack::{Layer, LayerKind};
-use crate::surface::{READ, half, whole};
+use crate::surface::{CUT, half, whole};
 use form::PlugSurface;
 use project::build::Foam;
 
@@ -100,7 +100,7 @@ pub(crate) fn blocks(plug: &PlugSurface, layer: &Layer, through: &Through, allow
     };
     let (low, high) = plug.x_range();
     let (front, rear) = (layer.front.clamp(low, high), layer.rear.clamp(low, high));
-    let sections = [front, 0.5 * (front + rear), rear].map(|x| whole(&half(plug, x, 0.0, READ)));
+    let sections = [front, 0.5 * (front + rear), rear].map(|x| whole(&half(plug, x, 0.0, CUT)));
     let levels: &[Level] = if through.breadth.is_some() { &[Level::Above, Level::Below] } else { &[Level::Whole] };
     let places = levels.iter().flat_map(|level| Side::BOTH.map(|side| (side, *level)));
     places.filter_map(|place| block(&sections, layer, bay, place, through, allowance)).collect()
