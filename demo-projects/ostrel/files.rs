@@ -1,7 +1,7 @@
 // Written by `cargo run -p plugwright-demo-pictures`: what the program has built in.
 &[
     ("ostrel.plug.ron", include_bytes!("ostrel.plug.ron")),
-    ("pictures/face-1622b114.jpg", include_bytes!("pictures/face-1622b114.jpg")),
-    ("pictures/side-7c44ceac.jpg", include_bytes!("pictures/side-7c44ceac.jpg")),
-    ("pictures/three-quarter-d14cfb24.jpg", include_bytes!("pictures/three-quarter-d14cfb24.jpg")),
+    ("pictures/face-7e955825.jpg", include_bytes!("pictures/face-7e955825.jpg")),
+    ("pictures/side-9eaa34ea.jpg", include_bytes!("pictures/side-9eaa34ea.jpg")),
+    ("pictures/three-quarter-27afe0bb.jpg", include_bytes!("pictures/three-quarter-27afe0bb.jpg")),
 ]
