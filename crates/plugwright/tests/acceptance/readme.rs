@@ -19,13 +19,18 @@ fn every_example_of_a_command_runs() {
         .filter_map(|l| l.split("`plugwright ").nth(1)?.split('`').next())
         .map(|e| e.split_whitespace().collect())
         .collect();
-    for command in ["measure", "check", "offsets", "from-offsets", "sheets", "mesh", "picture"] {
+    for command in ["measure", "check", "offsets", "from-offsets", "sheets", "stack", "book", "cut", "mesh", "picture"] {
         assert!(examples.iter().any(|e| e[0] == command), "{command} has no example");
     }
     for example in examples {
         folder.fine(&example);
         if let Some(to) = example.iter().position(|a| *a == "--to") {
-            assert!(!folder.read(example[to + 1]).is_empty());
+            let path = folder.path(example[to + 1]);
+            if path.is_dir() {
+                assert!(fs::read_dir(path).unwrap().count() > 0, "{example:?} wrote nothing");
+            } else {
+                assert!(!folder.read(example[to + 1]).is_empty());
+            }
         }
     }
 }
