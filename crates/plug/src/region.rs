@@ -87,8 +87,9 @@ impl Region {
         if self.is_empty() {
             return Self::default();
         }
+        // In 64 bits, as all of this: with 32 the splitting of close-lying arcs may not end.
         let style = OutlineStyle::new(-by).line_join(LineJoin::Round(ROUND_STEP));
-        Self { pieces: self.pieces.outline(&style) }
+        Self { pieces: self.pieces.outline_as::<i64>(&style) }
     }
 
     /// Whether there is nothing.

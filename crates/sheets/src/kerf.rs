@@ -41,7 +41,7 @@ pub fn compensated(part: &Part, kerf_mm: f64) -> Part {
     let none: Vec<Vec<Point>> = Vec::new();
     let shapes: Vec<Vec<Vec<Point>>> = contours.overlay_as::<i64>(&none, OverlayRule::Subject, FillRule::EvenOdd);
     let style = OutlineStyle::new(0.5 * kerf_mm).line_join(LineJoin::Round(ROUND_STEP));
-    let grown: Vec<Vec<Vec<Point>>> = shapes.outline(&style);
+    let grown: Vec<Vec<Vec<Point>>> = shapes.outline_as::<i64>(&style);
     for shape in &grown {
         // Holes first: a piece must lie fast until all in it is cut.
         for contour in shape.iter().rev() {

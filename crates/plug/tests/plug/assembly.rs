@@ -10,6 +10,7 @@ use plug::{HalfLap, Joining, Plan, Region, Span, Template, plan};
 use project::airframe::{Airframe, Ring, Spinner, ThrustLine};
 use project::build::{Build, Closing, PrintedOutline, Process};
 use proptest::prelude::*;
+use proptest::test_runner::RngSeed;
 
 const FAR: f64 = 1e4;
 /// Parts may touch, mm.
@@ -235,7 +236,7 @@ fn airframe() -> Airframe {
 }
 
 proptest! {
-    #![proptest_config(ProptestConfig::with_cases(8))]
+    #![proptest_config(ProptestConfig { rng_seed: RngSeed::Fixed(7), ..ProptestConfig::with_cases(8) })]
 
     #[test]
     fn random_plugs_assemble(form in any_form(), build in any_build()) {
