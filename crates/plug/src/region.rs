@@ -25,6 +25,20 @@ pub type Span = (f64, f64);
 /// Angle between neighbouring points of a round corner, radians: 0.005 mm from the arc at a radius of 10 mm.
 const ROUND_STEP: f64 = 0.06;
 
+/// A contour without points that follow within [`SPACING`] of the one kept before: arcs of many short chords make offsets slow.
+fn thinned(contour: &[Point]) -> Vec<Point> {
+    let mut out: Vec<Point> = Vec::new();
+    for p in contour {
+        if out.last().is_none_or(|q| (p[0] - q[0]).hypot(p[1] - q[1]) >= SPACING) {
+            out.push(*p);
+        }
+    }
+    out
+}
+
+/// Least distance of neighbouring points of a contour that is to be offset, mm: 0.002 mm from the arc at a radius of 6 mm.
+const SPACING: f64 = 0.3;
+
 impl Region {
     /// The region inside a closed polyline; nothing if it has no area.
     pub fn of(outline: &[Point]) -> Self {
@@ -89,7 +103,9 @@ impl Region {
         }
         // In 64 bits, as all of this: with 32 the splitting of close-lying arcs may not end.
         let style = OutlineStyle::new(-by).line_join(LineJoin::Round(ROUND_STEP));
-        Self { pieces: self.pieces.outline_as::<i64>(&style) }
+        let thinned: Vec<Vec<Vec<Point>>> =
+            self.pieces.iter().map(|piece| piece.iter().map(|c| thinned(c)).collect()).collect();
+        Self { pieces: thinned.outline_as::<i64>(&style) }
     }
 
     /// Whether there is nothing.
