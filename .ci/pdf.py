@@ -1,9 +1,11 @@
 #!/usr/bin/env python3
 """Templates on paper, as poppler and qpdf see them: pdf.py PLUGWRIGHT PROJECT WORK_FOLDER
 
-Writes the project's templates on several papers and holds every page against what the program measures of the form: boxes
-to 0.01 pt; both 100 mm lines and every undivided former to 0.1 mm, on a raster of 600 dots an inch. Prints one line a
-check, `ok:` or `FAILED:`. Needs nothing but Python's own library, poppler-utils and qpdf.
+Writes the project's templates on several papers, without its stack and as it is, and holds every page against what the
+program measures of the form and plans of the plug: boxes to 0.01 pt; both 100 mm lines and every undivided former to
+0.1 mm, on a raster of 600 dots an inch. The plug's formers must besides be smaller than the finished form by what the
+project's file says of laminate and inset. Prints one line a check, `ok:` or `FAILED:`. Needs nothing but Python's own
+library, poppler-utils and qpdf.
 """
 
 import json
@@ -17,6 +19,8 @@ DPI = 600
 MM = 25.4 / DPI  # one dot
 CLOSE = 0.1  # mm, what is asked of a length on paper
 PEN = 0.25  # mm, the pen of a cut line; an outline is its middle
+HALF = 20  # mm, shorter patches are no half of a former
+CUT_AWAY = 0.1  # mm, what a slot or the gap between halves takes of a rounded former's height at the centre plane
 INK = rb"[\x00-\x7f]+"  # a run of dots that are more dark than light
 LABEL = "100 mm: print at 100 %, measure both lines"
 PAPERS = {"a4": (210, 297), "a3": (297, 420), "letter": (215.9, 279.4), "one-sheet": None}
@@ -101,7 +105,7 @@ class Islands:
 
 
 def patches(raster):
-    """Width and height of every connected patch of ink, mm, from the middle of the pen to the middle of the pen."""
+    """Left, top, right and bottom of every connected patch of ink, mm, in the middle of its pen."""
     islands, above = Islands(), []
     for y in range(raster.height):
         runs, k = [], 0
@@ -117,7 +121,21 @@ def patches(raster):
                 j += 1
             runs.append((low, high, own))
         above = runs
-    return [[(b[2] - b[0]) * MM - PEN, (b[3] - b[1]) * MM - PEN] for b in islands.boxes()]
+    half = PEN / 2
+    return [[b[0] * MM + half, b[1] * MM + half, b[2] * MM - half, b[3] * MM - half] for b in islands.boxes()]
+
+
+def size(box):
+    return [box[2] - box[0], box[3] - box[1]]
+
+
+def pairs(boxes):
+    """The boxes around each two patches: two halves of a former, whether or not a mark joins them."""
+    large = [b for b in boxes if max(size(b)) > HALF]
+    return [
+        [min(a[0], b[0]), min(a[1], b[1]), max(a[2], b[2]), max(a[3], b[3])]
+        for i, a in enumerate(large) for b in large[:i]
+    ]
 
 
 def boxes(pdf, pages):
@@ -147,9 +165,13 @@ def check_file(name, pdf, pages, paper):
 
 
 def check_lengths(name, pdf, pages, formers, measured, folder):
-    """Lines and formers on every page; on a printer that prints 100 mm as `measured`, both come out true."""
+    """Lines and formers on every page; on a printer that prints 100 mm as `measured`, both come out true.
+
+    Of every former its breadth, height and whether it is in halves. Returns breadth and height as printed of every former
+    that no page edge divides.
+    """
     k = [100 / m for m in measured]
-    worst_line, seen, whole, split = 0.0, [], set(formers), set()
+    worst_line, seen, in_pairs, split = 0.0, [], [], set()
     labels = []
     for page in range(1, pages + 1):
         words = " ".join(run("pdftotext", "-f", page, "-l", page, pdf, "-").decode().split())
@@ -158,30 +180,92 @@ def check_lengths(name, pdf, pages, formers, measured, folder):
         raster = Raster(pdf, page, folder)
         lines = [length / k[a] for a, length in enumerate(measured_lines(raster))]
         worst_line = max([worst_line] + [abs(length - 100) for length in lines])
-        seen += [[w / k[0], h / k[1]] for w, h in patches(raster)]
-    whole -= split
+        found = patches(raster)
+        seen += [[w / k[0], h / k[1]] for w, h in map(size, found)]
+        in_pairs += [[w / k[0], h / k[1]] for w, h in map(size, pairs(found))]
+    whole = sorted(set(formers) - split)
     check(f"{name}: each page says how to print, at both lines", labels == [2] * pages)
     check(f"{name}: both lines on {pages} pages are 100 mm", worst_line <= CLOSE, f"within {worst_line:.3f} mm")
     check(f"{name}: formers in one piece to measure", len(whole) > 0, f"{len(whole)} of {len(formers)}")
-    errors = {}
-    for number in whole:
-        breadth, height = formers[number]
-        errors[number] = min(
-            (max(abs(a - breadth), abs(b - height)) for size in seen for a, b in (size, size[::-1])),
-            default=float("inf"),
-        )
-    worst = max(errors.values(), default=float("inf"))
-    far = [n for n in errors if errors[n] > CLOSE]
+    nearest = {}
+    for n in whole:
+        breadth, height, in_halves = formers[n]
+        nearest[n] = matched(breadth, height, seen + in_pairs if in_halves else seen)
+    worst = max((error for error, _ in nearest.values()), default=float("inf"))
+    far = [n for n in whole if nearest[n][0] > CLOSE]
     detail = f"within {worst:.3f} mm" + (f"; not formers {far}" if far else "")
     check(f"{name}: formers are as broad and as high as measured", worst <= CLOSE, detail)
+    return {n: found for n, (error, found) in nearest.items() if error <= CLOSE}
+
+
+def matched(breadth, height, seen):
+    """What was seen, turned or not, that is next in size: the greater difference, and the size."""
+    turned = [s for patch in seen for s in (patch, patch[::-1])]
+    error = lambda s: max(abs(s[0] - breadth), abs(s[1] - height))
+    near = min(turned, key=error)
+    return error(near), near
 
 
 def measure(plugwright, project):
-    """Breadth and height of every former by its number, from the form itself."""
+    """Breadth, height and whether it is in halves, of every former by its number: from the finished form itself."""
     report = json.loads(run(plugwright, "measure", project, "--json"))
-    return {
-        n: (2 * s["half_breadth_mm"], s["top_mm"] - s["bottom_mm"]) for n, s in enumerate(report["stations"], start=1)
-    }
+    sizes = ((2 * s["half_breadth_mm"], s["top_mm"] - s["bottom_mm"], False) for s in report["stations"])
+    return dict(enumerate(sizes, start=1))
+
+
+def stack(plugwright, project):
+    """The plug's formers, and the same of each as `measure` gives: as it is planned and cut."""
+    formers = json.loads(run(plugwright, "stack", project, "--json"))["formers"]
+    sizes = {}
+    for f in formers:
+        boxes = f["pieces_mm"]
+        whole = [max(high[a] for _, high in boxes) - min(low[a] for low, _ in boxes) for a in (0, 1)]
+        sizes[f["number"]] = (*whole, f["in_halves"])
+    return formers, sizes
+
+
+def number(project, name):
+    """A length of the project's own, from its file."""
+    return float(re.search(rf"\b{name}: ([0-9.]+)", project_file(project).read_text())[1])
+
+
+LINES = (("half_breadth_mm", 1), ("top_mm", 1), ("bottom_mm", -1))
+
+
+def check_inside(name, plugwright, project, formers, printed):
+    """Every former is smaller than the finished form by laminate, filler, paint and inset, whatever the plug is planned by.
+
+    These come off along the normal of the surface, so where a line slopes by `s` along the form, a section loses between
+    `off` and `off` times the root of 1 + s² there.
+    """
+    off = sum(number(project, n) for n in ("laminate", "filler", "paint", "inset"))
+    rear_end = max(f["rear_mm"] for f in formers)
+    wrong, least, most = [], float("inf"), 0.0
+    for f in (f for f in formers if f["number"] in printed):
+        at = [f["front_mm"] - 1, f["front_mm"], f["rear_mm"], min(f["rear_mm"] + 1, rear_end)]
+        options = [o for x in at for o in ("--at", f"{x:.6f}")]
+        sections = json.loads(run(plugwright, "measure", project, "--json", *options))["stations"]
+        lines = [[sign * s[what] for s in sections] for what, sign in LINES]
+        stays = [min(line[1:3]) for line in lines]
+        root = [max(slopes(at, line)) for line in lines]
+        breadth, height = printed[f["number"]]
+        for length, finished, loss in (
+            (breadth, 2 * stays[0], 2 * root[0]),
+            (height, stays[1] + stays[2], root[1] + root[2]),
+        ):
+            taken = finished - length
+            least, most = min(least, taken), max(most, taken)
+            if not 2 * off - CLOSE <= taken <= loss * off + CLOSE + CUT_AWAY:
+                wrong.append((f["number"], round(taken, 3)))
+    detail = f"by {least:.2f} to {most:.2f} mm, {off:.2f} mm and more on every side" + (f"; not {wrong}" if wrong else "")
+    check(f"{name}: {len(printed)} formers are that much smaller than the finished form", printed and not wrong, detail)
+
+
+def slopes(at, line):
+    """How much longer than wide a layer of paint is when cut across, between each two stations."""
+    return [
+        (1 + ((b - a) / (y - x)) ** 2) ** 0.5 for x, y, a, b in zip(at, at[1:], line, line[1:]) if y - x > 1e-6
+    ]
 
 
 def sheets(plugwright, project, paper, folder):
@@ -190,30 +274,50 @@ def sheets(plugwright, project, paper, folder):
     return pdf, report["pages"] + report["overview_pages"]
 
 
-def corrected(project, measured, folder):
-    """A copy of the project that was told what its printer makes of 100 mm."""
-    copy = folder / "corrected"
+def project_file(project):
+    return next(project.glob("*.plug.ron"))
+
+
+def altered(project, name, folder, pattern, to):
+    """A copy of the project with one thing in its file told otherwise."""
+    copy = folder / name
     shutil.copytree(project, copy)
-    file = next(copy.glob("*.plug.ron"))
-    text, changes = re.subn(r"measured: \([^)]*\)", "measured: ({}, {})".format(*measured), file.read_text())
+    file = project_file(copy)
+    text, changes = re.subn(pattern, to, file.read_text())
     if changes != 1:
-        raise SystemExit("the demo does not say what its printer measured")
+        raise SystemExit(f"the demo's file holds {changes} times what {name} changes: {pattern}")
     file.write_text(text)
     return copy
 
 
-def main():
-    plugwright, project, folder = (Path(a).resolve() for a in sys.argv[1:4])
-    formers = measure(plugwright, project)
+def corrected(project, measured, folder):
+    """A copy of the project that was told what its printer makes of 100 mm."""
+    to = "measured: ({}, {})".format(*measured)
+    return altered(project, f"{project.name}-corrected", folder, r"\bmeasured: \([^)]*\)", to)
+
+
+def check_papers(name, plugwright, project, formers, folder, then=lambda name, printed: None):
+    """All papers, and a printer that does not print true. `then` is told what was found on each."""
     for paper, size in PAPERS.items():
         pdf, pages = sheets(plugwright, project, paper, folder)
-        check_file(paper, pdf, pages, size)
-        check_lengths(paper, pdf, pages, formers, (100.0, 100.0), folder)
+        check_file(f"{name}, {paper}", pdf, pages, size)
+        then(f"{name}, {paper}", check_lengths(f"{name}, {paper}", pdf, pages, formers, (100.0, 100.0), folder))
     measured = (99.0, 100.5)
     pdf, pages = sheets(plugwright, corrected(project, measured, folder), "a4", folder)
-    name = "a4, corrected"
+    name = f"{name}, a4, corrected"
     check_file(name, pdf, pages, PAPERS["a4"])
-    check_lengths(name, pdf, pages, formers, measured, folder)
+    then(name, check_lengths(name, pdf, pages, formers, measured, folder))
+
+
+def main():
+    plugwright, project, folder = (Path(a).resolve() for a in sys.argv[1:4])
+    # Without a stack the templates are the finished form's own sections.
+    plain = altered(project, "stackless", folder, r"\bused: true", "used: false")
+    check_papers("form", plugwright, plain, measure(plugwright, plain), folder)
+    formers, sizes = stack(plugwright, project)
+    check("plug: both whole formers and such in halves are there to measure", {s[2] for s in sizes.values()} == {False, True})
+    smaller = lambda name, printed: check_inside(name, plugwright, project, formers, printed)
+    check_papers("plug", plugwright, project, sizes, folder, smaller)
 
 
 main()

@@ -85,13 +85,15 @@ impl CardTemplate {
         let mut bounds = Rect::NOTHING;
         self.contours.iter().flatten().for_each(|&p| bounds.include(p));
         let mut d = Drawing::default();
+        // What is broad goes under the cut lines: it runs along them, and they are what the knife follows.
+        let (broad, fine): (Vec<&Mark>, Vec<&Mark>) = self.marks.iter().partition(|m| m.pen == MarkPen::Heavy);
+        let draw = |d: &mut Drawing, mark: &Mark| d.push(Path::polyline(&mark.points, mark.pen.stroke()));
+        broad.iter().for_each(|mark| draw(&mut d, mark));
         for contour in &self.contours {
             d.push(Path::polygon(contour, Some(guides::cut_pen()), None));
         }
-        for mark in &self.marks {
-            mark.points.iter().for_each(|&p| bounds.include(p));
-            d.push(Path::polyline(&mark.points, mark.pen.stroke()));
-        }
+        fine.iter().for_each(|mark| draw(&mut d, mark));
+        self.marks.iter().flat_map(|m| &m.points).for_each(|&p| bounds.include(p));
         if !bounds.is_empty() {
             self.words(&mut d, &bounds);
         }
@@ -217,6 +219,25 @@ fn name_mark(d: &mut Drawing, free: &mut FreeSpace, bounds: &Rect, mark: &Mark) 
 mod tests {
     use super::*;
     use crate::sheet::Item;
+
+    #[test]
+    fn a_broad_mark_leaves_the_cut_line_that_it_runs_along_in_sight() {
+        let square = vec![[0.0, 0.0], [60.0, 0.0], [60.0, 60.0], [0.0, 60.0]];
+        let mark = |pen| Mark { points: square[..2].to_vec(), pen, name: String::new() };
+        let plate = CardTemplate {
+            id: "plate".to_owned(),
+            title: "Plate 1".to_owned(),
+            contours: vec![square.clone()],
+            marks: vec![mark(MarkPen::Station), mark(MarkPen::Heavy)],
+            ..CardTemplate::default()
+        };
+        let widths: Vec<f64> = plate.part().drawing.items.iter().take(3).filter_map(pen_width).collect();
+        assert_eq!(widths, [MarkPen::Heavy.stroke(), guides::cut_pen(), MarkPen::Station.stroke()].map(|s| s.width_mm));
+    }
+
+    fn pen_width(item: &Item) -> Option<f64> {
+        if let Item::Path(p) = item { p.stroke.as_ref().map(|s| s.width_mm) } else { None }
+    }
 
     #[test]
     fn cut_lines_are_drawn_as_given_and_words_stay_on_the_card_or_below_it() {

@@ -3,19 +3,25 @@
 use super::{open, say};
 use crate::arguments::Stack;
 use crate::failure::Failure;
-use desk::output::plug_plan;
-use plug::{Block, Joining, Layer, LayerKind, Nesting, Plan, Template};
+use desk::Planned;
+use plug::{BaySagitta, Block, Joining, Layer, LayerKind, Nesting, Plan, Point, Region, Template};
 use serde_json::{Value, json};
 use std::process::ExitCode;
+use std::sync::Arc;
 
 pub(crate) fn run(arguments: &Stack) -> Result<ExitCode, Failure> {
     let document = open(&arguments.project)?;
     let form = document.forms.first().ok_or(Failure::NoForm { asked: 1, there: 0 })?;
-    let plan = plug_plan(&document, &form::loft(form))?.ok_or(Failure::NoStack)?;
+    let planned = Planned::of(&document, &[Arc::new(form::loft(form))])?.ok_or(Failure::NoStack)?;
+    let plan = planned.used().ok_or(Failure::NoStack)?;
+    let allowed = document.build.stack.allowed_sagitta;
     if arguments.json {
-        say(&report(&plan).to_string());
+        let mut report = report(plan);
+        report["spacing"] = spacing(&planned, allowed);
+        say(&report.to_string());
     } else {
-        in_words(&plan);
+        in_words(plan);
+        spacing_in_words(&planned, allowed);
     }
     Ok(ExitCode::SUCCESS)
 }
@@ -87,6 +93,31 @@ fn report(plan: &Plan) -> Value {
     })
 }
 
+/// What the present pitch leaves, and the stations that the curve asks for.
+fn spacing(planned: &Planned, allowed: f64) -> Value {
+    let bays = |bays: &[BaySagitta]| -> Vec<Value> {
+        bays.iter().map(|b| json!({ "from_mm": b.from, "to_mm": b.to, "sagitta_mm": b.sagitta })).collect()
+    };
+    json!({
+        "allowed_sagitta_mm": allowed,
+        "present": bays(&planned.present),
+        "proposed_stations_mm": planned.proposal.stations,
+        "proposed": bays(&planned.proposal.bays),
+    })
+}
+
+fn spacing_in_words(planned: &Planned, allowed: f64) {
+    say("");
+    if let Some(worst) = planned.coarsest() {
+        say(&format!(
+            "sanded straight from face to face, foam misses the curve by up to {:.2} mm, between {:.1} and {:.1} mm; allowed {allowed:.2} mm",
+            worst.sagitta, worst.from, worst.to
+        ));
+    }
+    let stations: Vec<String> = planned.proposal.stations.iter().map(|x| format!("{x:.1}")).collect();
+    say(&format!("the curve asks for faces at {} mm", stations.join(", ")));
+}
+
 fn formers(plan: &Plan) -> Vec<Value> {
     let joints = |number: usize| -> Vec<Value> {
         let own = plan.joints.iter().filter(|j| j.former == number);
@@ -111,12 +142,18 @@ fn formers(plan: &Plan) -> Vec<Value> {
         .map(|f| {
             json!({
                 "number": f.number, "front_mm": f.front, "rear_mm": f.rear, "in_halves": f.in_halves,
-                "area_mm2": f.part.area(), "joints": joints(f.number),
+                "area_mm2": f.part.area(), "pieces_mm": boxes(&f.part), "joints": joints(f.number),
                 "steepest_bevel_deg": f.bevels.iter().map(|b| b.angle_deg).reduce(f64::max),
                 "dowels": f.dowels, "shaft": f.shaft,
             })
         })
         .collect()
+}
+
+/// The box of every piece of a part as it is cut: its lower corner, then its upper one.
+fn boxes(part: &Region) -> Vec<[Point; 2]> {
+    let each = part.pieces.iter().map(|p| Region { pieces: vec![p.clone()] }.bounds());
+    each.flatten().map(|(low, high)| [low, high]).collect()
 }
 
 fn block(b: &Block) -> Value {
