@@ -6,30 +6,44 @@
 /// The distance is checked at the eighths of every chord: a piece of a few inflections between `t0` and `t1`, such as one
 /// cubic or conic or a blend of some, cannot hide from that.
 pub fn refine(curve: &impl Fn(f64) -> [f64; 2], t0: f64, t1: f64, tolerance: f64, out: &mut Vec<[f64; 2]>) {
-    let (a, b) = (curve(t0), curve(t1));
-    halve(curve, (t0, a), (t1, b), tolerance, 16, out);
-    out.push(b);
+    let mut eighths = [None; 9];
+    let end = curve(t1);
+    (eighths[0], eighths[8]) = (Some(curve(t0)), Some(end));
+    halve(curve, t0, t1, &mut eighths, tolerance, 16, out);
+    out.push(end);
 }
+
+/// Places at the eighths of a chord, as far as they are known.
+type Eighths = [Option<[f64; 2]>; 9];
+
+/// The order in which the eighths are looked at: what is most likely far off first.
+const ORDER: [usize; 7] = [4, 2, 6, 1, 3, 5, 7];
 
 fn halve(
     curve: &impl Fn(f64) -> [f64; 2],
-    from: (f64, [f64; 2]),
-    to: (f64, [f64; 2]),
+    from: f64,
+    to: f64,
+    eighths: &mut Eighths,
     tolerance: f64,
     depth: u32,
     out: &mut Vec<[f64; 2]>,
 ) {
-    let at = |share: f64| curve(from.0 + share * (to.0 - from.0));
-    let middle = at(0.5);
-    let close = |p: [f64; 2]| distance_to_chord(p, from.1, to.1) <= tolerance;
-    let others = [0.25, 0.75, 0.125, 0.375, 0.625, 0.875];
-    if depth == 0 || (close(middle) && others.into_iter().all(|share| close(at(share)))) {
+    let mut at = |k: usize| *eighths[k].get_or_insert_with(|| curve(from + 0.125 * k as f64 * (to - from)));
+    let (a, b, middle) = (at(0), at(8), at(4));
+    if depth == 0 || ORDER.into_iter().all(|k| distance_to_chord(at(k), a, b) <= tolerance) {
         return;
     }
-    let half = (0.5 * (from.0 + to.0), middle);
-    halve(curve, from, half, tolerance, depth - 1, out);
+    // What was looked at serves the halves, whose quarters and eighths it is.
+    let known = |first: usize| {
+        let mut half: Eighths = [None; 9];
+        (0..=4).for_each(|k| half[2 * k] = eighths[first + k]);
+        half
+    };
+    let (mut left, mut right) = (known(0), known(4));
+    let half = 0.5 * (from + to);
+    halve(curve, from, half, &mut left, tolerance, depth - 1, out);
     out.push(middle);
-    halve(curve, half, to, tolerance, depth - 1, out);
+    halve(curve, half, to, &mut right, tolerance, depth - 1, out);
 }
 
 /// Distance of `p` from the segment `a` to `b`.

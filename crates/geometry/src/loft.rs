@@ -11,8 +11,8 @@
 use crate::control::{ControlShape, Half};
 use crate::correspondence::KnuckleOutOfOrder;
 use crate::line::Line;
-use crate::section::Section;
-use crate::unit::{HalfLoft, UnitForm};
+use crate::section::{Section, SurfacePlace};
+use crate::unit::{HalfLoft, UnitForm, UnitPlace};
 use std::sync::Arc;
 use thiserror::Error;
 
@@ -147,9 +147,18 @@ impl Loft {
 
     /// x at which the body is only piecewise smooth: ends, points of the lines, control stations.
     pub(crate) fn x_breaks(&self) -> Vec<f64> {
-        let lines = self.lines.all();
         let stations = self.halves().iter().flat_map(|h| h.stations.iter().copied());
-        let mut all: Vec<f64> = lines.iter().flat_map(|l| l.breaks()).chain(stations).collect();
+        self.breaks_with(stations)
+    }
+
+    /// x at which the lines are only piecewise smooth, and both ends.
+    pub(crate) fn line_breaks(&self) -> Vec<f64> {
+        self.breaks_with(std::iter::empty())
+    }
+
+    fn breaks_with(&self, others: impl Iterator<Item = f64>) -> Vec<f64> {
+        let lines = self.lines.all();
+        let mut all: Vec<f64> = lines.iter().flat_map(|l| l.breaks()).chain(others).collect();
         all.retain(|x| *x > self.range.0 && *x < self.range.1);
         all.extend([self.range.0, self.range.1]);
         all.sort_by(f64::total_cmp);
@@ -233,5 +242,16 @@ pub(crate) struct Frame {
 impl Frame {
     pub(crate) fn height(&self, half: Half) -> (f64, f64) {
         if half == Half::Upper { self.above } else { self.below }
+    }
+
+    /// A place of the unit form carried to millimetres.
+    pub(crate) fn carry(&self, half: Half, unit: &UnitPlace) -> SurfacePlace {
+        let ((b, bx), (m, mx), (h, hx)) = (self.breadth, self.middle, self.height(half));
+        let [u, v] = unit.uv;
+        SurfacePlace {
+            p: [b * u, m + h * v],
+            by_fraction: [b * unit.by_fraction[0], h * unit.by_fraction[1]],
+            by_x: [bx * u + b * unit.by_x[0], mx + hx * v + h * unit.by_x[1]],
+        }
     }
 }

@@ -17,8 +17,10 @@ use crate::control::Half;
 use crate::crossing::segment_crossing;
 use crate::flatten::refine;
 use crate::loft::Loft;
-use crate::section::Section;
-use crate::unit::Strand;
+use crate::section::{Section, SurfacePlace};
+use crate::unit::{HalfLoft, Strand};
+use crate::window::Window;
+use std::sync::Arc;
 
 /// A half section of the offset surface.
 #[derive(Clone, Debug, Default, PartialEq)]
@@ -31,9 +33,17 @@ pub struct OffsetSection {
 
 /// A place of the offset surface in the cutting plane, and the surface normal it came along.
 #[derive(Clone, Copy, Debug)]
-struct OffsetPlace {
-    p: [f64; 2],
-    normal: [f64; 3],
+pub(crate) struct OffsetPlace {
+    pub(crate) p: [f64; 2],
+    pub(crate) normal: [f64; 3],
+}
+
+/// The surface near one plane, moved along its normal by one thickness.
+struct Cutting<'a> {
+    loft: &'a Loft,
+    plane: f64,
+    thickness: f64,
+    window: Window<'a>,
 }
 
 impl Loft {
@@ -41,34 +51,42 @@ impl Loft {
     /// surface is continued along its end tangents.
     pub fn normal(&self, x: f64, half: Half, run: usize, fraction: f64) -> [f64; 3] {
         let strand = self.halves()[crate::section::index(half)].strand(run, fraction);
-        self.strand_normal(x, half, &strand)
-    }
-
-    fn strand_normal(&self, x: f64, half: Half, strand: &Strand) -> [f64; 3] {
-        let place = Section::new(self, x).place(half, strand);
-        let ([yf, zf], [yx, zx]) = (place.by_fraction, place.by_x);
-        let n = [zf * yx - yf * zx, -zf, yf];
-        let length = (n[0] * n[0] + n[1] * n[1] + n[2] * n[2]).sqrt();
-        if length > 0.0 { n.map(|c| c / length) } else { [0.0, 0.0, 0.0] }
+        normal_of(&Section::new(self, x).place(half, &strand))
     }
 
     /// The section at station `x` of the surface moved inward by `thickness` mm (outward if negative).
     ///
     /// Chords stay within `tolerance` mm of the offset curve, and the stations solved for within 1e-9 mm.
     pub fn offset_section(&self, x: f64, thickness: f64, tolerance: f64) -> OffsetSection {
+        let reach = thickness.abs();
+        let cutting = Cutting { loft: self, plane: x, thickness, window: Window::new(self, x - reach, x + reach) };
+        cutting.section(tolerance)
+    }
+}
+
+/// Outward unit normal at a place of the surface.
+pub(crate) fn normal_of(place: &SurfacePlace) -> [f64; 3] {
+    let ([yf, zf], [yx, zx]) = (place.by_fraction, place.by_x);
+    let n = [zf * yx - yf * zx, -zf, yf];
+    let length = (n[0] * n[0] + n[1] * n[1] + n[2] * n[2]).sqrt();
+    if length > 0.0 { n.map(|c| c / length) } else { [0.0, 0.0, 0.0] }
+}
+
+impl Cutting<'_> {
+    fn section(&self, tolerance: f64) -> OffsetSection {
         let mut out = OffsetSection::default();
         let mut before: Option<OffsetPlace> = None;
-        for half in self.halves() {
+        let (thickness, in_plane) = (self.thickness, Section::new(self.loft, self.plane));
+        for half in self.loft.halves() {
             for run in 0..half.run_count() {
-                let strand = |f: f64| half.strand(run, f);
-                let place = |f: f64| self.offset_place(x, thickness, half.half, &strand(f));
-                let mut line = vec![place(0.0).p];
+                let place = |f: f64| self.place(half.half, &self.strand(half.half, run, f));
+                let (start, end) = (place(0.0), place(1.0));
+                let mut line = vec![start.p];
                 for w in half.run_breaks(run).windows(2) {
                     refine(&|f| place(f).p, w[0], w[1], tolerance, &mut line);
                 }
-                self.note_folds(x, thickness, (half.half, run), &mut out.folded);
-                let (start, end) = (place(0.0), place(1.0));
-                let knuckle = Section::new(self, x).place(half.half, &strand(0.0)).p;
+                self.note_folds(half, run, &in_plane, &mut out.folded);
+                let knuckle = in_plane.place(half.half, &self.strand(half.half, run, 0.0)).p;
                 match before {
                     None => centre_start(&mut line, &start, knuckle, thickness, tolerance),
                     Some(last) => join(&mut out.outline, &mut line, &last, &start, knuckle, thickness, tolerance),
@@ -78,8 +96,7 @@ impl Loft {
             }
         }
         if let Some(last) = before {
-            let keel = Section::new(self, x).keel();
-            centre_end(&mut out.outline, &last, [0.0, keel], thickness, tolerance);
+            centre_end(&mut out.outline, &last, [0.0, in_plane.keel()], thickness, tolerance);
         }
         if !out.folded.is_empty() {
             out.outline = without_loops(&out.outline);
@@ -88,58 +105,38 @@ impl Loft {
         out
     }
 
-    /// Solves x - t n_x(x) = X between X - t and X + t, which always holds a solution, and steps along the normal.
-    fn offset_place(&self, plane: f64, t: f64, half: Half, strand: &Strand) -> OffsetPlace {
-        let miss = |x: f64| x - t * self.strand_normal(x, half, strand)[0] - plane;
-        if let Some(x) = by_secants(&miss, plane, t.abs()) {
-            return self.offset_from(x, t, half, strand);
-        }
-        let (mut low, mut high) = (plane - t.abs(), plane + t.abs());
-        let (mut at_low, mut at_high) = (miss(low), miss(high));
-        let mut x = plane;
-        for _ in 0..60 {
-            if high - low < 1e-9 {
-                break;
-            }
-            // Regula falsi with the Illinois step, which never stalls on one side.
-            let guess = low - at_low * (high - low) / (at_high - at_low);
-            x = if guess > low && guess < high { guess } else { 0.5 * (low + high) };
-            let here = miss(x);
-            if here.abs() < 1e-12 {
-                break;
-            }
-            if here < 0.0 {
-                (low, at_low, at_high) = (x, here, 0.5 * at_high);
-            } else {
-                (high, at_high, at_low) = (x, here, 0.5 * at_low);
-            }
-        }
-        self.offset_from(x, t, half, strand)
+    fn strand(&self, half: Half, run: usize, fraction: f64) -> Arc<Strand> {
+        self.loft.unit().strand(crate::section::index(half), run, fraction)
     }
 
-    fn offset_from(&self, x: f64, t: f64, half: Half, strand: &Strand) -> OffsetPlace {
-        let normal = self.strand_normal(x, half, strand);
-        let p = Section::new(self, x).place(half, strand).p;
-        OffsetPlace { p: [p[0] - t * normal[1], p[1] - t * normal[2]], normal }
+    fn on_surface(&self, x: f64, half: Half, strand: &Strand) -> SurfacePlace {
+        let bay = self.loft.halves()[crate::section::index(half)].bay(x);
+        self.window.frame(x).carry(half, &strand.at(&bay))
+    }
+
+    /// Solves x - t n_x(x) = X between X - t and X + t, which always holds a solution, and steps along the normal.
+    fn place(&self, half: Half, strand: &Strand) -> OffsetPlace {
+        let (plane, t) = (self.plane, self.thickness);
+        let miss = |x: f64| x - t * normal_of(&self.on_surface(x, half, strand))[0] - plane;
+        let x = by_secants(&miss, plane, t.abs()).unwrap_or_else(|| by_regula_falsi(&miss, plane, t.abs()));
+        let place = self.on_surface(x, half, strand);
+        let normal = normal_of(&place);
+        OffsetPlace { p: [place.p[0] - t * normal[1], place.p[1] - t * normal[2]], normal }
     }
 
     /// Adds the places of a run where the offset runs against the surface, one for each stretch of them.
-    fn note_folds(&self, x: f64, t: f64, (half, run): (Half, usize), folded: &mut Vec<[f64; 2]>) {
-        let loft = &self.halves()[crate::section::index(half)];
-        let breaks = loft.run_breaks(run);
+    fn note_folds(&self, half: &HalfLoft, run: usize, in_plane: &Section<'_>, folded: &mut Vec<[f64; 2]>) {
+        let breaks = half.run_breaks(run);
         // Where the run has many pieces each is short: about as many places in all.
         let each = (FOLD_PLACES / breaks.len()).clamp(2, 8);
-        let samples: Vec<f64> = breaks
+        let samples = breaks
             .windows(2)
             .flat_map(|w| (0..each).map(move |i| w[0] + (w[1] - w[0]) * i as f64 / each as f64))
-            .chain([1.0])
-            .collect();
-        let section = Section::new(self, x);
+            .chain([1.0]);
         let pairs: Vec<([f64; 2], [f64; 2])> = samples
-            .iter()
-            .map(|&f| {
-                let strand = loft.strand(run, f);
-                (section.place(half, &strand).p, self.offset_place(x, t, half, &strand).p)
+            .map(|f| {
+                let strand = self.strand(half.half, run, f);
+                (in_plane.place(half.half, &strand).p, self.place(half.half, &strand).p)
             })
             .collect();
         let mut folding = false;
@@ -179,11 +176,35 @@ fn by_secants(miss: &impl Fn(f64) -> f64, plane: f64, t: f64) -> Option<f64> {
     None
 }
 
+/// The root of `miss` within `t` of `plane`, with the Illinois step, which never stalls on one side.
+fn by_regula_falsi(miss: &impl Fn(f64) -> f64, plane: f64, t: f64) -> f64 {
+    let (mut low, mut high) = (plane - t, plane + t);
+    let (mut at_low, mut at_high) = (miss(low), miss(high));
+    let mut x = plane;
+    for _ in 0..60 {
+        if high - low < 1e-9 {
+            break;
+        }
+        let guess = low - at_low * (high - low) / (at_high - at_low);
+        x = if guess > low && guess < high { guess } else { 0.5 * (low + high) };
+        let here = miss(x);
+        if here.abs() < 1e-12 {
+            break;
+        }
+        if here < 0.0 {
+            (low, at_low, at_high) = (x, here, 0.5 * at_high);
+        } else {
+            (high, at_high, at_low) = (x, here, 0.5 * at_low);
+        }
+    }
+    x
+}
+
 /// A station is found when it is missed by less than this, mm.
 const SETTLED: f64 = 1e-10;
 
 /// Trims or closes the start of the outline at the centre plane.
-fn centre_start(line: &mut Vec<[f64; 2]>, start: &OffsetPlace, edge: [f64; 2], t: f64, tolerance: f64) {
+pub(crate) fn centre_start(line: &mut Vec<[f64; 2]>, start: &OffsetPlace, edge: [f64; 2], t: f64, tolerance: f64) {
     if start.p[0] < 0.0 {
         trim_to_centre(line);
     } else if start.p[0] > 1e-9 {
@@ -194,7 +215,7 @@ fn centre_start(line: &mut Vec<[f64; 2]>, start: &OffsetPlace, edge: [f64; 2], t
 }
 
 /// The same at the end of the outline.
-fn centre_end(line: &mut Vec<[f64; 2]>, end: &OffsetPlace, edge: [f64; 2], t: f64, tolerance: f64) {
+pub(crate) fn centre_end(line: &mut Vec<[f64; 2]>, end: &OffsetPlace, edge: [f64; 2], t: f64, tolerance: f64) {
     if end.p[0] < 0.0 {
         line.reverse();
         trim_to_centre(line);
@@ -227,7 +248,7 @@ fn trim_to_centre(line: &mut Vec<[f64; 2]>) {
 }
 
 /// Joins two runs at a knuckle: smooth ones as they are, crossing ones trimmed, parted ones by an arc about the edge.
-fn join(
+pub(crate) fn join(
     before: &mut Vec<[f64; 2]>,
     after: &mut Vec<[f64; 2]>,
     end: &OffsetPlace,
@@ -282,7 +303,7 @@ fn fillet(from: &OffsetPlace, to: &OffsetPlace, edge: [f64; 2], t: f64, toleranc
 }
 
 /// The polyline without the loops that a fold leaves: from its first crossing with itself it goes on behind the loop.
-fn without_loops(line: &[[f64; 2]]) -> Vec<[f64; 2]> {
+pub(crate) fn without_loops(line: &[[f64; 2]]) -> Vec<[f64; 2]> {
     let mut out: Vec<[f64; 2]> = Vec::new();
     let mut i = 0;
     while i < line.len() {

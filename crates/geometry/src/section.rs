@@ -7,7 +7,7 @@
 use crate::control::Half;
 use crate::flatten::refine;
 use crate::loft::{Frame, Loft};
-use crate::unit::{Bay, HalfLoft, Strand, UnitPlace};
+use crate::unit::{Bay, HalfLoft, Strand};
 use crate::weave::Weave;
 
 /// The section at one station.
@@ -99,21 +99,7 @@ impl<'a> Section<'a> {
     }
 
     pub(crate) fn place(&self, half: Half, strand: &Strand) -> SurfacePlace {
-        let unit = strand.at(&self.bays[index(half)]);
-        self.carried(half, &unit)
-    }
-
-    /// A unit place carried to millimetres by the master lines.
-    fn carried(&self, half: Half, unit: &UnitPlace) -> SurfacePlace {
-        let (b, bx) = self.frame.breadth;
-        let (m, mx) = self.frame.middle;
-        let (h, hx) = self.frame.height(half);
-        let [u, v] = unit.uv;
-        SurfacePlace {
-            p: [b * u, m + h * v],
-            by_fraction: [b * unit.by_fraction[0], h * unit.by_fraction[1]],
-            by_x: [bx * u + b * unit.by_x[0], mx + hx * v + h * unit.by_x[1]],
-        }
+        self.frame.carry(half, &strand.at(&self.bays[index(half)]))
     }
 
     /// Every quadrature node of the half section: its place and weight.

@@ -7,6 +7,7 @@ use crate::correspondence::{KnuckleOutOfOrder, Marked, Stretch, breadth_knuckle,
 use crate::loft::Lengthwise;
 use crate::quadrature::gauss5;
 use crate::spline::{EndRule, slopes_open};
+use crate::strands::Strands;
 use crate::weave::Weaves;
 use std::sync::Arc;
 
@@ -16,13 +17,19 @@ pub struct UnitForm {
     pub(crate) halves: [HalfLoft; 2],
     breadth_knuckle: Option<u32>,
     pub(crate) weaves: Weaves,
+    pub(crate) strands: Strands,
 }
 
 impl UnitForm {
     /// Interpolates the control shapes (by rising station). Shapes without halves, such as a point's, give nothing.
     pub fn new(controls: &[ControlShape], lengthwise: Lengthwise) -> Arc<Self> {
         let halves = [Half::Upper, Half::Lower].map(|h| HalfLoft::new(mark(controls, h), h, lengthwise));
-        Arc::new(Self { halves, breadth_knuckle: breadth_knuckle(controls), weaves: Weaves::default() })
+        Arc::new(Self {
+            halves,
+            breadth_knuckle: breadth_knuckle(controls),
+            weaves: Weaves::default(),
+            strands: Strands::default(),
+        })
     }
 
     /// Whether there is any shape at all.
@@ -42,7 +49,7 @@ impl UnitForm {
 
     /// The same with one bay of a half limited further: the share `by` of what its slopes are still beyond the monotone range.
     pub(crate) fn limited(&self, half: usize, bay: usize, by: f64) -> Arc<Self> {
-        let mut out = Self { weaves: Weaves::default(), ..self.clone() };
+        let mut out = Self { weaves: Weaves::default(), strands: Strands::default(), ..self.clone() };
         let held = &mut out.halves[half].held_back[bay];
         *held = 1.0 - (1.0 - *held) * (1.0 - by);
         out.halves[half].remake_slopes();
