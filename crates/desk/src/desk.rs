@@ -14,6 +14,7 @@ use crate::autosave::Autosave;
 use crate::demo;
 use crate::failure::FileFailure;
 use crate::files::{self, OnDisk, Overwrite};
+use crate::plans::{PlanSource, Plans};
 use crate::recent::{self, recent_projects};
 use crate::recovery::Recovery;
 use crate::skins::Skins;
@@ -28,6 +29,7 @@ pub struct Desk {
     on_disk: Option<OnDisk>,
     problems: Vec<Problem>,
     skins: Skins,
+    plans: Plans,
     keep: Option<Keep>,
 }
 
@@ -59,6 +61,7 @@ impl Desk {
             on_disk: None,
             problems: Vec::new(),
             skins: Skins::default(),
+            plans: Plans::default(),
             keep: None,
         }
     }
@@ -164,6 +167,16 @@ impl Desk {
     /// The loft of a form of the document that is shown, remembered as long as what it depends on stays.
     pub fn skin(&self, form: usize) -> Option<Arc<Lofted>> {
         self.document().forms.get(form).map(|form| self.skins.skin(form))
+    }
+
+    /// The plans that were made of late; a copy of it may go to other threads.
+    pub fn plans(&self) -> &Plans {
+        &self.plans
+    }
+
+    /// What the plug of the document that is shown is planned by.
+    pub fn plan_source(&self) -> Option<PlanSource> {
+        PlanSource::of(self.document(), &self.skin(0)?)
     }
 
     /// Begins a new project. Unsaved work is gone: ask before.

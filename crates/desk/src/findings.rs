@@ -1,11 +1,12 @@
 //! All findings of a document: those of its forms and pictures, and those of fit.
 
+use crate::plans::{PlanSource, Planned};
 use form::{Finding, Lofted};
 use project::document::Document;
 use std::borrow::Cow;
+use std::sync::Arc;
 
-/// Every finding, by form, the gravest first within a form, what belongs to no form last; `lofted` gives the loft of each
-/// form.
+/// Every finding but the plug's, the gravest first, then by form; `lofted` gives the loft of each form.
 pub fn findings<'a>(document: &Document, lofted: impl Fn(usize) -> Cow<'a, Lofted>) -> Vec<Finding> {
     let mut all = form::check(document, &lofted);
     for index in 0..document.forms.len() {
@@ -15,26 +16,31 @@ pub fn findings<'a>(document: &Document, lofted: impl Fn(usize) -> Cow<'a, Lofte
     all
 }
 
-/// Every finding of a document, the plug's included, lofting each form anew.
+/// Every finding of a document, the plug's included, lofting each form and planning the plug anew.
 pub fn findings_anew(document: &Document) -> Vec<Finding> {
-    let lofted: Vec<Lofted> = document.forms.iter().map(|form| form::loft(form)).collect();
-    let mut all = findings(document, |index| Cow::Borrowed(&lofted[index]));
-    all.extend(lofted.first().map(|first| plug_findings(document, first)).unwrap_or_default());
+    let lofted: Vec<Arc<Lofted>> = document.forms.iter().map(|form| Arc::new(form::loft(form))).collect();
+    let found = findings(document, |index| Cow::Borrowed(&*lofted[index]));
+    let source = lofted.first().and_then(|first| PlanSource::of(document, first));
+    // A form without a surface has no plug; why it has none is among the findings already.
+    let planned = source.and_then(|of| Planned::new(&of, &mut |_| true).ok().flatten());
+    joined(found, planned.as_ref())
+}
+
+/// The findings of a document and those of its planned plug as one list: the gravest first, what both say only once.
+pub fn joined(found: Vec<Finding>, planned: Option<&Planned>) -> Vec<Finding> {
+    let mut all: Vec<Finding> = Vec::new();
+    for finding in found.into_iter().chain(planned.into_iter().flat_map(Planned::findings)) {
+        if !all.iter().any(|known| known.what == finding.what && known.place == finding.place) {
+            all.push(finding);
+        }
+    }
     in_order(&mut all);
     all
 }
 
-/// What was found while the plug of the first form was planned, if its stack is used. A plan takes a second or so: too long for
-/// every step of a drag.
-pub fn plug_findings(document: &Document, lofted: &Lofted) -> Vec<Finding> {
-    let plan = crate::output::plug_plan(document, lofted).ok().flatten();
-    let mut found = plan.map(|plan| plan.findings).unwrap_or_default();
-    found.iter_mut().for_each(|f| f.place.form = Some(0));
-    found
-}
-
+/// The gravest first; then by form, what belongs to no form last.
 fn in_order(all: &mut [Finding]) {
-    all.sort_by_key(|f| (f.place.form.is_none(), f.place.form, std::cmp::Reverse(f.severity)));
+    all.sort_by_key(|f| (std::cmp::Reverse(f.severity), f.place.form.is_none(), f.place.form));
 }
 
 #[cfg(test)]
@@ -43,7 +49,6 @@ mod tests {
     use form::{Part, Severity};
     use project::airframe::{Airframe, Gauge, GaugeMeasure, GaugeRule};
     use project::starter::{blank_form, empty_form, new_document};
-    use std::sync::Arc;
 
     #[test]
     fn findings_of_forms_and_of_fit_stand_together_the_gravest_first() {
@@ -59,9 +64,8 @@ mod tests {
         };
         document.airframe = Arc::new(Airframe { gauges: vec![gauge], ..Airframe::default() });
         let all = findings_anew(&document);
-        let first: Vec<Severity> = all.iter().filter(|f| f.place.form == Some(0)).map(|f| f.severity).collect();
-        assert!(first.is_sorted_by(|a, b| a >= b) && all.iter().any(|f| f.place.part == Part::Gauge(0)), "{all:?}");
+        assert!(all.iter().any(|f| f.place.part == Part::Gauge(0)), "{all:?}");
         assert!(all.iter().any(|f| f.place.form == Some(1) && f.severity == Severity::Error), "{all:?}");
-        assert!(all.is_sorted_by_key(|f| f.place.form), "{all:?}");
+        assert!(all.is_sorted_by_key(|f| (std::cmp::Reverse(f.severity), f.place.form)), "{all:?}");
     }
 }

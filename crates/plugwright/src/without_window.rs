@@ -9,7 +9,7 @@ pub(crate) fn write_demo() -> Result<ExitCode, Failure> {
     let demo = desk::demo::document()?;
     let folder = desk::output::write_everything(&demo, Path::new("."), "plugwright-demo")?;
     say(&format!(
-        "No display can be reached, so the demo was written to {}/ instead: templates, table of offsets, mesh, pictures.",
+        "No display can be reached, so the demo was written to {}/ instead: templates, build book, cutting files, table of offsets, mesh, pictures.",
         folder.display()
     ));
     Ok(ExitCode::SUCCESS)

@@ -13,13 +13,16 @@ mod formers;
 mod gauges;
 mod ledger;
 mod materials;
+mod sanded;
+mod spacing;
 mod steps;
 mod templates;
 
 use super::pages::sheets_by;
-use super::{NotLofted, SheetsFailure, plug_plan};
+use super::{NotLofted, SheetsFailure};
+use crate::plans::Planned;
 use composer::{Composer, Table};
-use form::{Finding, Lofted};
+use form::{Finding, FinishedSkin, Lofted};
 use geometry::loft::Loft;
 use plug::Plan;
 use project::document::{Document, Form, Paper};
@@ -40,15 +43,21 @@ pub enum BookFailure {
     /// The project has no form.
     #[error("The project has no form yet. Draw one first.")]
     NoForm,
+    /// Whoever wanted the book wants it no more.
+    #[error("The book was given up before it was written.")]
+    Stopped,
 }
 
 /// All that the chapters are about.
 struct Subject<'a> {
     document: &'a Document,
     form: &'a Form,
+    skin: &'a FinishedSkin,
     loft: &'a Loft,
-    /// The plug, if the project has a stack.
-    plan: Option<Plan>,
+    /// The plug as planned, and the stations that its curve asks for.
+    planned: Option<&'a Planned>,
+    /// The plan, if the plug is built by it.
+    plan: Option<&'a Plan>,
     findings: Vec<Finding>,
     /// The templates on their pages, or why there are none.
     templates: Result<Layout, LayoutError>,
@@ -60,53 +69,72 @@ struct Subject<'a> {
 /// # Errors
 /// No form, a form that cannot be lofted yet, or a picture that cannot be drawn.
 pub fn book(document: &Document, lofted: &[Arc<Lofted>]) -> Result<SheetSet, BookFailure> {
+    book_by(document, lofted, Planned::of(document, lofted)?.as_ref(), &mut |_| true)
+}
+
+/// The same by a plan that was made before. `progress` is told how far the work is, from 0 to 1, and answers whether to go on.
+///
+/// # Errors
+/// As [`book`], or stopped.
+pub fn book_by(
+    document: &Document,
+    lofted: &[Arc<Lofted>],
+    planned: Option<&Planned>,
+    progress: &mut dyn FnMut(f32) -> bool,
+) -> Result<SheetSet, BookFailure> {
     let (Some(form), Some(first)) = (document.forms.first(), lofted.first()) else { return Err(BookFailure::NoForm) };
-    let loft = first.skin.as_ref().ok_or_else(|| NotLofted::of(&form.name, first))?.loft();
-    let plan = plug_plan(document, first)?;
-    let templates = match sheets_by(document, lofted, plan.as_ref(), &document.paper, &mut |_| true) {
+    let skin = first.skin.as_ref().ok_or_else(|| NotLofted::of(&form.name, first))?;
+    let loft = skin.loft();
+    let mut laying_out = |share: f32| progress(LAYOUT_SHARE * share);
+    let templates = match sheets_by(document, lofted, planned, &document.paper, &mut laying_out) {
         Ok(layout) => Ok(layout),
+        Err(SheetsFailure::Layout(LayoutError::Cancelled)) => return Err(BookFailure::Stopped),
         Err(SheetsFailure::Layout(why)) => Err(why),
         Err(SheetsFailure::NotLofted(why)) => return Err(why.into()),
     };
-    let findings = open_findings(document, lofted, plan.as_ref());
-    let subject = Subject { document, form, loft, plan, findings, templates };
-    let size = paper(document.paper.paper);
-    let mut c = Composer::new(size, &format!("{}: build book", document.name));
-    cover::set(&mut c, &subject)?;
+    let findings = open_findings(document, lofted, planned);
+    if !progress(FINDINGS_SHARE) {
+        return Err(BookFailure::Stopped);
+    }
+    let plan = planned.and_then(Planned::used);
+    let subject = Subject { document, form, skin, loft, planned, plan, findings, templates };
+    let book = chapters(&subject)?;
+    if progress(1.0) { Ok(book) } else { Err(BookFailure::Stopped) }
+}
+
+/// Share of the work when the templates are laid out, and when the findings are there too.
+const LAYOUT_SHARE: f32 = 0.6;
+const FINDINGS_SHARE: f32 = 0.8;
+
+fn chapters(s: &Subject<'_>) -> Result<SheetSet, BookFailure> {
+    let size = paper(s.document.paper.paper);
+    let mut c = Composer::new(size, &format!("{}: build book", s.document.name));
+    cover::set(&mut c, s)?;
     steps::cautions(&mut c);
-    materials::set(&mut c, &subject);
-    if let Some(plan) = &subject.plan {
-        ledger::set(&mut c, &subject, plan);
-        assembly::set(&mut c, &subject, plan);
-        formers::set(&mut c, &subject, plan);
-        foam::set(&mut c, plan, &document.build.foam);
+    materials::set(&mut c, s);
+    if let Some(plan) = s.plan {
+        ledger::set(&mut c, s, plan);
+        assembly::set(&mut c, s, plan);
+        formers::set(&mut c, s, plan);
+        foam::set(&mut c, plan, &s.document.build.foam);
     }
-    steps::set(&mut c, &subject);
-    if let Some(plan) = &subject.plan {
-        gauges::set(&mut c, &subject, plan);
+    steps::set(&mut c, s);
+    if let Some(plan) = s.plan {
+        gauges::set(&mut c, s, plan);
+        sanded::set(&mut c, s, plan);
     }
-    airframe::set(&mut c, &subject);
-    templates::set(&mut c, &subject);
-    findings::set(&mut c, &subject);
+    airframe::set(&mut c, s);
+    templates::set(&mut c, s);
+    findings::set(&mut c, s);
     Ok(c.finish())
 }
 
 /// What the document and the plan have to say.
-fn open_findings(document: &Document, lofted: &[Arc<Lofted>], plan: Option<&Plan>) -> Vec<Finding> {
+fn open_findings(document: &Document, lofted: &[Arc<Lofted>], planned: Option<&Planned>) -> Vec<Finding> {
     let one = |index: usize| {
         lofted.get(index).map_or_else(|| Cow::Owned(form::loft(&document.forms[index])), |l| Cow::Borrowed(l.as_ref()))
     };
-    let mut all = crate::findings::findings(document, one);
-    all.extend(plan.iter().flat_map(|p| p.findings.iter().cloned()));
-    // What both say is said once.
-    let mut seen: Vec<Finding> = Vec::new();
-    for finding in all {
-        if !seen.iter().any(|s| s.what == finding.what && s.place == finding.place) {
-            seen.push(finding);
-        }
-    }
-    seen.sort_by_key(|f| std::cmp::Reverse(f.severity));
-    seen
+    crate::findings::joined(crate::findings::findings(document, one), planned)
 }
 
 /// A book is read at the bench: on paper of a size that goes into a folder.

@@ -1,9 +1,10 @@
 //! Sheets for machines that cut: parts nested on the card that the builder has, blocks on the boards, one file each.
 
+use super::NotLofted;
 use super::parts::parts_by;
-use super::{NotLofted, plug_plan};
 use crate::failure::FileFailure;
 use crate::files::export;
+use crate::plans::Planned;
 use form::Lofted;
 use plug::{BoardPlan, Nesting, Piece, Plan, Stock, nest};
 use project::document::Document;
@@ -59,9 +60,22 @@ const NAME: f64 = 12.0;
 /// # Errors
 /// A form that cannot be lofted yet, or no parts.
 pub fn cut_sheets(document: &Document, lofted: &[Arc<Lofted>], card_kerf: f64) -> Result<CutSheets, CutFailure> {
+    cut_sheets_by(document, lofted, Planned::of(document, lofted)?.as_ref(), card_kerf)
+}
+
+/// The same by a plan that was made before.
+///
+/// # Errors
+/// As [`cut_sheets`].
+pub fn cut_sheets_by(
+    document: &Document,
+    lofted: &[Arc<Lofted>],
+    planned: Option<&Planned>,
+    card_kerf: f64,
+) -> Result<CutSheets, CutFailure> {
     let foam = &document.build.foam;
-    let plan = lofted.first().map(|first| plug_plan(document, first)).transpose()?.flatten();
-    let parts = parts_by(document, lofted, plan.as_ref())?;
+    let plan = planned.and_then(Planned::used);
+    let parts = parts_by(document, lofted, plan)?;
     let card: Vec<Part> = parts.into_iter().filter(is_card).collect();
     let pieces: Vec<Piece> = card.iter().map(|p| Piece { size: p.bounds.size() }).collect();
     let stock = Stock { size: foam.card_sheet, edge: foam.edge, kerf: BETWEEN + card_kerf };

@@ -1,10 +1,12 @@
 //! Everything that can be written of a project, into one folder.
 
 use super::{
-    MeshFailure, MeshFormat, NotLofted, PictureFailure, SheetsFailure, View, mesh_file, offsets, picture, sheets,
+    BookFailure, CutFailure, MeshFailure, MeshFormat, NotLofted, PictureFailure, SheetsFailure, View, book_by,
+    cut_sheets_by, mesh_file, offsets, picture, sheets_by, write_cut_sheets,
 };
 use crate::failure::FileFailure;
 use crate::files::write_whole;
+use crate::plans::Planned;
 use project::document::Document;
 use std::path::{Path, PathBuf};
 use std::sync::Arc;
@@ -13,6 +15,8 @@ use std::sync::Arc;
 const MARK: &str = "written-by-plugwright.txt";
 /// Closeness of the mesh, mm.
 const MESH_TOLERANCE: f64 = 0.05;
+/// Width of the cut in card that the cutting files are led for, mm: as a knife cuts, with none.
+const CARD_KERF: f64 = 0.0;
 
 /// Why the output could not be written.
 #[derive(Debug, thiserror::Error)]
@@ -30,11 +34,15 @@ pub enum EverythingFailure {
     Mesh(#[from] MeshFailure),
     #[error(transparent)]
     Picture(#[from] PictureFailure),
+    #[error(transparent)]
+    Book(#[from] BookFailure),
+    #[error(transparent)]
+    Cut(#[from] CutFailure),
     #[error("No folder {0}, {0}-2 and so on up to {0}-99 is free.")]
     NoFolder(String),
 }
 
-/// Writes templates, and of each form the table of offsets, the mesh (STL and 3MF) and pictures, into a folder `name` in
+/// Writes templates, the build book and the files for machines that cut (in a folder `cut`), and of each form the table of offsets, the mesh (STL and 3MF) and pictures, into a folder `name` in
 /// `place`; if that is there and not ours, into `name-2`, and so on. Gives the folder, as seen from `place`.
 ///
 /// # Errors
@@ -48,8 +56,12 @@ pub fn write_everything(document: &Document, place: &Path, name: &str) -> Result
     );
     write_whole(&at(MARK), mark.as_bytes())?;
     let lofted: Vec<_> = document.forms.iter().map(|f| Arc::new(form::loft(f))).collect();
-    let layout = sheets(document, &lofted, &document.paper, &mut |_| true)?;
+    let planned = Planned::of(document, &lofted)?;
+    let layout = sheets_by(document, &lofted, planned.as_ref(), &document.paper, &mut |_| true)?;
     write_whole(&at("templates.pdf"), &sheets::pdf::write_pdf(&layout.set)?)?;
+    let book = book_by(document, &lofted, planned.as_ref(), &mut |_| true)?;
+    write_whole(&at("book.pdf"), &sheets::pdf::write_pdf(&book)?)?;
+    write_cut_sheets(&cut_sheets_by(document, &lofted, planned.as_ref(), CARD_KERF)?, &at("cut"))?;
     for (i, (form, lofted)) in document.forms.iter().zip(&lofted).enumerate() {
         let stem = if document.forms.len() > 1 { format!("form-{}-", i + 1) } else { String::new() };
         write_whole(&at(&format!("{stem}offsets.csv")), offsets(form, lofted)?.as_bytes())?;

@@ -2,9 +2,9 @@
 
 use super::parts::{UNFINISHED_NOTE, centre, parts_by};
 use super::plug_parts::plug_note;
-use super::{NotLofted, former_stations, plug_plan};
+use super::{NotLofted, former_stations};
+use crate::plans::Planned;
 use form::Lofted;
-use plug::Plan;
 use project::document::{Document, Paper, PaperSetup};
 use sheets::{Drawing, Layout, LayoutError, PageSetup, PaperSize, lay_out, set_picture};
 use std::sync::Arc;
@@ -31,19 +31,22 @@ pub fn sheets(
     paper: &PaperSetup,
     progress: &mut dyn FnMut(f32) -> bool,
 ) -> Result<Layout, SheetsFailure> {
-    let plan = lofted.first().map(|first| plug_plan(document, first)).transpose()?.flatten();
-    sheets_by(document, lofted, plan.as_ref(), paper, progress)
+    let planned = Planned::of(document, lofted)?;
+    sheets_by(document, lofted, planned.as_ref(), paper, progress)
 }
 
 /// The same by a plan that was made before.
-pub(super) fn sheets_by(
+///
+/// # Errors
+/// As [`sheets`].
+pub fn sheets_by(
     document: &Document,
     lofted: &[Arc<Lofted>],
-    plan: Option<&Plan>,
+    planned: Option<&Planned>,
     paper: &PaperSetup,
     progress: &mut dyn FnMut(f32) -> bool,
 ) -> Result<Layout, SheetsFailure> {
-    let parts = parts_by(document, lofted, plan)?;
+    let parts = parts_by(document, lofted, planned.and_then(Planned::used))?;
     let setup = PageSetup {
         paper: paper.paper.size_mm().map_or(PaperSize::OneSheet, PaperSize::Size),
         margin_mm: paper.margin,

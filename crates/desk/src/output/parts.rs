@@ -1,6 +1,7 @@
 //! Templates: a former for every station, and the centre template.
 
-use super::{NotLofted, plug_parts, plug_plan};
+use super::{NotLofted, plug_parts};
+use crate::plans::Planned;
 use form::Lofted;
 use geometry::loft::Loft;
 use plug::Plan;
@@ -28,11 +29,11 @@ pub fn former_stations(form: &Form, loft: &Loft) -> Vec<(usize, f64)> {
 /// # Errors
 /// A form that cannot be lofted yet.
 pub fn parts(document: &Document, lofted: &[std::sync::Arc<Lofted>]) -> Result<Vec<Part>, NotLofted> {
-    let plan = lofted.first().map(|first| plug_plan(document, first)).transpose()?.flatten();
-    parts_by(document, lofted, plan.as_ref())
+    let planned = Planned::of(document, lofted)?;
+    parts_by(document, lofted, planned.as_ref().and_then(Planned::used))
 }
 
-/// The same by a plan that was made before: a plan takes a second or so.
+/// The same by a plan that was made before.
 pub(super) fn parts_by(
     document: &Document,
     lofted: &[std::sync::Arc<Lofted>],

@@ -4,6 +4,7 @@ use super::{lofted, with_stack, without_stack};
 use desk::output::{BookFailure, book, plug_plan};
 use lopdf::Document as Pdf;
 use plug::{LayerKind, Plan};
+use project::build::MeasuredWidth;
 use project::document::{Document, Paper};
 use proptest::prelude::*;
 use sheets::{Item, Page, Rect, SheetSet};
@@ -200,4 +201,46 @@ proptest! {
         let pdf = Pdf::load_mem(&sheets::pdf::write_pdf(&set).unwrap()).unwrap();
         prop_assert_eq!(pdf.get_pages().len(), set.pages.len());
     }
+}
+
+#[test]
+fn what_was_measured_after_sanding_has_its_chapter_and_nothing_else_has() {
+    let mut document = with_stack(200.0, 60.0, 60.0, 5);
+    assert!(chapter(&made(&document), "After sanding").is_empty());
+    let measured = |height: f64, width: f64| MeasuredWidth { station: 100.0, height, width };
+    let plan = plug_plan(&document, &lofted(&document)[0]).unwrap().unwrap();
+    assert!(plan.gauges.deviations.is_empty());
+    let build = std::sync::Arc::make_mut(&mut document.build);
+    build.sanding.measured = vec![measured(0.0, 100.0), measured(5.0, 200.0), measured(500.0, 10.0)];
+    let plan = plug_plan(&document, &lofted(&document)[0]).unwrap().unwrap();
+    let [narrow, wide, none] = plan.gauges.deviations[..] else { panic!("three") };
+    let words = chapter(&made(&document), "After sanding");
+    for (d, verdict) in [(narrow, "sanded too far"), (wide, "left to sand")] {
+        let over = d.over().unwrap();
+        let row =
+            ["100.0".to_owned(), one(d.measured.height), two(d.measured.width), two(d.planned.unwrap()), two(over)];
+        assert!(stands(&words, &[&row[..], &[verdict.to_owned()]].concat()), "{row:?} {words:?}");
+    }
+    let many = (-40..40).map(|z| measured(f64::from(z), 110.0)).collect();
+    std::sync::Arc::make_mut(&mut document.build).sanding.measured = many;
+    made(&document).pages.iter().for_each(assert_tidy);
+    assert!(none.over().is_none() && words.contains(&"the plug has no width there".to_owned()));
+}
+
+#[test]
+fn the_former_spacing_stands_in_the_book_with_and_without_a_stack() {
+    let demo = demo();
+    let words = chapter(&demo.book, "The stack");
+    for bay in &demo.plan.bays {
+        assert!(stands(&words, &[one(bay.from), one(bay.to), two(bay.sagitta)]), "{bay:?} {words:?}");
+    }
+    assert!(words.iter().any(|w| w.contains("The curve asks for faces at these")), "{words:?}");
+    let plain = chapter(&made(&without_stack(Paper::A4)), "Materials and counts");
+    assert!(plain.contains(&"Former spacing".to_owned()), "{plain:?}");
+}
+
+/// One decimal with a true minus.
+fn one(v: f64) -> String {
+    let text = format!("{:.1}", v.abs());
+    if v < -0.05 { format!("−{text}") } else { text }
 }

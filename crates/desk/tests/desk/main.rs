@@ -5,6 +5,7 @@
 mod demo;
 mod files;
 mod gestures;
+mod plans;
 mod recovery;
 mod work;
 

@@ -4,8 +4,18 @@
 use crate::folder::{Folder, everything, outcome};
 use std::fs;
 
-const FILES: [&str; 7] =
-    ["templates.pdf", "offsets.csv", "mesh.stl", "mesh.3mf", "floor.png", "body-plan.png", "shaded.png"];
+const FILES: [&str; 10] = [
+    "templates.pdf",
+    "book.pdf",
+    "cut/card-1.svg",
+    "cut/foam-30.0mm-1.svg",
+    "offsets.csv",
+    "mesh.stl",
+    "mesh.3mf",
+    "floor.png",
+    "body-plan.png",
+    "shaded.png",
+];
 
 fn assert_written(folder: &Folder, name: &str) {
     for file in FILES {

@@ -45,3 +45,23 @@ fn words_say_the_same_and_a_project_without_a_stack_is_told_what_to_do() {
     let refused = folder.refused(&["stack", "plain"]);
     assert!(refused.contains("no stack yet"), "{refused}");
 }
+
+/// What the present pitch leaves and what the curve asks for: every bay that is proposed keeps within what is allowed, or is as
+/// short as a bay may be.
+#[test]
+fn the_spacing_tells_what_is_left_and_what_the_curve_asks_for() {
+    let folder = Folder::with_demo();
+    let said = folder.fine(&["stack", "demo", "--json"]).json();
+    let (spacing, bays) = (&said["spacing"], list(&said, "bays"));
+    assert_eq!(list(spacing, "present"), bays);
+    let allowed = number(&spacing["allowed_sagitta_mm"]);
+    let stations: Vec<f64> = list(spacing, "proposed_stations_mm").iter().map(number).collect();
+    assert!(stations.is_sorted() && (stations[0], *stations.last().unwrap()) == (0.0, 360.0), "{stations:?}");
+    for bay in list(spacing, "proposed") {
+        let pitch = number(&bay["to_mm"]) - number(&bay["from_mm"]);
+        assert!(number(&bay["sagitta_mm"]) <= allowed + 1e-9 || pitch <= plug::LEAST_PITCH + 1e-6, "{bay}");
+    }
+    let worst = bays.iter().map(|b| number(&b["sagitta_mm"])).fold(0.0, f64::max);
+    let words = folder.fine(&["stack", "demo"]).out;
+    assert!(words.contains(&format!("by up to {worst:.2} mm")) && words.contains("asks for faces at"), "{words}");
+}

@@ -2,7 +2,7 @@
 
 use super::composer::{Align, Composer, Table};
 use super::{Subject, fine, mm};
-use plug::{ALLOWED_DEVIATION, CaliperRow, Plan};
+use plug::{CaliperRow, Plan};
 
 pub(super) fn set(c: &mut Composer, s: &Subject<'_>, plan: &Plan) {
     c.chapter("Gauges and calipers");
@@ -13,7 +13,6 @@ pub(super) fn set(c: &mut Composer, s: &Subject<'_>, plan: &Plan) {
          it into the program to see the deviations on the form.",
     );
     plan.gauges.calipers.iter().for_each(|row| calipers(c, row));
-    deviations(c, plan);
     if s.document.airframe.gauges.is_empty() {
         return;
     }
@@ -67,32 +66,5 @@ fn calipers(c: &mut Composer, row: &CaliperRow) {
     table.row(cells("height", &|w| mm(w.0)));
     table.row(cells("width", &|w| mm(w.1)));
     table.row(cells("measured", &|_| String::new()));
-    c.table(&table);
-}
-
-fn deviations(c: &mut Composer, plan: &Plan) {
-    if plan.gauges.deviations.is_empty() {
-        return;
-    }
-    c.heading("Measured so far");
-    c.text(&format!("Off by more than {} mm is worth going back to.", mm(ALLOWED_DEVIATION)));
-    let right = Align::Right;
-    let mut table = Table::new(&[
-        ("Station mm", right),
-        ("Height mm", right),
-        ("Measured mm", right),
-        ("Plug mm", right),
-        ("Left to sand mm", right),
-    ]);
-    for d in &plan.gauges.deviations {
-        let known = |v: Option<f64>| v.map_or_else(|| "–".to_owned(), fine);
-        table.row([
-            mm(d.measured.station),
-            mm(d.measured.height),
-            fine(d.measured.width),
-            known(d.planned),
-            known(d.over()),
-        ]);
-    }
     c.table(&table);
 }

@@ -31,6 +31,7 @@ pub(super) fn set(c: &mut Composer, s: &Subject<'_>, plan: &Plan) {
     }
     c.table(&table);
     c.table(&facts(closing(s, plan)));
+    super::spacing::set(c, s);
 }
 
 /// What a layer is called.

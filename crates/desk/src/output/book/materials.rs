@@ -8,10 +8,13 @@ pub(super) fn set(c: &mut Composer, s: &Subject<'_>) {
     c.chapter("Materials and counts");
     match &s.plan {
         Some(plan) => planned(c, s, plan),
-        None => c.text(
-            "Not known yet: the project has no stack of boards and cards. Measure the boards and the card that you have, and enter \
-             them as the stack.",
-        ),
+        None => {
+            c.text(
+                "Not known yet: the project has no stack of boards and cards. Measure the boards and the card that you have, and \
+                 enter them as the stack.",
+            );
+            super::spacing::set(c, s);
+        }
     }
     c.heading("At the bench");
     c.list(tools(s).into_iter().map(|t| ("–", t)));

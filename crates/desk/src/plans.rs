@@ -1,0 +1,218 @@
+//! The planned plug: made once for all that ask for it, and remembered by the parts of the document that it is made of.
+//!
+//! A plan takes long beside a frame of the window, and many want the same one: the build page, the findings, sheets, book and
+//! cutting files. So they share a [`Plans`]: the first who asks makes the plan, the others wait for it, and whoever asks later
+//! has it at once.
+
+use crate::output::NotLofted;
+use form::{Finding, FinishedSkin, Lofted};
+use plug::{BaySagitta, Plan, Proposal};
+use project::airframe::Airframe;
+use project::build::Build;
+use project::document::Document;
+use std::sync::{Arc, Condvar, Mutex, MutexGuard, PoisonError};
+use std::time::Duration;
+
+/// How many plans are kept: enough to go back and forth between the last steps.
+const KEPT: usize = 4;
+/// So long somebody who waits for another's plan goes on waiting before looking whether it is still wanted.
+const LOOK: Duration = Duration::from_millis(20);
+/// Share of the work that is the plan itself; the rest is the stations that the curve asks for.
+const PLAN_SHARE: f32 = 0.9;
+
+/// The parts of a document that a plan reads: the first form's surface, how it is built, and what it must fit.
+#[derive(Clone, Debug)]
+pub struct PlanSource {
+    name: String,
+    lofted: Arc<Lofted>,
+    build: Arc<Build>,
+    airframe: Arc<Airframe>,
+    /// The form's own stations, where no stack sets the cards.
+    stations: Vec<f64>,
+}
+
+impl PlanSource {
+    /// Those of a document, with the loft of its first form; `None` without a form.
+    pub fn of(document: &Document, lofted: &Arc<Lofted>) -> Option<Self> {
+        let form = document.forms.first()?;
+        let stations = if document.build.stack.used { Vec::new() } else { form.stations.clone() };
+        Some(Self {
+            stations,
+            name: form.name.clone(),
+            lofted: Arc::clone(lofted),
+            build: Arc::clone(&document.build),
+            airframe: Arc::clone(&document.airframe),
+        })
+    }
+
+    fn skin(&self) -> Result<&FinishedSkin, NotLofted> {
+        self.lofted.skin.as_ref().ok_or_else(|| NotLofted::of(&self.name, &self.lofted))
+    }
+}
+
+/// Same surface in memory, same build, and the same of the airframe as far as a plug is planned by it: keep-outs and the way
+/// off do not count.
+impl PartialEq for PlanSource {
+    fn eq(&self, other: &Self) -> bool {
+        let build = Arc::ptr_eq(&self.build, &other.build) || self.build == other.build;
+        let (a, b) = (&self.airframe, &other.airframe);
+        let fits = a.fuselage == b.fuselage && a.thrust == b.thrust && a.gauges == b.gauges;
+        let surface = Arc::ptr_eq(&self.lofted, &other.lofted) && self.stations == other.stations;
+        surface && build && (Arc::ptr_eq(a, b) || fits)
+    }
+}
+
+/// The plug of a project's first form, and the stations that its curve asks for.
+#[derive(Clone, Debug, Default, PartialEq)]
+pub struct Planned {
+    /// Stack, formers, foam and gauges. Without a stack that is used it still tells how plug and finished form differ.
+    pub plan: Plan,
+    /// Whether the plug is built as a stack: only then is the plan to be followed, and only then do its findings count.
+    pub used: bool,
+    /// Stations as far apart as the allowed sagitta lets them be.
+    pub proposal: Proposal,
+    /// What sanding straight leaves at present: from face to face of the stack, or without one from station to station.
+    pub present: Vec<BaySagitta>,
+}
+
+impl Planned {
+    /// Plans the plug. `progress` is told how far the work is, from 0 to 1, and answers whether to go on; `None` when it does not.
+    ///
+    /// # Errors
+    /// The form cannot be lofted yet.
+    pub fn new(of: &PlanSource, progress: &mut dyn FnMut(f32) -> bool) -> Result<Option<Self>, NotLofted> {
+        let skin = of.skin()?;
+        if !progress(0.0) {
+            return Ok(None);
+        }
+        let plan = plug::plan(skin, &of.build, &of.airframe);
+        if !progress(PLAN_SHARE) {
+            return Ok(None);
+        }
+        let (loft, stack) = (skin.loft(), &of.build.stack);
+        let proposal = plug::propose(loft, stack.allowed_sagitta);
+        let (low, high) = loft.x_range();
+        let inside: Vec<f64> = of.stations.iter().copied().filter(|x| (low..=high).contains(x)).collect();
+        let present = if stack.used { plan.bays.clone() } else { plug::present(loft, &inside) };
+        Ok(progress(1.0).then_some(Self { plan, used: stack.used, proposal, present }))
+    }
+
+    /// Plans the plug of a document's first form; `None` if there is no form.
+    ///
+    /// # Errors
+    /// The form cannot be lofted yet.
+    pub fn of(document: &Document, lofted: &[Arc<Lofted>]) -> Result<Option<Self>, NotLofted> {
+        let source = lofted.first().and_then(|first| PlanSource::of(document, first));
+        source.map_or(Ok(None), |of| Self::new(&of, &mut |_| true))
+    }
+
+    /// The bay that sanding straight misses by most at present.
+    pub fn coarsest(&self) -> Option<&BaySagitta> {
+        self.present.iter().max_by(|a, b| a.sagitta.total_cmp(&b.sagitta))
+    }
+
+    /// The plan, if the project's plug is built by it.
+    pub fn used(&self) -> Option<&Plan> {
+        self.used.then_some(&self.plan)
+    }
+
+    /// What was found while the plug was planned, if it is built by the plan.
+    pub fn findings(&self) -> Vec<Finding> {
+        let mut found = self.used().map(|plan| plan.findings.clone()).unwrap_or_default();
+        found.iter_mut().for_each(|f| f.place.form = Some(0));
+        found
+    }
+}
+
+/// Plans that were made of late, shared between threads. A copy shares them too.
+#[derive(Clone, Debug, Default)]
+pub struct Plans(Arc<Shared>);
+
+#[derive(Debug, Default)]
+struct Shared {
+    held: Mutex<Held>,
+    changed: Condvar,
+}
+
+#[derive(Debug, Default)]
+struct Held {
+    /// The newest at the end.
+    kept: Vec<(PlanSource, Arc<Planned>)>,
+    /// What is being made at present.
+    making: Vec<PlanSource>,
+}
+
+impl Held {
+    fn known(&mut self, of: &PlanSource) -> Option<Arc<Planned>> {
+        let at = self.kept.iter().position(|(known, _)| known == of)?;
+        let found = self.kept.remove(at);
+        let planned = Arc::clone(&found.1);
+        self.kept.push(found);
+        Some(planned)
+    }
+
+    fn keep(&mut self, of: &PlanSource, planned: &Arc<Planned>) {
+        if self.kept.len() == KEPT {
+            self.kept.remove(0);
+        }
+        self.kept.push((of.clone(), Arc::clone(planned)));
+    }
+}
+
+impl Plans {
+    /// A mistake in the making of a plan is caught where the work runs, so a poisoned lock still holds good plans.
+    fn held(&self) -> MutexGuard<'_, Held> {
+        self.0.held.lock().unwrap_or_else(PoisonError::into_inner)
+    }
+
+    /// The plan of these parts, if it is remembered.
+    pub fn known(&self, of: &PlanSource) -> Option<Arc<Planned>> {
+        self.held().known(of)
+    }
+
+    /// The plan of these parts: remembered, or made by somebody else who is waited for, or made now. `progress` as in
+    /// [`Planned::new`]; `None` when it says not to go on.
+    ///
+    /// # Errors
+    /// The form cannot be lofted yet.
+    pub fn planned(
+        &self,
+        of: &PlanSource,
+        progress: &mut dyn FnMut(f32) -> bool,
+    ) -> Result<Option<Arc<Planned>>, NotLofted> {
+        let mut held = self.held();
+        loop {
+            if let Some(planned) = held.known(of) {
+                return Ok(progress(1.0).then_some(planned));
+            }
+            if !held.making.contains(of) {
+                break;
+            }
+            held = self.0.changed.wait_timeout(held, LOOK).unwrap_or_else(PoisonError::into_inner).0;
+            if !progress(0.0) {
+                return Ok(None);
+            }
+        }
+        held.making.push(of.clone());
+        drop(held);
+        let making = Making { plans: self, of };
+        let planned = Planned::new(of, progress)?.map(Arc::new);
+        if let Some(planned) = &planned {
+            making.plans.held().keep(of, planned);
+        }
+        Ok(planned)
+    }
+}
+
+/// A plan that is being made; whoever waits for it is woken when this goes, whichever way it goes.
+struct Making<'a> {
+    plans: &'a Plans,
+    of: &'a PlanSource,
+}
+
+impl Drop for Making<'_> {
+    fn drop(&mut self) {
+        self.plans.held().making.retain(|making| making != self.of);
+        self.plans.0.changed.notify_all();
+    }
+}
