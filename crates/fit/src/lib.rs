@@ -57,7 +57,10 @@ pub fn findings(airframe: &Airframe, build: &Build, form: &Form, lofted: &Lofted
     let mut found = shape_findings(form, 0, lofted);
     if let Some(skin) = &lofted.skin {
         let loft = skin.loft();
-        found.extend(spacing::finding(form, 0, loft, build.stack.allowed_sagitta));
+        // Where a stack sets the cards, the plan of the plug tells which of its bays bend too much.
+        if !build.stack.used {
+            found.extend(spacing::finding(form, 0, loft, build.stack.allowed_sagitta));
+        }
         found.extend(thick::finding(form, lofted, wall(build)));
         found.extend(airframe_findings(airframe, form, loft, wall(build)));
         found.extend(gauges::findings(&airframe.gauges, form, 0, lofted));
