@@ -54,6 +54,7 @@ fn fuselage() -> FuselageEnd {
         screws: Some(Screws { spacing: ScrewSpacing::Count(6), edge_distance: 8.0, hole: 3.2 }),
         allowed_gap: 1.5,
         allowed_break_deg: 2.0,
+        pinned: None,
     }
 }
 

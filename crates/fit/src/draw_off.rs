@@ -156,6 +156,7 @@ mod tests {
             screws: None,
             allowed_gap: 0.5,
             allowed_break_deg: 3.0,
+            pinned: None,
         }
     }
 

@@ -17,7 +17,7 @@ mod shape;
 mod tests;
 
 pub use meeting::{Gap, SlopeBreak, greatest_break, least_proud, widest_gap};
-pub use section::{outline, to_pin};
+pub use section::outline;
 pub use shape::{FuselageShape, MOST_SCREWS, lap_outline, screw_places};
 
 use crate::join;

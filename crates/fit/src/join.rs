@@ -1,21 +1,22 @@
 //! Edits that join the form to the fuselage: its rear section pinned to the fuselage's, its lines' ends brought to its station.
 
-use crate::fuselage::{FuselageShape, to_pin, widest_gap};
+use crate::fuselage::{FuselageShape, widest_gap};
 use crate::mend::{errors, scratch};
 use crate::outline::Outline;
 use form::{Mend, loft};
 use geometry::loft::Loft;
-use project::airframe::{FuselageEnd, LapSide};
-use project::document::{ControlSection, Document, Form, SectionShape};
+use project::airframe::{FuselageEnd, LapSide, Pin};
+use project::document::{Document, Form};
 use project::edit::Edit;
 use project::promise::MIN_SECTION_GAP;
 
-/// Points of the half section to which a control section is pinned, where the fuselage's section is a primitive.
-const POINTS: usize = 49;
-
-/// The edit that pins a control section at station `x` to the fuselage's section, if the gap is then within what is allowed: for a
-/// shell that goes over the fuselage proud of it by the shell and its clearance where that is allowed, else flush.
+/// The edit that pins a control section to the fuselage's section, to follow it from then on, if the gap is then within what is
+/// allowed: for a shell that goes over the fuselage proud of it by the shell and its clearance where that is allowed, else
+/// flush. None while the form ends elsewhere than the fuselage, which is told first.
 pub(crate) fn pin(end: &FuselageEnd, x: f64, form: &Form, index: usize, wall: f64) -> Option<Mend> {
+    if (x - end.station).abs() > MIN_SECTION_GAP {
+        return None;
+    }
     let over = end.lap.side == LapSide::Over && end.lap.length > 0.0;
     let proud = if over { wall + end.lap.clearance } else { 0.0 };
     let ways = if proud > 0.0 { vec![proud, 0.0] } else { vec![0.0] };
@@ -23,13 +24,7 @@ pub(crate) fn pin(end: &FuselageEnd, x: f64, form: &Form, index: usize, wall: f6
 }
 
 fn pin_proud(end: &FuselageEnd, x: f64, form: &Form, index: usize, proud: f64) -> Option<Mend> {
-    let shape = SectionShape::Pinned(to_pin(&end.section, POINTS, proud)?);
-    let section = ControlSection { station: x, shape };
-    let there = form.sections.iter().position(|s| (s.station - x).abs() < MIN_SECTION_GAP);
-    let edit = |form: usize| match there {
-        Some(at) => Edit::ReplaceSection { form, section: at, with: section.clone() },
-        None => Edit::AddSection { form, section: section.clone() },
-    };
+    let edit = |form: usize| Edit::SetFuselage(Some(FuselageEnd { pinned: Some(Pin { form, proud }), ..end.clone() }));
     let fuselage = FuselageShape::of(end)?;
     let gap = |loft: &Loft| {
         let outline = Outline::new(loft.section(x)?.polyline(0.01))?;
@@ -38,7 +33,8 @@ fn pin_proud(end: &FuselageEnd, x: f64, form: &Form, index: usize, proud: f64) -
     let label = "Pin the rear control section to the fuselage's section";
     let label = if proud > 0.0 { format!("{label}, {proud:.2} mm proud of it") } else { label.to_owned() };
     let fits = holds(form, &edit(0), |loft| gap(loft).is_some_and(|gap| gap <= end.allowed_gap));
-    fits.then(|| Mend { label, edit: edit(index) })
+    let named = Edit::Together { label: "Pin a section to the fuselage".to_owned(), edits: vec![edit(index)] };
+    fits.then(|| Mend { label, edit: named })
 }
 
 /// The edit that brings the rear ends of all four lines to the fuselage's station, if the form then ends there.

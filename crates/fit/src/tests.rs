@@ -45,6 +45,7 @@ fn airframe(section: FuselageSection, diameter: f64, gauge: f64) -> Airframe {
             screws: Some(Screws { spacing: ScrewSpacing::Pitch(80.0), edge_distance: 5.0, hole: 3.0 }),
             allowed_gap: 0.5,
             allowed_break_deg: 3.0,
+            pinned: None,
         }),
         thrust: Some(thrust_line(diameter, 2.0, 2.5)),
         keep_outs: vec![

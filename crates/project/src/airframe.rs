@@ -36,6 +36,18 @@ pub struct FuselageEnd {
     pub allowed_gap: f64,
     /// Largest break in slope that is allowed.
     pub allowed_break_deg: f64,
+    /// The control section that follows this one's section, if one does.
+    pub pinned: Option<Pin>,
+}
+
+/// A form's control section at the fuselage end that follows the fuselage's section, whatever becomes of it: its station, its
+/// kind, its numbers. The link is dropped when that section is reshaped or removed by hand.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct Pin {
+    /// Index of the form.
+    pub form: usize,
+    /// How far the form stands proud of the fuselage all round, along the normal, mm; negative for standing back.
+    pub proud: f64,
 }
 
 /// The section of a fuselage.

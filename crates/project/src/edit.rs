@@ -7,6 +7,7 @@ mod label;
 mod lines;
 mod lock;
 mod pictures;
+pub(crate) mod pin;
 mod section_points;
 mod sections;
 mod stations;
@@ -156,10 +157,12 @@ impl Edit {
     ///
     /// # Errors
     /// An index that does not exist, a value that is not finite or out of range, or a change that would break what the
-    /// document promises (the last form, a mark of a section, a point locked by a pinned section).
+    /// document promises (the last form, a mark of a section, a point locked by a pinned section, the station of a section that
+    /// follows the fuselage).
     pub fn apply(&self, document: &Document) -> Result<Document, Refused> {
         let mut next = document.clone();
         self.change(&mut next)?;
+        pin::settle(self, &mut next)?;
         Ok(next)
     }
 
@@ -174,8 +177,8 @@ impl Edit {
             Self::ReplaceForm { form, with } => forms::replace(d, *form, with),
             Self::RemoveForm { form } => forms::remove(d, *form),
             Self::SetBuild(build) => build::set(d, build),
-            Self::SetFuselage(_)
-            | Self::SetThrust(_)
+            Self::SetFuselage(end) => pin::set_fuselage(d, end.as_ref()),
+            Self::SetThrust(_)
             | Self::AddKeepOut(_)
             | Self::ReplaceKeepOut { .. }
             | Self::RemoveKeepOut { .. }
@@ -260,7 +263,6 @@ impl Edit {
 
     fn change_airframe(&self, a: &mut Airframe) -> Result<(), Refused> {
         match self {
-            Self::SetFuselage(end) => airframe::set_fuselage(a, end.as_ref()),
             Self::SetThrust(thrust) => airframe::set_thrust(a, *thrust),
             Self::AddKeepOut(keep_out) => airframe::add_keep_out(a, keep_out),
             Self::ReplaceKeepOut { index, with } => airframe::replace_keep_out(a, *index, with),

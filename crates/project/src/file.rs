@@ -102,6 +102,14 @@ pub fn from_file(text: &str, load: &mut dyn FnMut(&str) -> Result<Vec<u8>, Strin
     check_header(&parse::<Header>(text)?)?;
     let mut document = parse::<v1::Project>(text)?.into_document();
     let mut problems = lock_points(&mut document)?;
+    if crate::edit::pin::let_go_of_strays(&mut document) {
+        problems.push(Problem {
+            place: "fuselage end".into(),
+            reason: "The control section that is pinned to it had other points or another station, and was let go."
+                .into(),
+            hint: "Pin it to the fuselage end again, on the bench.".into(),
+        });
+    }
     load_pictures(&mut document, load, &mut problems);
     Ok(Opened { document, problems })
 }

@@ -7,6 +7,7 @@ pub mod build;
 pub mod document;
 pub mod edit;
 pub mod file;
+pub mod fuselage;
 pub mod history;
 pub mod measured;
 pub mod placement;

@@ -151,7 +151,19 @@ pub fn check_document(document: &Document) -> Result<(), Refused> {
     document.forms.iter().try_for_each(|form| check_form(form))?;
     document.pictures.iter().try_for_each(|picture| check_picture(picture))?;
     check_airframe(&document.airframe)?;
+    check_follows(document)?;
     check_build(&document.build)
+}
+
+/// A control section that is linked to the fuselage end is what the fuselage says.
+fn check_follows(document: &Document) -> Result<(), Refused> {
+    if crate::edit::pin::follows(document) {
+        return Ok(());
+    }
+    Err(Refused::new(
+        "The section that is pinned to the fuselage end does not follow it.",
+        "Let it go, or pin it to the fuselage end again.",
+    ))
 }
 
 /// At least one form, and not too many.

@@ -10,11 +10,15 @@
 //! Two equal rows in a row mark a knuckle; the first or the last row of a station doubled marks a ridge there. The first
 //! and the last point of a station lie on the centre plane. All lengths in mm.
 
+mod cells;
 mod form;
+mod points;
 mod read;
+mod section;
 mod write;
 
 pub use form::{end_kind, form_from_table};
+pub use points::{PointsRead, read_points};
 pub use read::read_table;
 pub use write::write_table;
 

@@ -1,6 +1,5 @@
-//! Sections of a fuselage as outlines, and as measured points to pin a control section to.
+//! Sections of a fuselage as outlines.
 
-use super::FINE;
 use crate::outline::{Outline, apart};
 use geometry::arc::CubicArc;
 use geometry::conic::ConicArc;
@@ -77,36 +76,4 @@ fn measured_points(measured: &MeasuredSection, tolerance: f64) -> Option<Vec<[f6
     let mut out = vec![arcs.first()?.jet(0.0).p];
     arcs.iter().for_each(|a| refine(&|t| a.jet(t).p, 0.0, 1.0, tolerance, &mut out));
     Some(out)
-}
-
-/// The section as measured points to pin a control section to, moved out along its normals by `proud` mm: for a primitive so
-/// many points evenly spread along its girth, measured ones as they are, with their knuckles.
-pub fn to_pin(section: &FuselageSection, count: usize, proud: f64) -> Option<MeasuredSection> {
-    let outline = outline(section, FINE)?;
-    if let FuselageSection::Measured(measured) = section {
-        let points = measured.points.iter().map(|p| moved(&outline, *p, proud)).collect();
-        return Some(MeasuredSection { points: on_centre(points), ..measured.clone() });
-    }
-    let points = outline.even(count.max(5)).into_iter().map(|p| moved(&outline, p, proud)).collect();
-    Some(MeasuredSection {
-        points: on_centre(points),
-        knuckles: Vec::new(),
-        crown_ridge: false,
-        keel_ridge: false,
-        breadth_point: None,
-        breadth_girth: None,
-    })
-}
-
-/// A place of an outline moved out along the normal there.
-fn moved(outline: &Outline, p: [f64; 2], by: f64) -> [f64; 2] {
-    let normal = outline.nearest(p).normal;
-    [p[0] + by * normal[0], p[1] + by * normal[1]]
-}
-
-/// The first and the last point lie on the centre plane.
-fn on_centre(mut points: Vec<[f64; 2]>) -> Vec<[f64; 2]> {
-    let last = points.len() - 1;
-    (points[0][0], points[last][0]) = (0.0, 0.0);
-    points
 }

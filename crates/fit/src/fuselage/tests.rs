@@ -17,6 +17,7 @@ fn end(section: FuselageSection, further: Option<(f64, FuselageSection)>) -> Fus
         screws: None,
         allowed_gap: 0.5,
         allowed_break_deg: 2.0,
+        pinned: None,
     }
 }
 
@@ -50,16 +51,13 @@ fn an_ellipse_is_exact_at_every_point() {
     }
 }
 
+/// Closed form: the circle through the points that a section is pinned to.
 #[test]
 fn measured_points_are_on_the_outline() {
-    let to_pin = to_pin(&circle(50.0), 13, 0.0).unwrap();
-    assert_eq!(to_pin.points.len(), 13);
-    let measured = outline(&FuselageSection::Measured(to_pin.clone()), 0.002).unwrap();
-    assert!(to_pin.points.iter().all(|p| measured.nearest(*p).distance.abs() < 1e-6));
+    let pinned = project::fuselage::points(&circle(50.0), project::fuselage::FINE, 0.0).unwrap();
+    let measured = outline(&FuselageSection::Measured(pinned.clone()), 0.002).unwrap();
+    assert!(pinned.points.iter().all(|p| measured.nearest(*p).distance.abs() < 1e-6));
     assert!(measured.points().iter().all(|p| (p[0].hypot(p[1]) - 50.0).abs() < 0.01));
-    assert_eq!(project::promise::check_measured(&to_pin), Ok(()));
-    let proud = super::to_pin(&FuselageSection::Measured(to_pin), 0, 1.1).unwrap();
-    assert!(proud.points.iter().all(|p| (p[0].hypot(p[1]) - 51.1).abs() < 0.01), "{proud:?}");
 }
 
 /// Closed form: circles of radius 50 and 49, and the same circle 0.8 mm higher, which stands proud below.
@@ -73,6 +71,97 @@ fn the_widest_gap_is_signed_and_placed() {
     let raised = FuselageSection::Circle { diameter: 100.0, centre_height: 0.8 };
     let gap = widest_gap(&at(&circle(50.0)), &at(&raised));
     assert!((gap.proud.abs() - 0.8).abs() < 0.003 && gap.at[0].abs() < 5.0, "{gap:?}");
+}
+
+fn ellipse(a: f64, b: f64) -> FuselageSection {
+    FuselageSection::Ellipse { width: 2.0 * a, height: 2.0 * b, centre_height: 0.0 }
+}
+
+/// Closed form: between concentric circles the gap is the difference of the radii, at every place around.
+#[test]
+fn concentric_circles_have_the_same_gap_all_round() {
+    let at = |r: f64| outline(&circle(r), 0.002).unwrap();
+    for (form, fuselage) in [(51.2, 50.0), (49.6, 50.0), (80.0, 79.9)] {
+        let (form_outline, fuselage_outline) = (at(form), at(fuselage));
+        let wanted = form - fuselage;
+        let gap = widest_gap(&form_outline, &fuselage_outline);
+        assert!((gap.proud - wanted).abs() < 0.004, "{gap:?} against {wanted}");
+        let least = least_proud(&form_outline, &fuselage_outline);
+        assert!((least.proud - wanted).abs() < 0.004, "{least:?} against {wanted}");
+        let all = form_outline.points().iter().map(|p| fuselage_outline.nearest(*p).distance);
+        assert!(all.into_iter().all(|d| (d - wanted).abs() < 0.004));
+    }
+}
+
+/// Closed form: an ellipse of half axes 60 and 50 touches the circle of 60 around it at the breadth and stands back by 10 mm at
+/// crown and keel; at any place of the ellipse the gap is 60 less its distance from the centre. The circle of 50 within it is
+/// touched at crown and keel, and the ellipse stands proud by 10 mm at the breadth.
+#[test]
+fn an_ellipse_within_a_circle_and_around_one() {
+    let at = |section: &FuselageSection| outline(section, 0.002).unwrap();
+    let (form, around, within) = (at(&ellipse(60.0, 50.0)), at(&circle(60.0)), at(&circle(50.0)));
+    for p in form.points() {
+        let expected = p[0].hypot(p[1]) - 60.0;
+        assert!((around.nearest(*p).distance - expected).abs() < 0.004, "{p:?}");
+    }
+    let gap = widest_gap(&form, &around);
+    assert!(
+        (gap.proud + 10.0).abs() < 0.004 && gap.at[0].abs() < 1.0 && (gap.at[1].abs() - 60.0).abs() < 0.1,
+        "{gap:?}"
+    );
+    let gap = widest_gap(&around, &form);
+    assert!(
+        (gap.proud - 10.0).abs() < 0.004 && gap.at[0].abs() < 1.0 && (gap.at[1].abs() - 50.0).abs() < 0.1,
+        "{gap:?}"
+    );
+    let gap = widest_gap(&form, &within);
+    assert!((gap.proud - 10.0).abs() < 0.004 && (gap.at[0] - 50.0).abs() < 0.1 && gap.at[1].abs() < 1.0, "{gap:?}");
+    assert!(least_proud(&form, &within).proud.abs() < 0.004);
+}
+
+/// An elliptic cone that ends with these half axes at 200 mm, growing there by `growth` of itself per mm.
+fn elliptic_cone([a, b]: [f64; 2], growth: f64) -> project::document::Form {
+    use crate::testing::free;
+    let line = |end: f64| free(&[[0.0, end * (1.0 - 200.0 * growth)], [200.0, end]]);
+    let mut form = round(&[[0.0, 1.0], [200.0, 1.0]]);
+    (form.lines.crown, form.lines.keel, form.lines.breadth) = (line(b), line(-b), line(a));
+    form
+}
+
+/// Closed form: an elliptic cone grows by its half axis times the growth, so its surface opens by atan(60 · 0.002) at the
+/// breadth and by atan(50 · 0.002) at the crown. Against a fuselage that runs straight on, the break is the greater of both,
+/// at the breadth; against one that opens at the breadth alone, the rest, at crown or keel.
+#[test]
+fn the_break_of_an_elliptic_cone_is_the_greatest_around_the_section() {
+    let form = elliptic_cone([60.0, 50.0], 0.002);
+    let lofted = lofted(&form);
+    let loft = lofted.skin.as_ref().unwrap().loft();
+    let shape = |further| FuselageShape::of(&end(ellipse(60.0, 50.0), Some((230.0, further)))).unwrap();
+    let found = greatest_break(loft, 200.0, &shape(ellipse(60.0, 50.0))).unwrap();
+    assert!((found.degrees + 0.12_f64.atan().to_degrees()).abs() < 0.02, "{found:?}");
+    assert!((found.at[0] - 60.0).abs() < 0.1 && found.at[1].abs() < 5.0, "{found:?}");
+    let found = greatest_break(loft, 200.0, &shape(ellipse(63.6, 50.0))).unwrap();
+    assert!((found.degrees + 0.1_f64.atan().to_degrees()).abs() < 0.02, "{found:?}");
+    assert!(found.at[0].abs() < 5.0 && (found.at[1].abs() - 50.0).abs() < 0.5, "{found:?}");
+    // Going on as the cone does, the joint is smooth all round.
+    let found = greatest_break(loft, 200.0, &shape(ellipse(63.6, 53.0))).unwrap();
+    assert!(found.degrees.abs() < 0.05, "{found:?}");
+}
+
+/// Closed form: a cone of radius 30 to 50 over 200 mm opens by atan 0.1; a cylinder behind it closes in by as much, and a
+/// fuselage that narrows by 1 in 10 by twice as much.
+#[test]
+fn a_cone_breaks_against_a_cylinder_by_its_own_slope() {
+    let lofted = lofted(&round(&[[0.0, 30.0], [200.0, 50.0]]));
+    let loft = lofted.skin.as_ref().unwrap().loft();
+    let slope = 0.1_f64.atan().to_degrees();
+    for (further, breaks) in
+        [(50.0, -slope), (47.0, -2.0 * slope), (53.0, 0.0), (59.0, 0.3_f64.atan().to_degrees() - slope)]
+    {
+        let shape = FuselageShape::of(&end(circle(50.0), Some((230.0, circle(further))))).unwrap();
+        let found = greatest_break(loft, 200.0, &shape).unwrap();
+        assert!((found.degrees - breaks).abs() < 0.01, "{further}: {found:?} against {breaks}");
+    }
 }
 
 /// Closed form: a cylinder against a cone that opens by 1 in 10.
@@ -171,7 +260,10 @@ fn a_shell_that_goes_over_is_pinned_proud_where_that_is_allowed() {
     assert!(mend.label.ends_with("1.20 mm proud of it"), "{mend:?}");
     let mut document = project::starter::new_document("Test");
     document.forms = vec![std::sync::Arc::new(form)];
-    let form = mend.edit.apply(&document).unwrap().forms[0].clone();
+    let joined = mend.edit.apply(&document).unwrap();
+    let form = joined.forms[0].clone();
     let found = findings(&proud, &form, 0, lofted(&form).skin.as_ref().unwrap().loft(), 0.78);
     assert_eq!(found, []);
+    let pinned = joined.airframe.fuselage.as_ref().unwrap().pinned.unwrap();
+    assert!(pinned.form == 0 && (pinned.proud - 1.2).abs() < 1e-12, "{pinned:?}");
 }

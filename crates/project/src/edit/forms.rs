@@ -2,7 +2,7 @@
 
 use std::sync::Arc;
 
-use super::{Refused, gone, lock};
+use super::{Refused, gone, lock, pin};
 use crate::document::{Document, Form, Lengthwise, PaperSetup};
 use crate::promise;
 
@@ -56,6 +56,7 @@ pub(super) fn remove(d: &mut Document, form: usize) -> Result<(), Refused> {
         return Err(Refused::new("This is the project's only form.", "Add another one first, or draw this one anew."));
     }
     d.forms.remove(form);
+    pin::form_removed(d, form);
     Ok(())
 }
 

@@ -1,7 +1,7 @@
 //! What the airframe promises.
 
 use super::sections::check_measured;
-use super::{MAX_MM, apart, check_count, check_mm, check_name, check_range, check_thickness};
+use super::{MAX_MM, MAX_THICKNESS, apart, check_count, check_mm, check_name, check_range, check_thickness};
 use crate::airframe::{
     Airframe, FuselageEnd, FuselageSection, Gauge, GaugeMeasure, KeepOut, KeepOutPlace, Lap, Ring, ScrewSpacing,
     Screws, Solid, Spinner, ThrustLine,
@@ -48,6 +48,9 @@ pub fn check_fuselage(end: &FuselageEnd) -> Result<(), Refused> {
     }
     check_lap(end.lap)?;
     end.screws.iter().try_for_each(|screws| check_screws(*screws))?;
+    end.pinned.iter().try_for_each(|pin| {
+        check_range("What the pinned section stands proud of the fuselage", pin.proud, -MAX_THICKNESS, MAX_THICKNESS)
+    })?;
     check_thickness("The gap that is allowed at the fuselage end", end.allowed_gap)?;
     check_range("The break in slope that is allowed, in degrees,", end.allowed_break_deg, 0.0, 90.0)
 }

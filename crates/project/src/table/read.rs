@@ -1,11 +1,13 @@
 //! From text to stations.
 
+use super::cells::{self, Line, Separator};
+use super::section::{Row, edge_of, section_of};
 use super::{HEADER, TableError, TableStation};
-use crate::document::{MeasuredKnuckle, MeasuredSection};
 use crate::file::MAX_TEXT;
-use crate::promise::{MAX_SECTIONS, MIN_SECTION_GAP, ON_CENTRE, apart, check_count, check_measured, check_mm};
+use crate::promise::{MAX_SECTIONS, MIN_SECTION_GAP, ON_CENTRE, apart, check_count, check_measured};
 
-/// Reads a table of offsets. A byte order mark, any line ends, blank lines, spaces and `#` comments are taken as they come.
+/// Reads a table of offsets. A byte order mark, any line ends, blank lines, spaces and `#` comments are taken as they come; so are
+/// semicolons or tabs between the columns, with decimal commas, as some spreadsheets write them.
 ///
 /// # Errors
 /// The first fault, with its line: a missing header, a row that is no three numbers, numbers out of range, stations that
@@ -18,81 +20,61 @@ pub fn read_table(text: &str) -> Result<Vec<TableStation>, TableError> {
     let mut stations: Vec<TableStation> = Vec::new();
     for rows in grouped(&rows(text)?) {
         let station = station_of(rows)?;
-        check_behind(stations.last(), &station, rows[0].line)?;
+        check_behind(stations.last(), &station, rows[0].row.line)?;
         stations.push(station);
     }
     check_stations(&stations)?;
     Ok(stations)
 }
 
-/// A point of the table.
+/// A point of the table, with its station.
 #[derive(Clone, Copy)]
-struct Row {
-    line: usize,
+struct Placed {
     x: f64,
-    point: [f64; 2],
+    row: Row,
 }
 
-fn rows(text: &str) -> Result<Vec<Row>, TableError> {
-    let text = text.strip_prefix('\u{feff}').unwrap_or(text);
-    let numbered = text.lines().enumerate().map(|(index, line)| (index + 1, line.trim()));
-    let mut lines = numbered.filter(|(_, line)| !line.is_empty() && !line.starts_with('#'));
-    let (line, header) = lines.next().ok_or_else(|| TableError::whole("The table is empty.", HEADER_HINT))?;
-    check_header(line, header)?;
-    let rows = lines.map(|(line, text)| row(line, text)).collect::<Result<Vec<_>, _>>()?;
-    if rows.is_empty() {
-        return Err(TableError::at(line, "The table has no rows under its header.", "Add a row for each point."));
+fn rows(text: &str) -> Result<Vec<Placed>, TableError> {
+    let lines = cells::lines(text);
+    let (header, lines) = lines.split_first().ok_or_else(|| TableError::whole("The table is empty.", HEADER_HINT))?;
+    check_header(*header)?;
+    if lines.is_empty() {
+        return Err(TableError::at(
+            header.number,
+            "The table has no rows under its header.",
+            "Add a row for each point.",
+        ));
     }
-    Ok(rows)
+    let separator = Separator::of(lines, 3);
+    lines.iter().map(|line| row(*line, separator)).collect()
 }
 
 const HEADER_HINT: &str = "Begin with the row station_mm,half_breadth_mm,height_mm and then a row for each point.";
-const COMMAS: &str = "Save the table with commas between the columns and points in the numbers.";
 
-fn check_header(line: usize, header: &str) -> Result<(), TableError> {
-    let plain: String = header.chars().filter(|c| !c.is_whitespace() && *c != '"').collect();
-    if plain.eq_ignore_ascii_case(HEADER) {
+fn check_header(header: Line<'_>) -> Result<(), TableError> {
+    let plain: String =
+        header.text.chars().filter(|c| !c.is_whitespace() || *c == '\t').filter(|c| *c != '"').collect();
+    let plain = plain.replace(['\t', ';'], ",");
+    if plain.trim_end_matches(',').eq_ignore_ascii_case(HEADER) {
         return Ok(());
     }
-    let hint = if header.contains(';') || header.contains('\t') { COMMAS } else { HEADER_HINT };
-    Err(TableError::at(line, "This is not the header of a table of offsets.", hint))
+    Err(TableError::at(header.number, "This is not the header of a table of offsets.", HEADER_HINT))
 }
 
-fn row(line: usize, text: &str) -> Result<Row, TableError> {
-    let mut fields = text.split(',');
-    let (Some(x), Some(y), Some(z), None) = (fields.next(), fields.next(), fields.next(), fields.next()) else {
-        let count = text.split(',').count();
-        let hint = if text.contains(';') || text.contains('\t') || count > 3 {
-            COMMAS
-        } else {
-            "Give station, half-breadth and height."
-        };
-        return Err(TableError::at(line, format!("A row has three numbers, this one has {count}."), hint));
-    };
-    let x = number(line, "The station", x)?;
-    let y = number(line, "The half-breadth", y)?;
-    let z = number(line, "The height", z)?;
+fn row(line: Line<'_>, separator: Separator) -> Result<Placed, TableError> {
+    let [x, y, z] = cells::numbers(line, separator, ["The station", "The half-breadth", "The height"], 1.0)?;
     if y < -ON_CENTRE {
         return Err(TableError::at(
-            line,
+            line.number,
             format!("The half-breadth is negative ({y})."),
             "Give the starboard side only.",
         ));
     }
-    Ok(Row { line, x, point: [if y.abs() <= ON_CENTRE { 0.0 } else { y }, z] })
-}
-
-fn number(line: usize, what: &str, text: &str) -> Result<f64, TableError> {
-    let text = text.trim().trim_matches('"').trim();
-    let number: f64 = text.parse().map_err(|_| {
-        TableError::at(line, format!("{what} is {text:?}, which is no number."), "Write it as digits, such as 12.5.")
-    })?;
-    check_mm(what, number).map_err(|refused| TableError::at(line, refused.reason, refused.hint))?;
-    Ok(number)
+    Ok(Placed { x, row: Row { line: line.number, point: [if y.abs() <= ON_CENTRE { 0.0 } else { y }, z] } })
 }
 
 /// The rows of each station.
-fn grouped(rows: &[Row]) -> impl Iterator<Item = &[Row]> {
+fn grouped(rows: &[Placed]) -> impl Iterator<Item = &[Placed]> {
     rows.chunk_by(|row, next| row.x == next.x)
 }
 
@@ -107,85 +89,24 @@ fn check_behind(before: Option<&TableStation>, station: &TableStation, line: usi
     }
 }
 
-/// `rows` is never empty.
-fn station_of(rows: &[Row]) -> Result<TableStation, TableError> {
-    let first = rows[0];
-    let last = rows[rows.len() - 1];
-    for end in [first, last] {
+/// `placed` is never empty.
+fn station_of(placed: &[Placed]) -> Result<TableStation, TableError> {
+    let x = placed[0].x;
+    let rows: Vec<Row> = placed.iter().map(|placed| placed.row).collect();
+    for end in [rows[0], rows[rows.len() - 1]] {
         if end.point[0] != 0.0 {
             return Err(TableError::at(
                 end.line,
-                format!("Station {} mm begins or ends {} mm off the centre plane.", end.x, end.point[0]),
+                format!("Station {x} mm begins or ends {} mm off the centre plane.", end.point[0]),
                 "Give its first and its last point a half-breadth of 0.",
             ));
         }
     }
     let edge = rows.iter().all(|row| row.point[0] == 0.0);
-    let section = if edge { edge_of(rows) } else { section_of(rows)? };
-    check_measured(&section).map_err(|refused| {
-        TableError::at(first.line, format!("Station {} mm: {}", first.x, refused.reason), refused.hint)
-    })?;
-    Ok(TableStation { x: first.x, section })
-}
-
-/// A station without breadth: a point or a stem edge. Doubled rows say nothing there.
-fn edge_of(rows: &[Row]) -> MeasuredSection {
-    let mut points: Vec<_> = rows.iter().map(|row| row.point).collect();
-    points.dedup();
-    if points.len() == 1 {
-        points.push(points[0]);
-    }
-    plain(points)
-}
-
-fn section_of(rows: &[Row]) -> Result<MeasuredSection, TableError> {
-    let mut section = plain(Vec::new());
-    for run in rows.chunk_by(is_doubled) {
-        if run.len() > 2 {
-            return Err(TableError::at(
-                run[2].line,
-                "The same point stands here a third time.",
-                "Once is a point, twice is a knuckle or a ridge.",
-            ));
-        }
-        if run.len() == 2 {
-            note_double(&mut section, run, rows);
-        }
-        section.points.push(run[0].point);
-    }
-    Ok(section)
-}
-
-/// Two rows are one point doubled if they differ by no more than the last figure that a table is written to: programs that
-/// reckon a row twice do not always get the same last digit.
-fn is_doubled(row: &Row, next: &Row) -> bool {
-    row.point.iter().zip(next.point).all(|(a, b)| (a - b).abs() <= SAME)
-}
-
-/// A millionth of a millimetre.
-const SAME: f64 = 1e-6;
-
-/// Doubled at an end of the section: a ridge; elsewhere a knuckle at the point that comes next.
-fn note_double(section: &mut MeasuredSection, run: &[Row], rows: &[Row]) {
-    if run[0].line == rows[0].line {
-        section.crown_ridge = true;
-    } else if run[1].line == rows[rows.len() - 1].line {
-        section.keel_ridge = true;
-    } else {
-        let number = section.knuckles.last().map_or(1, |knuckle| knuckle.number + 1);
-        section.knuckles.push(MeasuredKnuckle { point: section.points.len(), number });
-    }
-}
-
-fn plain(points: Vec<[f64; 2]>) -> MeasuredSection {
-    MeasuredSection {
-        points,
-        knuckles: Vec::new(),
-        crown_ridge: false,
-        keel_ridge: false,
-        breadth_point: None,
-        breadth_girth: None,
-    }
+    let section = if edge { edge_of(&rows) } else { section_of(&rows)? };
+    check_measured(&section)
+        .map_err(|refused| TableError::at(rows[0].line, format!("Station {x} mm: {}", refused.reason), refused.hint))?;
+    Ok(TableStation { x, section })
 }
 
 fn check_stations(stations: &[TableStation]) -> Result<(), TableError> {

@@ -1,7 +1,7 @@
 //! Random airframes that keep every promise, and what the edits of one answer.
 
 use project::airframe::*;
-use project::document::Document;
+use project::document::{ControlSection, Document, LineName, MeasuredSection, SectionShape};
 use project::edit::{Edit, Refused};
 use project::promise::{MAX_GAUGES, MAX_KEEP_OUTS};
 use project::starter::new_document;
@@ -48,6 +48,7 @@ pub(crate) fn fuselage() -> impl Strategy<Value = FuselageEnd> {
             screws,
             allowed_gap,
             allowed_break_deg,
+            pinned: None,
         },
     )
 }
@@ -131,6 +132,7 @@ fn circle(station: f64) -> FuselageEnd {
         screws: None,
         allowed_gap: 0.5,
         allowed_break_deg: 2.0,
+        pinned: None,
     }
 }
 
@@ -250,4 +252,100 @@ fn setting_and_clearing_are_named_apart() {
     assert_eq!(Edit::SetFuselage(None).label(), "Remove fuselage end");
     assert_eq!(Edit::SetThrust(Some(shaft())).label(), "Set thrust line");
     assert_eq!(Edit::SetThrust(None).label(), "Remove thrust line");
+}
+
+/// A document with a plain body whose rear section follows a circle at its rear end.
+fn following(proud: f64) -> Document {
+    let mut document = new_document("Test");
+    document.forms = vec![std::sync::Arc::new(project::starter::blank_form(300.0, 100.0, 90.0, 120.0))];
+    let end = FuselageEnd { pinned: Some(Pin { form: 0, proud }), ..circle(300.0) };
+    Edit::SetFuselage(Some(end)).apply(&document).unwrap()
+}
+
+/// The measured points of the section at a station.
+fn pinned_at(document: &Document, x: f64) -> MeasuredSection {
+    let section = document.forms[0].sections.iter().find(|s| s.station == x).expect("a section there");
+    let SectionShape::Pinned(measured) = &section.shape else { panic!("not pinned: {section:?}") };
+    measured.clone()
+}
+
+fn end_of(document: &Document) -> FuselageEnd {
+    document.airframe.fuselage.clone().expect("an end")
+}
+
+fn ends_at(document: &Document, name: LineName) -> (f64, f64) {
+    let last = document.forms[0].lines.get(name).points.last().copied().expect("a point");
+    (last.x, last.value)
+}
+
+#[test]
+fn a_section_pinned_to_the_fuselage_follows_whatever_becomes_of_it() {
+    let document = following(1.0);
+    let count = document.forms[0].sections.len();
+    let off = |document: &Document, x: f64, r: f64| {
+        let points = pinned_at(document, x).points;
+        points.iter().map(|p| (p[0].hypot(p[1] + 20.0) - r).abs()).fold(0.0, f64::max)
+    };
+    // 150 mm across and 1 mm proud.
+    assert!(off(&document, 300.0, 76.0) < 1e-9);
+    assert_eq!(ends_at(&document, LineName::Crown), (300.0, 56.0));
+    let section = FuselageSection::Circle { diameter: 160.0, centre_height: -20.0 };
+    let wider = Edit::SetFuselage(Some(FuselageEnd { section, ..end_of(&document) })).apply(&document).unwrap();
+    assert!(off(&wider, 300.0, 81.0) < 1e-9);
+    let moved = Edit::SetFuselage(Some(FuselageEnd { station: 312.0, ..end_of(&wider) })).apply(&wider).unwrap();
+    assert!(off(&moved, 312.0, 81.0) < 1e-9);
+    assert_eq!(ends_at(&moved, LineName::Crown), (312.0, 61.0));
+    assert_eq!(moved.forms[0].sections.len(), count);
+    let points = FuselageSection::Measured(MeasuredSection {
+        points: vec![[0.0, 60.0], [50.0, 40.0], [70.0, 0.0], [40.0, -60.0], [0.0, -80.0]],
+        ..pinned_at(&moved, 312.0)
+    });
+    let flush = FuselageEnd { section: points, pinned: Some(Pin { form: 0, proud: 0.0 }), ..end_of(&moved) };
+    let measured = Edit::SetFuselage(Some(flush)).apply(&moved).unwrap();
+    assert_eq!(pinned_at(&measured, 312.0).points[3], [40.0, -60.0]);
+}
+
+#[test]
+fn the_link_ends_with_its_section_and_the_section_does_not_leave_the_fuselage() {
+    let document = following(0.0);
+    let index = document.forms[0].sections.iter().position(|s| s.station == 300.0).unwrap();
+    let away = Edit::MoveSection { form: 0, section: index, station: 280.0 }.apply(&document).unwrap_err();
+    assert!(away.reason.contains("follows the fuselage end") && away.hint.contains("bench"), "{away}");
+    let shape = SectionShape::Shaped(project::starter::two_conics(0.45));
+    let with = ControlSection { station: 300.0, shape };
+    let freed = Edit::ReplaceSection { form: 0, section: index, with }.apply(&document).unwrap();
+    assert_eq!(end_of(&freed).pinned, None);
+    let removed = Edit::RemoveSection { form: 0, section: index }.apply(&document).unwrap();
+    assert_eq!(end_of(&removed).pinned, None);
+    let elsewhere = Edit::AddStation { form: 0, x: 123.0 }.apply(&document).unwrap();
+    assert!(end_of(&elsewhere).pinned.is_some());
+    // Let go, it stays where it is, pinned to the points it had.
+    let loose = Edit::SetFuselage(Some(FuselageEnd { pinned: None, ..end_of(&document) })).apply(&document).unwrap();
+    assert_eq!(pinned_at(&loose, 300.0), pinned_at(&document, 300.0));
+    let no_form = FuselageEnd { pinned: Some(Pin { form: 7, proud: 0.0 }), ..end_of(&document) };
+    assert!(Edit::SetFuselage(Some(no_form)).apply(&document).unwrap_err().reason.contains("form 8"));
+}
+
+#[test]
+fn the_link_counts_forms_as_they_come_and_go() {
+    let mut document = following(0.0);
+    document.forms.insert(0, std::sync::Arc::new(project::starter::empty_form("Spat")));
+    let end = FuselageEnd { pinned: Some(Pin { form: 1, proud: 0.0 }), ..end_of(&document) };
+    std::sync::Arc::make_mut(&mut document.airframe).fuselage = Some(end);
+    let one = Edit::RemoveForm { form: 0 }.apply(&document).unwrap();
+    assert_eq!(end_of(&one).pinned, Some(Pin { form: 0, proud: 0.0 }));
+    let other = Edit::RemoveForm { form: 1 }.apply(&document).unwrap();
+    assert_eq!(end_of(&other).pinned, None);
+}
+
+#[test]
+fn the_link_is_saved_and_a_broken_one_is_let_go_and_told() {
+    let document = following(1.5);
+    let text = project::file::to_file(&document).unwrap().text;
+    let open = |text: &str| project::file::from_file(text, &mut |_| Err("none".into())).unwrap();
+    let opened = open(&text);
+    assert_eq!((opened.document, opened.problems), (document, vec![]));
+    let broken = open(&text.replacen("diameter: 150.0", "diameter: 151.0", 1));
+    assert_eq!(end_of(&broken.document).pinned, None);
+    assert!(broken.problems.iter().any(|p| p.to_string().contains("let go")), "{:?}", broken.problems);
 }

@@ -2,7 +2,7 @@
 
 use std::sync::Arc;
 
-use project::airframe::{DrawOff, FuselageEnd, Gauge, KeepOut, ThrustLine};
+use project::airframe::{DrawOff, FuselageEnd, Gauge, KeepOut, Pin, ThrustLine};
 use project::document::*;
 use project::edit::{Edit, locked_by};
 use project::measured::master_values;
@@ -142,6 +142,9 @@ fn bench_edit() -> impl Strategy<Value = Edit> {
     prop_oneof![
         (prop::option::of(fuselage()), number())
             .prop_map(|(end, station)| { Edit::SetFuselage(end.map(|end| FuselageEnd { station, ..end })) }),
+        (fuselage(), 0..2usize, prop_oneof![2 => -1.0..3.0, 1 => number()]).prop_map(|(end, form, proud)| {
+            Edit::SetFuselage(Some(FuselageEnd { pinned: Some(Pin { form, proud }), ..end }))
+        }),
         (prop::option::of(thrust()), number()).prop_map(|(thrust, down_thrust_deg)| {
             Edit::SetThrust(thrust.map(|thrust| ThrustLine { down_thrust_deg, ..thrust }))
         }),

@@ -57,6 +57,7 @@ fn begin(seen: &Seen<'_>) -> FuselageEnd {
         screws: None,
         allowed_gap: 0.5,
         allowed_break_deg: 3.0,
+        pinned: None,
     }
 }
 

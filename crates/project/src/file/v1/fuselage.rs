@@ -3,7 +3,7 @@
 use serde::{Deserialize, Deserializer, Serialize};
 
 use super::measured::Measured;
-use super::same_variants;
+use super::{is_default, same_variants};
 use crate::airframe as document;
 use crate::file::checked::{self, Number};
 use crate::promise;
@@ -21,6 +21,17 @@ pub(super) struct FuselageEnd {
     screws: Option<Screws>,
     allowed_gap: Number,
     allowed_break_deg: Number,
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pinned: Option<Pin>,
+}
+
+#[derive(Clone, Copy, PartialEq, Serialize, Deserialize)]
+#[serde(deny_unknown_fields)]
+struct Pin {
+    #[serde(default, skip_serializing_if = "is_default")]
+    form: usize,
+    #[serde(default, skip_serializing_if = "is_default")]
+    proud: Number,
 }
 
 #[derive(PartialEq, Serialize, Deserialize)]
@@ -90,6 +101,7 @@ impl FuselageEnd {
             screws: self.screws.map(document::Screws::from),
             allowed_gap: self.allowed_gap.0,
             allowed_break_deg: self.allowed_break_deg.0,
+            pinned: self.pinned.map(|pin| document::Pin { form: pin.form, proud: pin.proud.0 }),
         }
     }
 }
@@ -112,6 +124,7 @@ impl From<&document::FuselageEnd> for FuselageEnd {
             screws: end.screws.map(Screws::from),
             allowed_gap: Number(end.allowed_gap),
             allowed_break_deg: Number(end.allowed_break_deg),
+            pinned: end.pinned.map(|pin| Pin { form: pin.form, proud: Number(pin.proud) }),
         }
     }
 }
