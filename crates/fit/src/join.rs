@@ -34,7 +34,7 @@ fn pin_proud(end: &FuselageEnd, x: f64, form: &Form, index: usize, proud: f64) -
     let label = if proud > 0.0 { format!("{label}, {proud:.2} mm proud of it") } else { label.to_owned() };
     let fits = holds(form, &edit(0), |loft| gap(loft).is_some_and(|gap| gap <= end.allowed_gap));
     let named = Edit::Together { label: "Pin a section to the fuselage".to_owned(), edits: vec![edit(index)] };
-    fits.then(|| Mend { label, edit: named })
+    fits.then_some(Mend { label, edit: named })
 }
 
 /// The edit that brings the rear ends of all four lines to the fuselage's station, if the form then ends there.
