@@ -117,11 +117,15 @@ impl Cutting<'_> {
     /// Solves x - t n_x(x) = X between X - t and X + t, which always holds a solution, and steps along the normal.
     fn place(&self, half: Half, strand: &Strand) -> OffsetPlace {
         let (plane, t) = (self.plane, self.thickness);
-        let miss = |x: f64| x - t * normal_of(&self.on_surface(x, half, strand))[0] - plane;
-        let x = by_secants(&miss, plane, t.abs()).unwrap_or_else(|| by_regula_falsi(&miss, plane, t.abs()));
-        let place = self.on_surface(x, half, strand);
-        let normal = normal_of(&place);
-        OffsetPlace { p: [place.p[0] - t * normal[1], place.p[1] - t * normal[2]], normal }
+        let miss = |x: f64| {
+            let place = self.on_surface(x, half, strand);
+            let normal = normal_of(&place);
+            (
+                x - t * normal[0] - plane,
+                OffsetPlace { p: [place.p[0] - t * normal[1], place.p[1] - t * normal[2]], normal },
+            )
+        };
+        by_secants(&miss, plane, t.abs()).unwrap_or_else(|| by_regula_falsi(&miss, plane, t.abs()))
     }
 
     /// Adds the places of a run where the offset runs against the surface, one for each stretch of them.
@@ -154,40 +158,41 @@ impl Cutting<'_> {
 /// Places at which a run is looked at for folds, about.
 const FOLD_PLACES: usize = 64;
 
-/// The root of `miss` near `plane`, where the thickness is small against the curvature along the body: two or three secant steps.
-/// `None` where they leave the reach of `t` or do not settle.
-fn by_secants(miss: &impl Fn(f64) -> f64, plane: f64, t: f64) -> Option<f64> {
-    let (mut x0, mut f0) = (plane, miss(plane));
+/// What is at the root of the missed distance near `plane`, where the thickness is small against the curvature along the
+/// body: two or three secant steps. `None` where they leave the reach of `t` or do not settle.
+fn by_secants(miss: &impl Fn(f64) -> (f64, OffsetPlace), plane: f64, t: f64) -> Option<OffsetPlace> {
+    let (mut x0, (mut f0, place)) = (plane, miss(plane));
     if f0.abs() < SETTLED {
-        return Some(x0);
+        return Some(place);
     }
     // |miss'| is about 1, so the first step is the miss itself.
-    let (mut x1, mut f1) = (x0 - f0, miss(x0 - f0));
-    for _ in 0..4 {
+    let mut x1 = x0 - f0;
+    for _ in 0..5 {
+        let (f1, place) = miss(x1);
         if f1.abs() < SETTLED {
-            return Some(x1);
+            return Some(place);
         }
         let next = x1 - f1 * (x1 - x0) / (f1 - f0);
         if !(plane - t..=plane + t).contains(&next) {
             return None;
         }
-        (x0, f0, x1, f1) = (x1, f1, next, miss(next));
+        (x0, f0, x1) = (x1, f1, next);
     }
     None
 }
 
-/// The root of `miss` within `t` of `plane`, with the Illinois step, which never stalls on one side.
-fn by_regula_falsi(miss: &impl Fn(f64) -> f64, plane: f64, t: f64) -> f64 {
+/// What is at the root within `t` of `plane`, with the Illinois step, which never stalls on one side.
+fn by_regula_falsi(miss: &impl Fn(f64) -> (f64, OffsetPlace), plane: f64, t: f64) -> OffsetPlace {
     let (mut low, mut high) = (plane - t, plane + t);
-    let (mut at_low, mut at_high) = (miss(low), miss(high));
-    let mut x = plane;
+    let (mut at_low, (mut at_high, mut place)) = (miss(low).0, miss(high));
     for _ in 0..60 {
         if high - low < 1e-9 {
             break;
         }
         let guess = low - at_low * (high - low) / (at_high - at_low);
-        x = if guess > low && guess < high { guess } else { 0.5 * (low + high) };
-        let here = miss(x);
+        let x = if guess > low && guess < high { guess } else { 0.5 * (low + high) };
+        let here;
+        (here, place) = miss(x);
         if here.abs() < 1e-12 {
             break;
         }
@@ -197,7 +202,7 @@ fn by_regula_falsi(miss: &impl Fn(f64) -> f64, plane: f64, t: f64) -> f64 {
             (high, at_high, at_low) = (x, here, 0.5 * at_low);
         }
     }
-    x
+    place
 }
 
 /// A station is found when it is missed by less than this, mm.
