@@ -19,13 +19,13 @@ pub mod outline;
 pub mod shell;
 mod smooth;
 pub mod solid;
-mod space;
 pub mod spacing;
 #[cfg(test)]
 mod testing;
 pub mod thick;
 pub mod thrust;
 
+pub(crate) use form::space;
 use form::{Finding, Lofted};
 use geometry::loft::Loft;
 use keep_outs::Standing;

@@ -8,68 +8,13 @@
 //!         (      o--'-|     |  <--- down-thrust                side-thrust
 //!          hub         gap
 //! ```
-//!
-//! Down-thrust is the angle seen from the side, side-thrust the one seen from above, so the shaft points along
-//! (-1, tan side, -tan down). The hub stays on the centre plane and the mount is shifted for it: with L from firewall to
-//! hub along the shaft by L sin of the angle, if there is only one angle (the printed rule); with both, by L times the
-//! component of the unit vector, which is that rule made exact.
 
-use crate::outline::Outline;
-use crate::space::{Vector, add, dot, sub, times, triad, unit};
+pub use form::shaft::{RingPlace, RingTrim, Shaft, ring, ring_edge, shaft};
+
+use form::front::{CLOCK, Front, packing};
 use form::{Finding, Part, Severity};
 use geometry::loft::Loft;
 use project::airframe::ThrustLine;
-
-/// The plane that trims the front of the form: what lies ahead of it is cut off.
-#[derive(Clone, Copy, Debug, PartialEq)]
-pub struct RingTrim {
-    /// A place of the plane, mm.
-    pub point: [f64; 3],
-    /// Its unit normal, pointing ahead, away from the form.
-    pub normal: [f64; 3],
-}
-
-impl RingTrim {
-    /// How far a place lies ahead of the plane, mm.
-    pub fn ahead(&self, p: [f64; 3]) -> f64 {
-        dot(sub(p, self.point), self.normal)
-    }
-
-    /// The station at which the plane has this half-breadth and height.
-    pub fn station(&self, [y, z]: [f64; 2]) -> f64 {
-        let [nx, ny, nz] = self.normal;
-        self.point[0] - (ny * (y - self.point[1]) + nz * (z - self.point[2])) / nx
-    }
-}
-
-/// What follows from a thrust line.
-#[derive(Clone, Copy, Debug, PartialEq)]
-pub struct Shaft {
-    /// Unit vector along the shaft, pointing ahead.
-    pub ahead: [f64; 3],
-    /// Centre of the hub: of the spinner's back plate.
-    pub hub: [f64; 3],
-    /// Where the shaft meets the firewall: the centre of the mount.
-    pub mount: [f64; 3],
-    /// Angle between shaft and datum axis, degrees.
-    pub total_deg: f64,
-}
-
-/// The shaft of a thrust line.
-pub fn shaft(line: &ThrustLine) -> Shaft {
-    let tan = |degrees: f64| degrees.to_radians().tan();
-    let ahead = unit([-1.0, tan(line.side_thrust_deg), -tan(line.down_thrust_deg)]);
-    let reach = times(ahead, line.hub_distance);
-    let hub = [line.firewall + reach[0], 0.0, line.hub_height];
-    Shaft { ahead, hub, mount: sub(hub, reach), total_deg: (-ahead[0]).clamp(-1.0, 1.0).acos().to_degrees() }
-}
-
-impl Shaft {
-    /// How far the mount is shifted against the hub: to starboard and up, mm.
-    pub fn mount_offset(&self) -> [f64; 2] {
-        [self.mount[1] - self.hub[1], self.mount[2] - self.hub[2]]
-    }
-}
 
 /// How much the gap behind the spinner differs across it if the ring is left square to the datum axis: D sin of the whole
 /// angle, mm.
@@ -82,50 +27,12 @@ pub fn spacer(mount_width: f64, degrees: f64) -> f64 {
     mount_width * degrees.to_radians().tan()
 }
 
-/// The ring in space.
-#[derive(Clone, Copy, Debug, PartialEq)]
-pub struct RingPlace {
-    /// Its front face: what the spinner's back plate faces.
-    pub front: RingTrim,
-    /// Its rear face: the plane that trims the form.
-    pub rear: RingTrim,
-    /// Its diameter, mm: the spinner's, less the step on both sides.
-    pub diameter: f64,
-}
-
-/// Where the ring stands: its face the chosen gap behind the back plate, square to the thrust line or to the datum axis.
-pub fn ring(line: &ThrustLine) -> RingPlace {
-    let shaft = shaft(line);
-    let normal = if line.ring.square_to_thrust { shaft.ahead } else { [-1.0, 0.0, 0.0] };
-    let centre = sub(shaft.hub, times(shaft.ahead, line.spinner.gap));
-    // Along the shaft, so that the ring's rear face is centred on it too.
-    let through = line.ring.thickness / dot(normal, shaft.ahead);
-    let rear = sub(centre, times(shaft.ahead, through));
-    RingPlace {
-        front: RingTrim { point: centre, normal },
-        rear: RingTrim { point: rear, normal },
-        diameter: line.spinner.diameter - 2.0 * line.ring.step,
-    }
-}
-
-/// `count` places of the edge of the ring's rear face, from the top to starboard and round.
-pub fn ring_edge(ring: &RingPlace, count: u32) -> Vec<[f64; 3]> {
-    (0..count).map(|i| edge_place(ring, f64::from(i) / f64::from(count))).collect()
-}
-
-/// The place of the rear face's edge at a share of a turn from the top to starboard.
-fn edge_place(ring: &RingPlace, turn: f64) -> Vector {
-    let [_, starboard, up] = triad(times(ring.rear.normal, -1.0));
-    let (sin, cos) = (turn * std::f64::consts::TAU).sin_cos();
-    let r = 0.5 * ring.diameter;
-    add(ring.rear.point, add(times(starboard, r * sin), times(up, r * cos)))
-}
-
 /// The foam or packing between the form's front face and the ring's rear face.
 #[derive(Clone, Copy, Debug, PartialEq)]
 pub struct Wedge {
-    /// Thickness along the datum axis at 12, 3, 6 and 9 o'clock as seen looking aft (so 3 o'clock is to port), mm.
-    /// Negative where the form reaches ahead of the ring's rear face and is trimmed by as much.
+    /// Thickness along the datum axis on the circle of the ring's radius on the front face, at 12, 3, 6 and 9 o'clock as seen looking
+    /// aft (so 3 o'clock is to port), mm: with a ring of radius R about the shaft, R tan of the angle more or less than at the
+    /// centre. Negative where the form reaches ahead of the ring's rear face and is trimmed by as much.
     pub clock: [f64; 4],
     /// The same at the ring's centre.
     pub centre: f64,
@@ -133,50 +40,38 @@ pub struct Wedge {
 
 /// The wedge between the ring and a form whose front face stands at station `front`.
 pub fn wedge(ring: &RingPlace, front: f64) -> Wedge {
-    // Looking aft, 3 o'clock is on the right hand, which is port.
-    let clock = [0.0, 0.75, 0.5, 0.25].map(|turn| front - edge_place(ring, turn)[0]);
+    let [_, y, z] = ring.rear.point;
+    let r = 0.5 * ring.diameter;
+    let clock = CLOCK.map(|[starboard, up]| packing(&ring.rear, front, [y + r * starboard, z + r * up]));
     Wedge { clock, centre: front - ring.rear.point[0] }
 }
 
-/// How the ring meets the front section of the form.
+/// How the ring meets the front of the form where it is cut by the ring's plane.
 #[derive(Clone, Copy, Debug, PartialEq)]
 pub struct RingMeeting {
     /// How far the form stands proud of the ring where it differs most, mm; negative where it stands back.
     pub proud: f64,
-    /// Half-breadth (negative to port) and height of that place.
+    /// Half-breadth (negative to port) and height of that place of the ring's edge.
     pub at: [f64; 2],
-    /// Station of the section that was compared.
+    /// Its station.
     pub station: f64,
 }
 
 /// Edge places at which the ring is compared.
 const AROUND: u32 = 72;
-/// Chord error of the section that is compared, mm.
+/// Chord error of the outline that is compared, mm.
 const FINE: f64 = 0.01;
 
-/// The greatest difference between the ring's edge and the skin of the form, which is taken where the ring's rear face
-/// meets it. Where the form does not reach that far ahead, its front section is compared along the shaft instead.
+/// The greatest difference between the ring's edge and the form, along the ring's radius in its rear face, where the form is cut;
+/// see [`Front`].
 pub fn ring_meeting(line: &ThrustLine, loft: &Loft) -> Option<RingMeeting> {
-    let (ring, shaft) = (ring(line), shaft(line));
-    let (front, rear) = loft.x_range();
-    let mut worst: Option<RingMeeting> = None;
-    let face = Outline::new(loft.section(front)?.polyline(FINE))?;
-    for p in ring_edge(&ring, AROUND) {
-        let (station, q) = if p[0] <= front {
-            (front, add(p, times(shaft.ahead, (front - p[0]) / shaft.ahead[0])))
-        } else {
-            (p[0].min(rear), p)
-        };
-        let nearest = if station > front {
-            Outline::new(loft.section(station)?.polyline(FINE))?.nearest([q[1], q[2]])
-        } else {
-            face.nearest([q[1], q[2]])
-        };
-        if worst.is_none_or(|w| nearest.distance.abs() > w.proud.abs()) {
-            worst = Some(RingMeeting { proud: -nearest.distance, at: [q[1], q[2]], station });
-        }
-    }
-    worst
+    meeting(&Front::of(line, loft, 0.0, FINE)?)
+}
+
+fn meeting(front: &Front) -> Option<RingMeeting> {
+    let (proud, turn) = front.worst(AROUND)?;
+    let [station, y, z] = front.edge(turn);
+    Some(RingMeeting { proud, at: [y, z], station })
 }
 
 /// How far ring and front section may differ before it is told, mm (common practice, no source).
@@ -194,9 +89,21 @@ pub fn findings(line: &ThrustLine, loft: &Loft) -> Vec<Finding> {
         return vec![finding.with(ring(line).diameter, 0.0, "mm")];
     }
     found.extend(square_ring_finding(line));
-    found.extend(meeting_finding(line, loft));
-    found.extend(wedge_finding(line, loft));
+    let Some(front) = Front::of(line, loft, 0.0, FINE) else {
+        found.push(behind_all(line, loft));
+        return found;
+    };
+    found.extend(meeting_finding(&front));
+    found.extend(wedge_finding(&front, loft));
     found
+}
+
+fn behind_all(line: &ThrustLine, loft: &Loft) -> Finding {
+    let (at, rear) = (ring(line).rear.point[0], loft.x_range().1);
+    let what = "The ring's plane lies behind the rear end of the form, so it trims all of it away.";
+    let hint =
+        "Set the firewall's station and the distance from it to the hub so that the ring stands at the form's front.";
+    Finding::new(Severity::Error, Part::Thrust, what, hint).at_station(at).with(at, rear, "mm")
 }
 
 fn square_ring_finding(line: &ThrustLine) -> Option<Finding> {
@@ -213,38 +120,60 @@ fn square_ring_finding(line: &ThrustLine) -> Option<Finding> {
     Some(Finding::new(severity, Part::Thrust, what, hint).with(least, 0.5 * line.spinner.gap, "mm"))
 }
 
-fn meeting_finding(line: &ThrustLine, loft: &Loft) -> Option<Finding> {
-    let meeting = ring_meeting(line, loft).filter(|m| m.proud.abs() > RING_MISMATCH)?;
+fn meeting_finding(front: &Front) -> Option<Finding> {
+    let meeting = meeting(front).filter(|m| m.proud.abs() > RING_MISMATCH)?;
     let stands = if meeting.proud > 0.0 { "stands proud of" } else { "stands back inside" };
     let what = format!("The front of the form {stands} the ring by {:.2} mm.", meeting.proud.abs());
     let hint = format!(
         "Let the front section be {:.1} mm across, centred at a height of {:.1} mm.",
-        ring(line).diameter,
-        ring(line).rear.point[2]
+        front.ring.diameter, front.ring.rear.point[2]
     );
     let finding = Finding::new(Severity::Warning, Part::Thrust, what, hint);
     Some(finding.at_station(meeting.station).at_point(meeting.at).with(meeting.proud.abs(), RING_MISMATCH, "mm"))
 }
 
-fn wedge_finding(line: &ThrustLine, loft: &Loft) -> Option<Finding> {
-    let front = loft.x_range().0;
-    let wedge = wedge(&ring(line), front);
+fn wedge_finding(front: &Front, loft: &Loft) -> Option<Finding> {
+    let face = loft.x_range().0;
+    let wedge = wedge(&front.ring, face);
     let most = wedge.clock.iter().chain([&wedge.centre]).fold(0.0_f64, |m, w| m.max(w.abs()));
     if most <= FRONT_STANDS_OFF {
         return None;
     }
-    let [twelve, three, six, nine] = wedge.clock;
-    let what = format!(
-        "Between the form's front face and the ring stand {twelve:+.1} mm at 12 o'clock, {three:+.1} at 3, {six:+.1} at 6 and {nine:+.1} at 9, looking aft."
-    );
-    let hint = "Plus: fill with foam or packing; minus: trim the form to the ring's plane.";
-    let finding = Finding::new(Severity::Note, Part::Thrust, what, hint).at_station(front);
+    let (what, hint) = match (front.is_trimmed(), front.is_packed()) {
+        (true, false) => (
+            format!("The ring's plane trims the form's front: by {}.", clock(wedge.clock.map(|w| -w))),
+            "Cut the glued plug to that plane, and check it by the template of the front on the ring's plane.",
+        ),
+        (false, _) => (
+            format!(
+                "The form begins behind the ring's plane all round, so nothing of it is trimmed; between them stand {}.",
+                clock(wedge.clock)
+            ),
+            "Fill with foam or packing and sand it to the ring, move the ring aft, or let the form begin further ahead.",
+        ),
+        (true, true) => (
+            format!(
+                "The ring's plane trims one side of the form's front and stands off the other: {}.",
+                clock(wedge.clock)
+            ),
+            "Plus: fill with foam or packing; minus: trim the form to the ring's plane.",
+        ),
+    };
+    let finding = Finding::new(Severity::Note, Part::Thrust, what, hint).at_station(face);
     Some(finding.with(most, FRONT_STANDS_OFF, "mm"))
+}
+
+/// Four thicknesses in words; signed where some are negative.
+fn clock(thickness: [f64; 4]) -> String {
+    let signed = thickness.iter().any(|t| *t < 0.0);
+    let [twelve, three, six, nine] = thickness.map(|t| if signed { format!("{t:+.1}") } else { format!("{t:.1}") });
+    format!("{twelve} mm at 12 o'clock, {three} at 3, {six} at 6 and {nine} at 9, looking aft")
 }
 
 #[cfg(test)]
 mod tests {
     use super::*;
+    use crate::space::{add, times, triad};
     use project::airframe::{Ring, Spinner};
 
     fn line(hub_distance: f64, down: f64, side: f64) -> ThrustLine {
@@ -326,18 +255,18 @@ mod tests {
         assert!((gap(1.0) - 2.0).abs() < 1e-12 && (gap(-1.0) - 2.0).abs() < 1e-12);
     }
 
+    /// Closed form: with R the ring's radius the wedge is R tan of the angle more or less than at the centre.
     #[test]
-    fn the_wedge_is_even_for_a_ring_that_is_square_and_tilts_with_the_shaft() {
+    fn the_wedge_is_r_tan_theta_about_its_centre() {
         let mut line = line(120.0, 2.0, 2.5);
         let r = 0.5 * ring(&line).diameter;
         assert_eq!(2.0 * r, 74.0);
         let w = wedge(&ring(&line), 90.0);
-        // The plane falls back by tan of the angle seen from the side, and from above.
-        let down = 2.0 * r * (2f64.to_radians().tan()) * crate::space::triad([1.0, -0.043_661, 0.034_921])[2][2];
-        assert!(((w.clock[0] - w.clock[2]).abs() - down).abs() < 5e-3, "{w:?}, {down}");
+        let (down, side) = (r * 2f64.to_radians().tan(), r * 2.5f64.to_radians().tan());
         // Shaft down and to starboard at the front: the top of the ring stands ahead, and so does its port side.
-        assert!(w.clock[0] > w.clock[2] && w.clock[1] > w.clock[3], "{w:?}");
-        assert!((0.25 * w.clock.iter().sum::<f64>() - w.centre).abs() < 1e-9);
+        for (clock, off) in w.clock.into_iter().zip([down, side, -down, -side]) {
+            assert!((clock - w.centre - off).abs() < 1e-12, "{w:?}");
+        }
         line.ring.square_to_thrust = false;
         let w = wedge(&ring(&line), 90.0);
         assert!(w.clock.iter().all(|c| (c - w.centre).abs() < 1e-9), "{w:?}");
@@ -374,21 +303,40 @@ mod tests {
         assert!(told.len() == 1 && told[0].what.contains("stands back inside the ring by 2.0"), "{told:?}");
     }
 
-    /// Closed form: a ring of radius 50 tilted by 3 degrees about its centre is 50 cos 3° high where the form is cut, and its
-    /// plane stands 50 tan 3° ahead at its top edge, seen along the datum axis.
+    /// Closed form: a cylinder of radius 50 cut by a plane that leans by 3 degrees is an ellipse of half axes 50 and 50 / cos 3°,
+    /// so a ring of its own diameter about the cut's centre stands 50 (1 / cos 3° - 1) inside it above and below.
     #[test]
     fn a_tilted_ring_on_a_straight_form() {
         let lofted = cylinder(50.0);
         let loft = lofted.skin.as_ref().unwrap().loft();
-        let line = at_front(3.0, 100.0, 0.0);
-        let told = findings(&line, loft);
-        // The ring's centre has gone down the shaft by 5 mm sin 3°, and a place ahead of the form is carried back along it.
+        let mut line = at_front(3.0, 100.0, 0.0);
+        line.hub_distance = 190.0;
+        // The ring's rear face stands gap and thickness behind the hub along the shaft: so high its centre lies on the axis.
+        line.hub_height = -5.0 * 3f64.to_radians().sin();
         let meeting = ring_meeting(&line, loft).unwrap();
-        assert!(meeting.proud.abs() < 0.6, "{meeting:?}");
+        let beyond = 50.0 / 3f64.to_radians().cos() - 50.0;
+        assert!((meeting.proud - beyond).abs() < 0.011, "{meeting:?} against {beyond}");
         let wedge = wedge(&ring(&line), 0.0);
-        let expected = 100.0 * 3f64.to_radians().sin();
+        let expected = 100.0 * 3f64.to_radians().tan();
         assert!((wedge.clock[0] - wedge.clock[2] - expected).abs() < 1e-9, "{wedge:?} against {expected}");
+        let told = findings(&line, loft);
         assert!(told.iter().any(|f| f.severity == Severity::Note && f.what.contains("12 o'clock")), "{told:?}");
+    }
+
+    #[test]
+    fn it_is_told_whether_the_plane_trims_stands_off_or_misses() {
+        let lofted = cylinder(50.0);
+        let loft = lofted.skin.as_ref().unwrap().loft();
+        for (hub_distance, words) in [
+            (190.0, "trims the form's front: by 12."),
+            (205.0, "trims one side"),
+            (215.0, "behind the ring's plane all round"),
+            (-5.0, "behind the rear end"),
+        ] {
+            let line = ThrustLine { hub_distance, ..at_front(3.0, 100.0, 0.0) };
+            let told = findings(&line, loft);
+            assert!(told.iter().any(|f| f.what.contains(words)), "{hub_distance}: {told:?}");
+        }
     }
 
     #[test]

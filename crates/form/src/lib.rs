@@ -4,10 +4,13 @@
 
 mod check;
 mod finding;
+pub mod front;
 mod lines;
 mod plug_surface;
 mod sections;
+pub mod shaft;
 mod skin;
+pub mod space;
 
 pub use check::{check, check_anew};
 pub use finding::{Finding, Mend, Part, Place, Quantity, Severity};

@@ -1,8 +1,10 @@
 //! The surface of the plug: the one place where laminate, filler and paint are taken off the finished skin.
 
+use crate::front::Front;
 use crate::skin::FinishedSkin;
 use geometry::loft::Loft;
 use geometry::offset::OffsetSection;
+use project::airframe::ThrustLine;
 use project::build::{Build, Process};
 
 /// What the foam is sanded to. Its sections are those of the finished skin moved inward along the normal, then cut.
@@ -30,6 +32,11 @@ impl PlugSurface {
     /// First and last end, mm; flat ends stay where they are.
     pub fn x_range(&self) -> (f64, f64) {
         self.finished.x_range()
+    }
+
+    /// Its front on the ring's plane; see [`Front::of`].
+    pub fn front(&self, line: &ThrustLine, tolerance: f64) -> Option<Front> {
+        Front::of(line, &self.finished, self.taken_off, tolerance)
     }
 
     /// The half section of the plug at a station, moved further inward by `inset` mm (for card that must not stand proud).

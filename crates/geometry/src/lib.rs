@@ -32,6 +32,7 @@ pub mod line;
 pub mod loft;
 pub mod measured;
 pub mod mesh;
+mod mesh_trim;
 pub mod oblique;
 pub mod offset;
 mod piece;

@@ -335,7 +335,7 @@ fn turn([a, b, c]: [[f64; 2]; 3]) -> f64 {
 
 /// A polygon, run through clockwise, cut into triangles that use all its vertices: always the roundest ear next, so that vertices
 /// on a straight edge become corners of triangles with an area and not of flat ones (Meisters, Amer. Math. Monthly 82, 1975).
-fn ears(outline: &[u32], at: &impl Fn(u32) -> [f64; 2]) -> Vec<[u32; 3]> {
+pub(crate) fn ears(outline: &[u32], at: &impl Fn(u32) -> [f64; 2]) -> Vec<[u32; 3]> {
     let mut rest: Vec<u32> = outline.to_vec();
     let mut out = Vec::new();
     while rest.len() > 3 {

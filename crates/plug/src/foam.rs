@@ -1,12 +1,14 @@
 //! Foam blocks: per bay one on each side of the centre template (nine bays give eighteen blocks: common practice, no source), and
 //! above and below a breadth template that runs through the bay.
 
+use crate::front::ahead_of;
 use crate::nesting::{Nesting, Piece, Stock, nest};
 use crate::region::{Point, Region};
 use crate::slots::FAR;
 use crate::stack::{Layer, LayerKind};
 use crate::surface::{CUT, half, whole};
 use form::PlugSurface;
+use geometry::oblique::ObliquePlane;
 use project::build::Foam;
 
 /// On which side of the centre plane a part lies.
@@ -65,7 +67,8 @@ pub struct Block {
     pub corner: Point,
     /// Breadth and height as cut, with the sanding allowance on every side that is sanded, mm.
     pub size: [f64; 2],
-    /// Volume that is left after sanding, mm³: Simpson's rule over front face, middle and rear face.
+    /// Volume that is left after sanding, mm³: Simpson's rule over front face, middle and rear face, less
+    /// what the ring's plane takes off a block that is as wide as its front face.
     pub volume: f64,
 }
 
@@ -93,7 +96,14 @@ pub(crate) struct Through {
 }
 
 /// The blocks of a board (or of nose foam). A block is left out where nothing of the plug lies in it.
-pub(crate) fn blocks(plug: &PlugSurface, layer: &Layer, through: &Through, allowance: f64) -> Vec<Block> {
+/// What the ring's plane takes off does not count as volume; the block is cut whole all the same, and trimmed once it is glued.
+pub(crate) fn blocks(
+    plug: &PlugSurface,
+    layer: &Layer,
+    through: &Through,
+    allowance: f64,
+    ring: Option<&ObliquePlane>,
+) -> Vec<Block> {
     let bay = match layer.kind {
         LayerKind::Board(n) => n,
         _ => 0,
@@ -103,7 +113,12 @@ pub(crate) fn blocks(plug: &PlugSurface, layer: &Layer, through: &Through, allow
     let sections = [front, 0.5 * (front + rear), rear].map(|x| whole(&half(plug, x, 0.0, CUT)));
     let levels: &[Level] = if through.breadth.is_some() { &[Level::Above, Level::Below] } else { &[Level::Whole] };
     let places = levels.iter().flat_map(|level| Side::BOTH.map(|side| (side, *level)));
-    places.filter_map(|place| block(&sections, layer, bay, place, through, allowance)).collect()
+    let blocks = places.filter_map(|place| block(&sections, layer, bay, place, through, allowance));
+    let trimmed = |mut b: Block| {
+        b.volume -= ring.map_or(0.0, |plane| ahead_of(&b.front_face, plane, b.stations));
+        b
+    };
+    blocks.map(trimmed).collect()
 }
 
 fn block(

@@ -6,6 +6,7 @@ use crate::difference::{Difference, differences};
 use crate::finding::finding;
 use crate::foam::{self, Block, BoardPlan, Mass, Through};
 use crate::formers::{self, Former, foam_face};
+use crate::front::{self, RingFront};
 use crate::holes;
 use crate::nesting::{Nesting, Piece, Stock, nest};
 use crate::order::{self, Step};
@@ -16,6 +17,7 @@ use crate::spacing::{BaySagitta, present};
 use crate::stack::{LayerKind, Ledger, ledger};
 use crate::thrust::Shaft;
 use form::{Finding, FinishedSkin, PlugSurface, Severity};
+use geometry::oblique::ObliquePlane;
 use project::airframe::Airframe;
 use project::build::Build;
 
@@ -32,6 +34,8 @@ pub struct Plan {
     pub ledger: Ledger,
     /// Where the foremost face is foam alone: its station and half outline, to be drawn on the foam.
     pub first_face: Option<(f64, Vec<Point>)>,
+    /// How the plug ends at its ring, where there is a thrust line with a ring.
+    pub front: Option<RingFront>,
     /// Formers, from the front.
     pub formers: Vec<Former>,
     /// The centre template.
@@ -71,6 +75,8 @@ pub fn plan(skin: &FinishedSkin, build: &Build, airframe: &Airframe) -> Plan {
     plan.findings.extend(findings);
     plan.differences = differences(skin, &plug, airframe, end);
     plan.shaft = airframe.thrust.and_then(|_| Shaft::of(airframe, build.formers.shaft_hole.max(THIN)));
+    let face = plan.ledger.foremost().map_or(front, |l| l.front);
+    plan.front = airframe.thrust.as_ref().and_then(|line| front::front(line, skin, &plug, face));
     plan.cards(&plug, build, airframe);
     plan.foam(&plug, build);
     plan.sagittas(skin, build.stack.allowed_sagitta);
@@ -111,6 +117,7 @@ impl Plan {
             self.formers.extend(former);
             self.findings.extend(findings);
         }
+        self.trim_formers();
         if build.stack.foam_front {
             self.first_face = self.ledger.boards().next().map(|b| (b.front, foam_face(plug, b.front)));
         }
@@ -121,7 +128,11 @@ impl Plan {
         self.centre(plug, build, shaft.as_ref());
         if let Some(height) = wanted.breadth_template {
             match breadth::halves(plug, &mut self.formers, height, card, wanted) {
-                Some((halves, joints)) => {
+                Some((mut halves, joints)) => {
+                    if let Some(plane) = self.plane() {
+                        let trim = |r: &mut Region| *r = front::trim_waterline(r, &plane, height, card);
+                        halves.iter_mut().for_each(|h| [&mut h.outline, &mut h.part].into_iter().for_each(trim));
+                    }
                     self.breadth = halves;
                     self.joints.extend(joints);
                     self.untouched_by_breadth(height);
@@ -141,12 +152,31 @@ impl Plan {
         self.findings.extend(findings);
     }
 
+    /// The plane that trims the front.
+    fn plane(&self) -> Option<ObliquePlane> {
+        self.front.as_ref().map(|f| f.plug.ring.rear.oblique())
+    }
+
+    /// Leaves of the formers what lies behind the ring's plane.
+    fn trim_formers(&mut self) {
+        let Some(trim) = self.front.as_ref().map(|f| f.plug.ring.rear) else { return };
+        let findings = &mut self.findings;
+        self.formers.retain_mut(|former| {
+            let (left, found) = front::trim_former(former, &trim);
+            findings.extend(found);
+            left
+        });
+    }
+
     /// The centre template and its joints with all formers.
     fn centre(&mut self, plug: &PlugSurface, build: &Build, shaft: Option<&Shaft>) {
         let (Some(first), Some(last)) = (self.formers.first(), self.formers.last()) else { return };
         let (range, card) = ((first.front, last.rear), build.stack.card);
         let cards: Vec<(f64, f64)> = self.formers.iter().map(|f| (f.front, f.rear)).collect();
-        let outline = centre::outline(plug, range, &cards, card, build.formers.inset);
+        let mut outline = centre::outline(plug, range, &cards, card, build.formers.inset);
+        if let Some(plane) = self.plane() {
+            outline = front::trim_centre(&outline, &plane, card);
+        }
         let mut part = outline.clone();
         if let Some((shaft, (from, to))) = shaft.and_then(|s| Some((s, s.meets_centre(0.5 * card)?))) {
             let (from, to) = (from.max(range.0 - 1.0), to.min(range.1 + 1.0));
@@ -200,7 +230,7 @@ impl Plan {
     }
 
     fn foam(&mut self, plug: &PlugSurface, build: &Build) {
-        let card = build.stack.card;
+        let (card, plane) = (build.stack.card, self.plane());
         let within = |range: (f64, f64), front: f64, rear: f64| range.0 <= front + 1e-6 && range.1 >= rear - 1e-6;
         let foam = |k: LayerKind| matches!(k, LayerKind::Board(_) | LayerKind::NoseFoam);
         for layer in self.ledger.layers.iter().filter(|l| foam(l.kind)) {
@@ -209,7 +239,7 @@ impl Plan {
                 breadth: self.breadth.first().filter(|b| within(b.range, layer.front, layer.rear)).map(|b| b.height),
                 card,
             };
-            self.blocks.extend(foam::blocks(plug, layer, &through, build.foam.allowance));
+            self.blocks.extend(foam::blocks(plug, layer, &through, build.foam.allowance, plane.as_ref()));
         }
         self.boards = foam::boards(&self.blocks, &build.foam);
         for plan in &self.boards {

@@ -132,6 +132,21 @@ impl Region {
         self.pieces.iter().flatten().map(|c| signed_area(c)).sum()
     }
 
+    /// Centroid of its area; `None` if there is none.
+    pub fn centroid(&self) -> Option<Point> {
+        let o = *self.pieces.first()?.first()?.first()?;
+        let mut sums = [0.0; 3];
+        for contour in self.pieces.iter().flatten() {
+            for (i, a) in contour.iter().enumerate() {
+                let b = contour[(i + 1) % contour.len()];
+                let (a, b) = ([a[0] - o[0], a[1] - o[1]], [b[0] - o[0], b[1] - o[1]]);
+                let cross = a[0] * b[1] - a[1] * b[0];
+                sums = [sums[0] + cross, sums[1] + cross * (a[0] + b[0]), sums[2] + cross * (a[1] + b[1])];
+            }
+        }
+        (sums[0] != 0.0).then(|| [o[0] + sums[1] / (3.0 * sums[0]), o[1] + sums[2] / (3.0 * sums[0])])
+    }
+
     /// Lower and upper corner of the upright rectangle around it; `None` if there is nothing.
     pub fn bounds(&self) -> Option<(Point, Point)> {
         let points = self.pieces.iter().flatten().flatten();

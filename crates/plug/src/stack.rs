@@ -71,6 +71,11 @@ impl Ledger {
         self.layers.iter().filter(|l| matches!(l.kind, LayerKind::Board(_)))
     }
 
+    /// The foremost layer behind the ring plate.
+    pub fn foremost(&self) -> Option<&Layer> {
+        self.layers.iter().find(|l| l.kind != LayerKind::RingPlate)
+    }
+
     /// How many glue joints there are.
     pub fn joints(&self) -> usize {
         self.layers.len().saturating_sub(1)

@@ -22,9 +22,6 @@ pub struct Shaft {
 impl Shaft {
     /// The shaft of an airframe with a hole of this diameter, mm; without a thrust line it runs along the datum axis through the
     /// whole plug. `None` for no hole.
-    ///
-    /// Down-thrust d is the angle seen from the side, side-thrust s the one seen from above: forward the shaft points along
-    /// (-1, tan s, -tan d).
     pub fn of(airframe: &Airframe, diameter: f64) -> Option<Self> {
         let radius = 0.5 * diameter;
         if radius <= 0.0 {
@@ -32,11 +29,9 @@ impl Shaft {
         }
         let along_datum = Self { radius, hub: 0.0, hub_height: 0.0, slope: [0.0; 2], rear: f64::INFINITY };
         let Some(thrust) = &airframe.thrust else { return Some(along_datum) };
-        let (down, side) = (thrust.down_thrust_deg.to_radians(), thrust.side_thrust_deg.to_radians());
-        let slope = [-side.tan(), down.tan()];
-        let mut shaft = Self { radius, hub: 0.0, hub_height: thrust.hub_height, slope, rear: thrust.firewall };
-        shaft.hub = thrust.firewall - thrust.hub_distance / shaft.stretch();
-        Some(shaft)
+        let line = form::shaft::shaft(thrust);
+        let slope = [1, 2].map(|k| line.ahead[k] / line.ahead[0]);
+        Some(Self { radius, hub: line.hub[0], hub_height: line.hub[2], slope, rear: thrust.firewall })
     }
 
     /// (y, z) of its centre at a station.

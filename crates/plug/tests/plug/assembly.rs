@@ -222,9 +222,10 @@ fn any_build() -> impl Strategy<Value = Build> {
     )
 }
 
-fn airframe() -> Airframe {
+/// A thrust line whose ring's rear face stands about 145 mm ahead of the firewall.
+fn airframe(firewall: f64) -> Airframe {
     let thrust = ThrustLine {
-        firewall: 140.0,
+        firewall,
         hub_distance: 150.0,
         hub_height: 2.0,
         down_thrust_deg: 2.0,
@@ -239,9 +240,9 @@ proptest! {
     #![proptest_config(ProptestConfig { rng_seed: RngSeed::Fixed(7), ..ProptestConfig::with_cases(8) })]
 
     #[test]
-    fn random_plugs_assemble(form in any_form(), build in any_build()) {
+    fn random_plugs_assemble(form in any_form(), build in any_build(), firewall in 135.0..150.0_f64) {
         let skin = skin(&form);
-        let plan = plan(&skin, &build, &airframe());
+        let plan = plan(&skin, &build, &airframe(firewall));
         prop_assume!(!plan.ledger.layers.is_empty());
         prop_assert!(!plan.formers.is_empty());
         check_assembly(&plan, &build)?;

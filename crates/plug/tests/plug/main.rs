@@ -5,4 +5,5 @@
 mod assembly;
 mod closed_forms;
 mod forms;
+mod front;
 mod nesting;

@@ -1,41 +1,47 @@
 //! Vectors in space: x aft, y to starboard, z up.
 
 /// A place or a direction, mm or without unit.
-pub(crate) type Vector = [f64; 3];
+pub type Vector = [f64; 3];
 
-pub(crate) fn add(a: Vector, b: Vector) -> Vector {
+/// The sum.
+pub fn add(a: Vector, b: Vector) -> Vector {
     std::array::from_fn(|k| a[k] + b[k])
 }
 
-pub(crate) fn sub(a: Vector, b: Vector) -> Vector {
+/// The difference.
+pub fn sub(a: Vector, b: Vector) -> Vector {
     std::array::from_fn(|k| a[k] - b[k])
 }
 
-pub(crate) fn times(a: Vector, by: f64) -> Vector {
+/// A vector times a number.
+pub fn times(a: Vector, by: f64) -> Vector {
     a.map(|c| c * by)
 }
 
-pub(crate) fn dot(a: Vector, b: Vector) -> f64 {
+/// The inner product.
+pub fn dot(a: Vector, b: Vector) -> f64 {
     a[0] * b[0] + a[1] * b[1] + a[2] * b[2]
 }
 
-pub(crate) fn cross(a: Vector, b: Vector) -> Vector {
+/// The vector product.
+pub fn cross(a: Vector, b: Vector) -> Vector {
     [a[1] * b[2] - a[2] * b[1], a[2] * b[0] - a[0] * b[2], a[0] * b[1] - a[1] * b[0]]
 }
 
-pub(crate) fn length(a: Vector) -> f64 {
+/// The length.
+pub fn length(a: Vector) -> f64 {
     dot(a, a).sqrt()
 }
 
 /// The direction of a vector; the way aft for one without length.
-pub(crate) fn unit(a: Vector) -> Vector {
+pub fn unit(a: Vector) -> Vector {
     let length = length(a);
     if length > 0.0 { times(a, 1.0 / length) } else { [1.0, 0.0, 0.0] }
 }
 
 /// Three unit vectors at right angles: along `axis`, level across it (towards starboard for an axis that points aft), and
 /// upward across both.
-pub(crate) fn triad(axis: Vector) -> [Vector; 3] {
+pub fn triad(axis: Vector) -> [Vector; 3] {
     let axis = unit(axis);
     let level = cross([0.0, 0.0, 1.0], axis);
     let across = if length(level) > 1e-9 { unit(level) } else { [0.0, 1.0, 0.0] };

@@ -1,0 +1,180 @@
+//! The surface, moved inward along its normal, cut by a plane that leans from the cross planes: the trimmed front of a form.
+//!
+//! ```text
+//!      side view         plane
+//!        ahead of it     /
+//!               .-------*------     a strand (one place of the half section, followed along the body) begins ahead of the
+//!              |       /            plane and meets it at *: that place is solved for
+//!              |      /
+//!     front    |     /
+//!     face     |    /
+//!              |   /                a strand that begins behind the plane does not meet it: its foremost place is carried
+//!          o<--|--'---------        ahead along a given way onto the plane, and so marked
+//! ```
+//!
+//! Each place lies on the surface itself and on the plane, both within 1e-9 mm. A strand that meets the plane more than once, as
+//! it can where the body swells faster than the plane leans, is cut at one of these places.
+
+use crate::control::Half;
+use crate::crossing::self_crossings;
+use crate::flatten::refine;
+use crate::loft::Loft;
+use crate::offset::{OffsetPlace, centre_end, centre_start, join, normal_of, without_loops};
+use crate::section::Section;
+use crate::unit::Strand;
+
+/// A plane that crosses the body, by its station at every half-breadth and height.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct ObliquePlane {
+    /// Station at half-breadth 0 and height 0, mm.
+    pub station: f64,
+    /// Change of the station per mm to starboard and per mm upward.
+    pub lean: [f64; 2],
+}
+
+impl ObliquePlane {
+    /// Station of the plane at (half-breadth, height), mm.
+    pub fn at(&self, [y, z]: [f64; 2]) -> f64 {
+        self.station + self.lean[0] * y + self.lean[1] * z
+    }
+
+    /// The plane as the port half sees it: mirrored in the centre plane.
+    #[must_use]
+    pub fn mirrored(&self) -> Self {
+        Self { lean: [-self.lean[0], self.lean[1]], ..*self }
+    }
+}
+
+/// Stations are solved within this, mm.
+const SETTLED: f64 = 1e-10;
+
+/// One half of the surface, to be cut.
+struct Half3<'a> {
+    loft: &'a Loft,
+    plane: ObliquePlane,
+    thickness: f64,
+    /// The way along which what begins behind the plane is carried onto it: (y, z) per mm ahead.
+    way: [f64; 2],
+}
+
+impl Loft {
+    /// The starboard half of the section by an oblique plane of the surface moved inward by `thickness` mm: (station,
+    /// half-breadth, height) from crown to keel. Where the flat front (of the moved surface too, which keeps its ends) lies behind
+    /// the plane, it is carried onto it along `way`, (y, z) per mm ahead; those places are the ones with a station ahead of the
+    /// form. `None` where some strand runs out of the form's rear end ahead of the plane.
+    ///
+    /// Chords stay within `tolerance` mm of the curve as both are seen along the datum axis.
+    pub fn oblique_half(
+        &self,
+        plane: &ObliquePlane,
+        thickness: f64,
+        way: [f64; 2],
+        tolerance: f64,
+    ) -> Option<Vec<[f64; 3]>> {
+        let half = Half3 { loft: self, plane: *plane, thickness, way };
+        let outline = half.outline(tolerance)?;
+        Some(outline.into_iter().map(|p| [plane.at(p), p[0], p[1]]).collect())
+    }
+}
+
+impl Half3<'_> {
+    /// The outline as it is seen along the datum axis, corners treated as those of [`Loft::offset_section`] are.
+    fn outline(&self, tolerance: f64) -> Option<Vec<[f64; 2]>> {
+        let mut out: Vec<[f64; 2]> = Vec::new();
+        let mut before: Option<OffsetPlace> = None;
+        for half in self.loft.halves() {
+            for run in 0..half.run_count() {
+                let place = |f: f64| self.place(half.half, &half.strand(run, f));
+                let (start, end) = (place(0.0)?, place(1.0)?);
+                // Between two ends that reach the plane a strand that does not is met by its neighbour's place.
+                let curve = |f: f64| place(f).map_or(start.p, |p| p.p);
+                let mut line = vec![start.p];
+                for w in half.run_breaks(run).windows(2) {
+                    refine(&curve, w[0], w[1], tolerance, &mut line);
+                }
+                let edge = self.edge(half.half, &half.strand(run, 0.0))?;
+                match before {
+                    None => centre_start(&mut line, &start, edge, self.thickness, tolerance),
+                    Some(last) => join(&mut out, &mut line, &last, &start, edge, self.thickness, tolerance),
+                }
+                out.append(&mut line);
+                before = Some(end);
+            }
+        }
+        let half = &self.loft.halves()[1];
+        let edge = self.edge(half.half, &half.strand(half.run_count() - 1, 1.0))?;
+        centre_end(&mut out, &before?, edge, self.thickness, tolerance);
+        if !self_crossings(&out).is_empty() {
+            out = without_loops(&out);
+        }
+        out.dedup_by(|b, a| (b[0] - a[0]).hypot(b[1] - a[1]) < 1e-9);
+        Some(out)
+    }
+
+    /// Where the surface itself, not moved, meets the plane along a strand.
+    fn edge(&self, half: Half, strand: &Strand) -> Option<[f64; 2]> {
+        let still = Half3 { thickness: 0.0, ..*self };
+        still.place(half, strand).map(|p| p.p)
+    }
+
+    fn place(&self, half: Half, strand: &Strand) -> Option<OffsetPlace> {
+        let (front, rear) = self.loft.x_range();
+        let reach = self.thickness.abs();
+        let at = |x: f64| self.moved(half, strand, x);
+        let to = |station: f64| {
+            let miss = |x: f64| at(x).0 - station;
+            root(&miss, station - reach, station + reach)
+        };
+        let behind = |x: f64| {
+            let (station, place) = at(x);
+            station - self.plane.at(place.p)
+        };
+        let low = to(front);
+        let lies_behind = behind(low);
+        if lies_behind >= 0.0 {
+            return Some(self.carried(at(low).1, lies_behind));
+        }
+        let high = to(rear);
+        (behind(high) > 0.0).then(|| at(root(&behind, low, high)).1)
+    }
+
+    /// Station and place of the moved surface that belong to station `x` of the surface.
+    fn moved(&self, half: Half, strand: &Strand, x: f64) -> (f64, OffsetPlace) {
+        let place = Section::new(self.loft, x).place(half, strand);
+        let normal = normal_of(&place);
+        let t = self.thickness;
+        (x - t * normal[0], OffsetPlace { p: [place.p[0] - t * normal[1], place.p[1] - t * normal[2]], normal })
+    }
+
+    /// A place that lies `behind` mm behind the plane along the datum axis, carried onto it.
+    fn carried(&self, place: OffsetPlace, behind: f64) -> OffsetPlace {
+        let ahead = behind / (1.0 + self.plane.lean[0] * self.way[0] + self.plane.lean[1] * self.way[1]);
+        OffsetPlace { p: [0, 1].map(|k| place.p[k] + ahead * self.way[k]), ..place }
+    }
+}
+
+/// The root of a function that rises from `low` to `high`, by regula falsi with the Illinois step, which never stalls on one side.
+fn root(miss: &impl Fn(f64) -> f64, mut low: f64, mut high: f64) -> f64 {
+    let (mut at_low, mut at_high) = (miss(low), miss(high));
+    if at_low.abs() < SETTLED {
+        return low;
+    }
+    let mut x = high;
+    for _ in 0..80 {
+        if at_high.abs() < SETTLED && x == high {
+            break;
+        }
+        let guess = low - at_low * (high - low) / (at_high - at_low);
+        x = if guess > low && guess < high { guess } else { 0.5 * (low + high) };
+        let here = miss(x);
+        if here.abs() < SETTLED || high - low < SETTLED {
+            break;
+        }
+        if here < 0.0 {
+            (low, at_low, at_high) = (x, here, 0.5 * at_high);
+        } else {
+            (high, at_high, at_low) = (x, here, 0.5 * at_low);
+        }
+    }
+    x
+}
