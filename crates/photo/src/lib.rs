@@ -5,6 +5,10 @@
 
 pub mod camera;
 pub mod decode;
+pub mod lens;
+pub mod picture_camera;
 
 pub use camera::Camera;
 pub use decode::{Photo, PhotoError, decode, size};
+pub use lens::Lens;
+pub use picture_camera::PictureCamera;
