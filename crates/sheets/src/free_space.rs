@@ -70,7 +70,20 @@ impl FreeSpace {
 
     /// Whether nothing lies in the rectangle.
     pub(crate) fn is_free(&self, r: &Rect) -> bool {
-        !self.boxes.iter().any(|b| b.overlaps(r, 0.0)) && !self.segments.iter().any(|s| hits(s, r))
+        self.blocking(r).is_none()
+    }
+
+    /// The first thing in the rectangle: boxes are numbered first, then segments.
+    fn blocking(&self, r: &Rect) -> Option<usize> {
+        let boxes = (0..self.boxes.len()).find(|&i| self.blocks(i, r));
+        boxes.or_else(|| (self.boxes.len()..self.boxes.len() + self.segments.len()).find(|&i| self.blocks(i, r)))
+    }
+
+    fn blocks(&self, i: usize, r: &Rect) -> bool {
+        match self.boxes.get(i) {
+            Some(b) => b.overlaps(r, 0.0),
+            None => self.segments.get(i - self.boxes.len()).is_some_and(|s| hits(s, r)),
+        }
     }
 
     /// The free place for a box of `size` within `area` whose middle is nearest to `prefer` and accepted by `inside`; its
@@ -88,9 +101,17 @@ impl FreeSpace {
             return None;
         }
         let wish = [0, 1].map(|k| (prefer[k] - size[k] / 2.0).clamp(area.min[k], area.min[k] + room[k]));
-        let suits = |at: &[f64; 2]| {
+        // What is in the way of one candidate is likely to be in the way of the next, which lies beside it.
+        let mut last = None;
+        let mut suits = |at: &[f64; 2]| {
             let r = Rect::at(*at, size);
-            inside(r.centre()) && self.is_free(&r.grown(clear))
+            let grown = r.grown(clear);
+            if last.is_some_and(|i| self.blocks(i, &grown)) || !inside(r.centre()) {
+                return false;
+            }
+            let blocking = self.blocking(&grown);
+            last = blocking.or(last);
+            blocking.is_none()
         };
         if suits(&wish) { Some(wish) } else { candidates(area, room, wish).into_iter().find(suits) }
     }
@@ -115,6 +136,9 @@ fn cubic_at(a: [f64; 2], b: [f64; 2], c: [f64; 2], e: [f64; 2], t: f64) -> [f64;
 
 /// Whether a segment has a point in a rectangle (Liang and Barsky's clipping, 1984).
 pub(crate) fn hits(s: &[[f64; 2]; 2], r: &Rect) -> bool {
+    if (0..2).any(|k| s[0][k].max(s[1][k]) < r.min[k] || s[0][k].min(s[1][k]) > r.max[k]) {
+        return false;
+    }
     let (mut from, mut to) = (0.0_f64, 1.0_f64);
     for ((a, b), (low, high)) in s[0].iter().zip(&s[1]).zip(r.min.iter().zip(&r.max)) {
         let d = b - a;
