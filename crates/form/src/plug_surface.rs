@@ -42,11 +42,23 @@ impl PlugSurface {
     /// The half section of the plug at a station, moved further inward by `inset` mm (for card that must not stand proud).
     /// Chords stay within `tolerance` mm.
     pub fn section(&self, x: f64, inset: f64, tolerance: f64) -> OffsetSection {
+        self.section_where(x, inset, tolerance, &|_, _| true)
+    }
+
+    /// The same, followed closely only where `wanted` says so of a chord's two ends (half-breadth, height), for reading a few
+    /// places of it; other chords may be long, with their ends on the curve.
+    pub fn section_where(
+        &self,
+        x: f64,
+        inset: f64,
+        tolerance: f64,
+        wanted: &impl Fn([f64; 2], [f64; 2]) -> bool,
+    ) -> OffsetSection {
         let total = self.taken_off + inset;
         if total == 0.0 {
             let outline = self.finished.section(x).map(|s| s.polyline(tolerance)).unwrap_or_default();
             return OffsetSection { outline, folded: Vec::new() };
         }
-        self.finished.offset_section(x, total, tolerance)
+        self.finished.offset_section_where(x, total, tolerance, wanted)
     }
 }

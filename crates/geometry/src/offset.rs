@@ -15,7 +15,7 @@
 
 use crate::control::Half;
 use crate::crossing::segment_crossing;
-use crate::flatten::refine;
+use crate::flatten::{Place, refine_where};
 use crate::loft::Loft;
 use crate::section::{Section, SurfacePlace};
 use crate::unit::{HalfLoft, Strand};
@@ -58,9 +58,21 @@ impl Loft {
     ///
     /// Chords stay within `tolerance` mm of the offset curve, and the stations solved for within 1e-9 mm.
     pub fn offset_section(&self, x: f64, thickness: f64, tolerance: f64) -> OffsetSection {
+        self.offset_section_where(x, thickness, tolerance, &|_, _| true)
+    }
+
+    /// The same, followed closely only where `wanted` says so of a chord's two ends (half-breadth, height); other chords stay
+    /// long, with their ends on the curve. For reading a section at a few places.
+    pub fn offset_section_where(
+        &self,
+        x: f64,
+        thickness: f64,
+        tolerance: f64,
+        wanted: &impl Fn([f64; 2], [f64; 2]) -> bool,
+    ) -> OffsetSection {
         let reach = thickness.abs();
         let cutting = Cutting { loft: self, plane: x, thickness, window: Window::new(self, x - reach, x + reach) };
-        cutting.section(tolerance)
+        cutting.section(tolerance, wanted)
     }
 }
 
@@ -73,19 +85,15 @@ pub(crate) fn normal_of(place: &SurfacePlace) -> [f64; 3] {
 }
 
 impl Cutting<'_> {
-    fn section(&self, tolerance: f64) -> OffsetSection {
+    fn section(&self, tolerance: f64, wanted: &impl Fn([f64; 2], [f64; 2]) -> bool) -> OffsetSection {
         let mut out = OffsetSection::default();
         let mut before: Option<OffsetPlace> = None;
         let (thickness, in_plane) = (self.thickness, Section::new(self.loft, self.plane));
         for half in self.loft.halves() {
             for run in 0..half.run_count() {
-                let place = |f: f64| self.place(half.half, &self.strand(half.half, run, f));
-                let (start, end) = (place(0.0), place(1.0));
-                let mut line = vec![start.p];
-                for w in half.run_breaks(run).windows(2) {
-                    refine(&|f| place(f).p, w[0], w[1], tolerance, &mut line);
-                }
-                self.note_folds(half, run, &in_plane, &mut out.folded);
+                let (places, start, end) = self.run(half, run, tolerance, wanted);
+                note_folds(&places, &|f| in_plane.place(half.half, &self.strand(half.half, run, f)).p, &mut out.folded);
+                let mut line: Vec<[f64; 2]> = places.iter().map(|place| place.p).collect();
                 let knuckle = in_plane.place(half.half, &self.strand(half.half, run, 0.0)).p;
                 match before {
                     None => centre_start(&mut line, &start, knuckle, thickness, tolerance),
@@ -103,6 +111,24 @@ impl Cutting<'_> {
         }
         out.outline.dedup_by(|b, a| (b[0] - a[0]).hypot(b[1] - a[1]) < 1e-9);
         out
+    }
+
+    /// The places of a run with their fractions, and its first and last.
+    fn run(
+        &self,
+        half: &HalfLoft,
+        run: usize,
+        tolerance: f64,
+        wanted: &impl Fn([f64; 2], [f64; 2]) -> bool,
+    ) -> (Vec<Place<f64>>, OffsetPlace, OffsetPlace) {
+        let place = |f: f64| self.place(half.half, &self.strand(half.half, run, f));
+        let (start, end) = (place(0.0), place(1.0));
+        let mut places = vec![Place { p: start.p, with: 0.0 }];
+        for w in half.run_breaks(run).windows(2) {
+            let curve = |f: f64| Place { p: place(f).p, with: f };
+            refine_where(&curve, [w[0], w[1]], tolerance, wanted, &mut |place| places.push(place));
+        }
+        (places, start, end)
     }
 
     fn strand(&self, half: Half, run: usize, fraction: f64) -> Arc<Strand> {
@@ -127,36 +153,22 @@ impl Cutting<'_> {
         };
         by_secants(&miss, plane, t.abs()).unwrap_or_else(|| by_regula_falsi(&miss, plane, t.abs()))
     }
-
-    /// Adds the places of a run where the offset runs against the surface, one for each stretch of them.
-    fn note_folds(&self, half: &HalfLoft, run: usize, in_plane: &Section<'_>, folded: &mut Vec<[f64; 2]>) {
-        let breaks = half.run_breaks(run);
-        // Where the run has many pieces each is short: about as many places in all.
-        let each = (FOLD_PLACES / breaks.len()).clamp(2, 8);
-        let samples = breaks
-            .windows(2)
-            .flat_map(|w| (0..each).map(move |i| w[0] + (w[1] - w[0]) * i as f64 / each as f64))
-            .chain([1.0]);
-        let pairs: Vec<([f64; 2], [f64; 2])> = samples
-            .map(|f| {
-                let strand = self.strand(half.half, run, f);
-                (in_plane.place(half.half, &strand).p, self.place(half.half, &strand).p)
-            })
-            .collect();
-        let mut folding = false;
-        for w in pairs.windows(2) {
-            let along = |k: usize| (w[1].0[k] - w[0].0[k]) * (w[1].1[k] - w[0].1[k]);
-            let folds = along(0) + along(1) < 0.0;
-            if folds && !folding {
-                folded.push(w[0].0);
-            }
-            folding = folds;
-        }
-    }
 }
 
-/// Places at which a run is looked at for folds, about.
-const FOLD_PLACES: usize = 64;
+/// Adds the places of a run where the offset runs against the surface, one for each stretch of them. Where the offset folds, its
+/// direction turns, so that its chords are short there.
+fn note_folds(places: &[Place<f64>], on_surface: &impl Fn(f64) -> [f64; 2], folded: &mut Vec<[f64; 2]>) {
+    let pairs: Vec<([f64; 2], [f64; 2])> = places.iter().map(|place| (on_surface(place.with), place.p)).collect();
+    let mut folding = false;
+    for w in pairs.windows(2) {
+        let along = |k: usize| (w[1].0[k] - w[0].0[k]) * (w[1].1[k] - w[0].1[k]);
+        let folds = along(0) + along(1) < 0.0;
+        if folds && !folding {
+            folded.push(w[0].0);
+        }
+        folding = folds;
+    }
+}
 
 /// What is at the root of the missed distance near `plane`, where the thickness is small against the curvature along the
 /// body: two or three secant steps. `None` where they leave the reach of `t` or do not settle.

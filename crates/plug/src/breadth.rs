@@ -12,7 +12,7 @@
 use crate::formers::Former;
 use crate::region::{Point, Region, Span, shared};
 use crate::slots::{HalfLap, Joining, Joint, Template, slot};
-use crate::surface::{READ, follow, half, half_breadth_at};
+use crate::surface::{follow, half_breadth_at, near_heights};
 use form::PlugSurface;
 use project::build::Formers;
 
@@ -41,7 +41,7 @@ pub(crate) fn halves(
 ) -> Option<(Vec<BreadthHalf>, Vec<Joint>)> {
     let within = (height - 0.5 * card, height + 0.5 * card);
     let breadth = |x: f64| {
-        let outline = half(plug, x, wanted.inset, READ);
+        let outline = near_heights(plug, x, wanted.inset, within);
         let widths = [within.0, height, within.1].map(|z| half_breadth_at(&outline, z));
         let least = widths.into_iter().try_fold(f64::INFINITY, |least, w| w.map(|w| least.min(w)))?;
         (least > card).then_some([least, 0.0])

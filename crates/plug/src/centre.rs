@@ -1,7 +1,7 @@
 //! The centre template: the side outline of the plug less the inset, as a card of real thickness in the centre plane.
 
 use crate::region::{Point, Region};
-use crate::surface::{READ, follow, half, heights_within};
+use crate::surface::{follow, heights_within, near_centre};
 use form::PlugSurface;
 
 /// The centre template, seen with x aft and z up, mm.
@@ -24,7 +24,9 @@ pub(crate) fn outline(
     thickness: f64,
     inset: f64,
 ) -> Region {
-    let read = |x: f64| heights_within(&half(plug, x, inset, READ), 0.5 * thickness).map(|(low, high)| [low, high]);
+    let read = |x: f64| {
+        heights_within(&near_centre(plug, x, inset, 0.5 * thickness), 0.5 * thickness).map(|(low, high)| [low, high])
+    };
     let samples = follow(&stations(range, cards), &read);
     let low = samples.iter().map(|(x, v)| [*x, v[0]]);
     let high = samples.iter().rev().map(|(x, v)| [*x, v[1]]);

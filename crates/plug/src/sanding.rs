@@ -13,7 +13,7 @@
 use crate::finding::finding;
 use crate::foam::Side;
 use crate::region::{Point, Region};
-use crate::surface::{CUT, READ, follow, half, half_breadth_at};
+use crate::surface::{CUT, READ, follow, half, half_breadth_at, near_centre};
 use form::{Finding, PlugSurface, Severity};
 use project::build::{MeasuredWidth, Sanding};
 
@@ -135,7 +135,7 @@ pub(crate) fn gauges(
 /// Keel and crown heights along the plug.
 fn centre_lines(plug: &PlugSurface, range: (f64, f64)) -> Vec<(f64, [f64; 2])> {
     let read = |x: f64| {
-        let outline = half(plug, x, 0.0, READ);
+        let outline = near_centre(plug, x, 0.0, 0.0);
         Some([outline.last()?[1], outline.first()?[1]])
     };
     follow(&[range.0, range.1], &read)

@@ -7,10 +7,23 @@ use form::PlugSurface;
 pub(crate) const CUT: f64 = 0.01;
 /// Chord error of sections of which only a few places are read, mm.
 pub(crate) const READ: f64 = 0.02;
+/// Chord error where lines are followed from section to section, mm: well below [`CUT`], which tells bends from chords.
+const FINE: f64 = 0.002;
 
 /// The half outline of the plug at a station, moved inward by `inset` mm.
 pub(crate) fn half(plug: &PlugSurface, x: f64, inset: f64, tolerance: f64) -> Vec<Point> {
     plug.section(x, inset, tolerance).outline
+}
+
+/// The half outline of the plug less the inset, to be read where it is at most `y` from the centre plane: there its chords are
+/// within [`FINE`].
+pub(crate) fn near_centre(plug: &PlugSurface, x: f64, inset: f64, y: f64) -> Vec<Point> {
+    plug.section_where(x, inset, FINE, &|a, b| a[0].min(b[0]) <= y).outline
+}
+
+/// The half outline of the plug less the inset, to be read at heights from `low` to `high`: there its chords are within [`FINE`].
+pub(crate) fn near_heights(plug: &PlugSurface, x: f64, inset: f64, (low, high): (f64, f64)) -> Vec<Point> {
+    plug.section_where(x, inset, FINE, &|a, b| a[1].min(b[1]) <= high && a[1].max(b[1]) >= low).outline
 }
 
 /// Both sides of a half outline.
