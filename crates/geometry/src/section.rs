@@ -90,8 +90,7 @@ impl<'a> Section<'a> {
 
     /// The place at a fraction of a run.
     pub fn at(&self, half: Half, run: usize, fraction: f64) -> SurfacePlace {
-        let loft = self.half(half);
-        self.place(half, &loft.strand(run, fraction))
+        self.place(half, &self.loft.unit().strand(index(half), run, fraction))
     }
 
     fn half(&self, half: Half) -> &HalfLoft {
