@@ -13,12 +13,14 @@
 mod meeting;
 mod section;
 mod shape;
+mod strip;
 #[cfg(test)]
 mod tests;
 
 pub use meeting::{Gap, SlopeBreak, greatest_break, least_proud, widest_gap};
 pub use section::outline;
 pub use shape::{FuselageShape, MOST_SCREWS, lap_outline, screw_places};
+pub use strip::{ScrewStrip, screw_strip, screws_on};
 
 use crate::join;
 use crate::outline::Outline;

@@ -90,6 +90,21 @@ impl Outline {
         self.points[self.points.len() - 1]
     }
 
+    /// The length from the crown to the place that is nearest to `q`.
+    pub fn length_to(&self, q: [f64; 2]) -> f64 {
+        let own = [q[0].abs(), q[1]];
+        let (mut best, mut before) = ((f64::INFINITY, 0.0), 0.0);
+        for w in self.points.windows(2) {
+            let at = on_chord(own, w[0], w[1]);
+            let distance = apart(own, at);
+            if distance < best.0 {
+                best = (distance, before + apart(w[0], at));
+            }
+            before += apart(w[0], w[1]);
+        }
+        best.1
+    }
+
     /// `count` places at even lengths, both ends among them.
     pub fn even(&self, count: usize) -> Vec<[f64; 2]> {
         let length = self.length();

@@ -200,6 +200,30 @@ fn screws_stand_evenly_on_both_sides() {
     assert!(screw_places(&end, &shape, &screws(ScrewSpacing::Pitch(0.0))).is_empty());
 }
 
+/// Closed form: around circles the strip is π times their radius long and its holes lie at equal shares of it. Over the
+/// fuselage of 50 mm it winds on 50 + 0.4 clearance + 0.8 wall, for a shell that goes in on the fuselage itself.
+#[test]
+fn the_screw_strip_is_as_long_as_the_surface_it_is_wrapped_round() {
+    let pi = std::f64::consts::PI;
+    let mut end = end(circle(50.0), None);
+    assert_eq!(screw_strip(&end, 0.8), None);
+    end.screws = Some(Screws { spacing: ScrewSpacing::Pitch(60.0), edge_distance: 4.0, hole: 3.2 });
+    for (side, radius, from_edge) in [(LapSide::Over, 51.2, 4.0), (LapSide::Into, 50.0, 6.0)] {
+        end.lap.side = side;
+        let strip = screw_strip(&end, 0.8).unwrap();
+        assert!((strip.half_girth - pi * radius).abs() < 0.02, "{strip:?}");
+        assert!((strip.from_edge - from_edge).abs() < 1e-12 && strip.count == 6 && strip.hole == 3.2, "{strip:?}");
+        let wanted = [1.0, 3.0, 5.0].map(|k| k * pi * radius / 6.0);
+        assert!(strip.along.iter().zip(wanted).all(|(a, w)| (a - w).abs() < 0.02), "{strip:?}");
+    }
+    // Of five the middle one lies at the keel, on both halves.
+    end.screws = Some(Screws { spacing: ScrewSpacing::Count(5), edge_distance: 4.0, hole: 3.2 });
+    let strip = screw_strip(&end, 0.0).unwrap();
+    assert!(strip.along.len() == 3 && (strip.along[2] - strip.half_girth).abs() < 1e-3, "{strip:?}");
+    let on = screws_on(&end, &outline(&circle(48.0), 0.002).unwrap());
+    assert!(on.len() == 5 && on.iter().all(|p| (p[0].hypot(p[1]) - 48.0).abs() < 0.003), "{on:?}");
+}
+
 #[test]
 fn the_lap_outline_has_the_clearance_on_its_side() {
     let mut end = end(circle(50.0), Some((220.0, circle(52.0))));
