@@ -1,10 +1,13 @@
 //! The desk: one open project, its history, and the edit that is under way.
 
+mod forms;
+
 use std::path::Path;
 use std::sync::Arc;
 
 use form::Lofted;
-use project::document::Document;
+use forms::FirstForm;
+use project::document::{Document, Form};
 use project::edit::{Edit, Refused};
 use project::file::Problem;
 use project::history::History;
@@ -29,6 +32,7 @@ pub struct Desk {
     on_disk: Option<OnDisk>,
     problems: Vec<Problem>,
     skins: Skins,
+    first_form: FirstForm,
     plans: Plans,
     keep: Option<Keep>,
 }
@@ -61,6 +65,7 @@ impl Desk {
             on_disk: None,
             problems: Vec::new(),
             skins: Skins::default(),
+            first_form: FirstForm::default(),
             plans: Plans::default(),
             keep: None,
         }
@@ -162,6 +167,11 @@ impl Desk {
     /// What could not be had when the project was opened, and what to do.
     pub fn problems(&self) -> &[Problem] {
         &self.problems
+    }
+
+    /// A form of the document as it is in force: the first one with the stations of its stack, where that is used.
+    pub fn form(&self, form: usize) -> Option<Arc<Form>> {
+        self.first_form.form(self.document(), form)
     }
 
     /// The loft of a form of the document that is shown, remembered as long as what it depends on stays.

@@ -8,6 +8,7 @@ use std::sync::Arc;
 
 /// Every finding but the plug's, the gravest first, then by form; `lofted` gives the loft of each form.
 pub fn findings<'a>(document: &Document, lofted: impl Fn(usize) -> Cow<'a, Lofted>) -> Vec<Finding> {
+    let document = &*document.in_force();
     let mut all = form::check(document, &lofted);
     for index in 0..document.forms.len() {
         all.extend(fit::document_findings(document, index, &lofted(index)));

@@ -15,7 +15,7 @@ mod table;
 pub use book::{BookFailure, book, book_by};
 pub use cut::{CutFailure, CutSheet, CutSheets, cut_sheets, cut_sheets_by, write_cut_sheets};
 pub use everything::{EverythingFailure, write_everything};
-pub use mesh::{MeshFailure, MeshFormat, mesh_file};
+pub use mesh::{MeshFailure, MeshFormat, mesh_file, ring_plane};
 pub use pages::{SheetsFailure, sheets, sheets_by};
 pub use parts::{UNFINISHED_NOTE, former_stations, parts};
 pub use picture::{PictureFailure, View, picture};

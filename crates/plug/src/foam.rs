@@ -1,6 +1,7 @@
 //! Foam blocks: per bay one on each side of the centre template (nine bays give eighteen blocks: common practice, no source), and
 //! above and below a breadth template that runs through the bay.
 
+use crate::formers::Former;
 use crate::front::ahead_of;
 use crate::nesting::{Nesting, Piece, Stock, nest};
 use crate::region::{Point, Region};
@@ -67,6 +68,8 @@ pub struct Block {
     pub corner: Point,
     /// Breadth and height as cut, with the sanding allowance on every side that is sanded, mm.
     pub size: [f64; 2],
+    /// Centres of the dowel holes on its faces, as the formers beside it have them.
+    pub dowels: Vec<Point>,
     /// Volume that is left after sanding, mm³: Simpson's rule over front face, middle and rear face, less
     /// what the ring's plane takes off a block that is as wide as its front face.
     pub volume: f64,
@@ -76,6 +79,22 @@ impl Block {
     /// Thickness along the body, mm.
     pub fn thickness(&self) -> f64 {
         self.stations.1 - self.stations.0
+    }
+
+    /// Takes over the dowel holes of the formers that lie against its faces, where its foam reaches.
+    pub(crate) fn take_dowels(&mut self, formers: &[Former], glue: f64) {
+        let beside = |f: &&Former| {
+            let apart = (f.front - self.stations.1).abs().min((self.stations.0 - f.rear).abs());
+            apart <= glue + 1e-6
+        };
+        let foam = self.front_face.union(&self.rear_face);
+        let mut dowels: Vec<Point> = Vec::new();
+        for p in formers.iter().filter(beside).flat_map(|f| &f.dowels).filter(|p| foam.contains(**p)) {
+            if !dowels.contains(p) {
+                dowels.push(*p);
+            }
+        }
+        self.dowels = dowels;
     }
 
     /// Volume as cut, mm³.
@@ -156,6 +175,7 @@ fn block(
         rear_face: rear,
         corner: [low[0] - outward, low[1] - below],
         size,
+        dowels: Vec::new(),
         volume,
     })
 }

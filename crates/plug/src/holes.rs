@@ -12,7 +12,7 @@ pub(crate) fn cut_shaft(former: &mut Former, shaft: &Shaft) {
     if middle > shaft.rear {
         return;
     }
-    let hole = shaft.hole(middle);
+    let hole = shaft.through(former.front, former.rear);
     if !former.part.intersection(&hole).is_empty() {
         former.part = former.part.without(&hole);
         former.shaft = Some(shaft.at(middle));

@@ -14,12 +14,13 @@ use crate::region::{Point, Region};
 use crate::sanding::{self, Gauges};
 use crate::slots::{Joining, Joint, Template, join_centre};
 use crate::spacing::{BaySagitta, present};
-use crate::stack::{LayerKind, Ledger, ledger};
+use crate::stack::{LayerKind, Ledger, ledger_on};
 use crate::thrust::Shaft;
 use form::{Finding, FinishedSkin, PlugSurface, Severity};
 use geometry::oblique::ObliquePlane;
 use project::airframe::Airframe;
 use project::build::Build;
+use project::stacking;
 
 /// All parts of a plug, in mm at the model; nothing here is drawn yet.
 #[derive(Clone, Debug, Default, PartialEq)]
@@ -70,7 +71,7 @@ pub fn plan(skin: &FinishedSkin, build: &Build, airframe: &Airframe) -> Plan {
     let mut plan = Plan { card: build.stack.card, taken_off: plug.taken_off(), ..Plan::default() };
     let (front, _) = plug.x_range();
     let end = plan.end(&plug, airframe);
-    let (ledger, findings) = ledger(&build.stack, front, end);
+    let (ledger, findings) = ledger_on(airframe, &build.stack, front, end);
     plan.ledger = ledger;
     plan.findings.extend(findings);
     plan.differences = differences(skin, &plug, airframe, end);
@@ -94,18 +95,18 @@ const THIN: f64 = 0.1;
 impl Plan {
     /// Where the stack has to end: at the fuselage if that lies on the form, or else at the form's rear end.
     fn end(&mut self, plug: &PlugSurface, airframe: &Airframe) -> f64 {
-        let (low, high) = plug.x_range();
-        let Some(fuselage) = &airframe.fuselage else { return high };
+        let end = match stacking::end(airframe, plug.x_range()) {
+            Ok(end) => return end,
+            Err(end) => end,
+        };
+        let Some(fuselage) = &airframe.fuselage else { return end };
         let x = fuselage.station;
-        if x > low + 1.0 && x <= high + 1e-6 {
-            return x.min(high);
-        }
         let what = format!(
             "The fuselage end at {x:.1} mm does not lie on the form; the stack ends at the form's rear instead."
         );
         let hint = "Let the form reach the fuselage end.";
-        self.findings.push(finding(Severity::Error, what, hint).at_station(x).with(x, high, "mm"));
-        high
+        self.findings.push(finding(Severity::Error, what, hint).at_station(x).with(x, end, "mm"));
+        end
     }
 
     /// Formers, templates, joints and holes.
@@ -129,6 +130,12 @@ impl Plan {
         if let Some(height) = wanted.breadth_template {
             match breadth::halves(plug, &mut self.formers, height, card, wanted) {
                 Some((mut halves, joints)) => {
+                    if let Some(shaft) = &shaft {
+                        let cut = |h: &mut BreadthHalf| {
+                            h.part = h.part.without(&shaft.channel_at(height, 0.5 * card, h.range));
+                        };
+                        halves.iter_mut().for_each(cut);
+                    }
                     if let Some(plane) = self.plane() {
                         let trim = |r: &mut Region| *r = front::trim_waterline(r, &plane, height, card);
                         halves.iter_mut().for_each(|h| [&mut h.outline, &mut h.part].into_iter().for_each(trim));
@@ -241,6 +248,7 @@ impl Plan {
             };
             self.blocks.extend(foam::blocks(plug, layer, &through, build.foam.allowance, plane.as_ref()));
         }
+        self.blocks.iter_mut().for_each(|b| b.take_dowels(&self.formers, build.stack.glue));
         self.boards = foam::boards(&self.blocks, &build.foam);
         for plan in &self.boards {
             let large = plan.nesting.too_large.iter().map(|&i| &self.blocks[plan.blocks[i]]);

@@ -1,203 +1,85 @@
-//! The ledger of the stack: what lies where between the front of the plug and its rear end.
-//!
-//! ```text
-//!   front                                                        end
-//!   |ring|nose foam|card|  board 1  |card|  board 2  |card| ... |card|
-//!                       ^ a glue joint between every two layers
-//! ```
-//!
-//! So a stack of n boards has n + 1 cards, and nine boards of 30 mm with ten cards of 2 mm are 290 mm long and not 270 (common
-//! practice, no source). Where the foremost face is foam alone its card is left out.
+//! The ledger of the stack and what is found about it: what lies where between the front of the plug and its rear end, as
+//! [`project::stacking`] lays it.
 
 use crate::finding::finding;
+use form::shaft::ring;
 use form::{Finding, Severity};
-use project::build::{Closing, Stack};
+use project::airframe::Airframe;
+use project::build::Stack;
+use project::stacking::{LEAST_BOARD, RingPlate, StackProblem, lay, ring_plate};
 
-/// What a layer is.
-#[derive(Clone, Copy, Debug, PartialEq, Eq)]
-pub enum LayerKind {
-    /// The plate at the front.
-    RingPlate,
-    /// Extra foam ahead of the first face.
-    NoseFoam,
-    /// A card; its number from the front, from 1.
-    Card(usize),
-    /// A board; its number from the front, from 1.
-    Board(usize),
-}
+pub use project::stacking::{Layer, LayerKind, Ledger};
 
-/// One layer of the stack.
-#[derive(Clone, Copy, Debug, PartialEq)]
-pub struct Layer {
-    /// What it is.
-    pub kind: LayerKind,
-    /// Thickness as measured, mm.
-    pub measured: f64,
-    /// Thickness that it must have in the stack, mm; differs from the measured one where the closing rule changed it.
-    pub thickness: f64,
-    /// Station of its front face, mm.
-    pub front: f64,
-    /// Station of its rear face, mm.
-    pub rear: f64,
-    /// Running sum from the front of the stack to its rear face, glue joints included, mm.
-    pub sum: f64,
-}
-
-/// The stack, layer by layer from the front aft.
-#[derive(Clone, Debug, Default, PartialEq)]
-pub struct Ledger {
-    /// The layers.
-    pub layers: Vec<Layer>,
-    /// Thickness of each glue joint, mm.
-    pub glue: f64,
-    /// Station of the stack's front, mm.
-    pub front: f64,
-    /// Station of the stack's end: where it has to end, exactly, mm.
-    pub end: f64,
-    /// Length of the stack as measured, before anything was done to close it, mm.
-    pub measured_length: f64,
-    /// By how much the stack as measured is too short (positive) or too long (negative), mm.
-    pub difference: f64,
-}
-
-impl Ledger {
-    /// The cards, from the front.
-    pub fn cards(&self) -> impl Iterator<Item = &Layer> {
-        self.layers.iter().filter(|l| matches!(l.kind, LayerKind::Card(_)))
-    }
-
-    /// The boards, from the front.
-    pub fn boards(&self) -> impl Iterator<Item = &Layer> {
-        self.layers.iter().filter(|l| matches!(l.kind, LayerKind::Board(_)))
-    }
-
-    /// The foremost layer behind the ring plate.
-    pub fn foremost(&self) -> Option<&Layer> {
-        self.layers.iter().find(|l| l.kind != LayerKind::RingPlate)
-    }
-
-    /// How many glue joints there are.
-    pub fn joints(&self) -> usize {
-        self.layers.len().saturating_sub(1)
-    }
-}
-
-/// Least thickness of a board that can still be made and glued, mm (common practice, no source).
-const LEAST_BOARD: f64 = 1.0;
-
-/// Lays the stack between `front` and `end` (stations of the form's front and of what the stack has to meet, mm) and closes it by
-/// the builder's rule, so that its end is `end` within rounding. A stack that cannot be built gives findings; its layers then
-/// still stand in the ledger as long as every board keeps some thickness.
+/// The ledger of a stack whose ring plate, if it has one, is its own; see [`lay`].
 pub fn ledger(stack: &Stack, front: f64, end: f64) -> (Ledger, Vec<Finding>) {
-    let mut layers = layers(stack);
-    let joints = layers.len().saturating_sub(1) as f64;
-    let length: f64 = layers.iter().map(|l| l.measured).sum::<f64>() + joints * stack.glue;
-    let difference = end - front - length;
-    let mut ledger = Ledger { layers: Vec::new(), glue: stack.glue, front, end, measured_length: length, difference };
-    if stack.boards.is_empty() {
-        let what = "The stack has no boards yet.";
-        return (ledger, vec![finding(Severity::Error, what, "Measure the boards and enter their thicknesses.")]);
+    told(stack, lay(stack, stack.ring_plate, front, end))
+}
+
+/// The ledger of a stack on an airframe: the ring of its thrust line is the ring plate, and stands ahead of the stack with its rear
+/// face on the plane that trims the front; its stations are those at its centre.
+pub(crate) fn ledger_on(airframe: &Airframe, stack: &Stack, front: f64, end: f64) -> (Ledger, Vec<Finding>) {
+    let plate = ring_plate(stack, airframe);
+    let (mut ledger, findings) = told(stack, lay(stack, plate.within_stack(), front, end));
+    if let (RingPlate::OnThrustLine(thickness), Some(line)) = (plate, &airframe.thrust)
+        && thickness > 0.0
+        && !ledger.layers.is_empty()
+    {
+        let place = ring(line);
+        let (front, rear) = (place.front.point[0], place.rear.point[0]);
+        let kind = LayerKind::RingPlate;
+        ledger.layers.insert(0, Layer { kind, measured: thickness, thickness, front, rear, sum: 0.0 });
     }
-    let mut findings = close(stack.closing, &mut layers, &mut ledger);
-    let thin = layers.iter().find(|l| matches!(l.kind, LayerKind::Board(_)) && l.thickness < LEAST_BOARD);
-    if let Some(board) = thin {
-        findings.push(impossible(stack, board, difference));
-        return (ledger, findings);
-    }
-    place(&mut layers, &ledger);
-    ledger.layers = layers;
     (ledger, findings)
 }
 
-/// The layers with their measured thickness, not placed yet.
-fn layers(stack: &Stack) -> Vec<Layer> {
-    let layer = |kind, measured: f64| Layer { kind, measured, thickness: measured, front: 0.0, rear: 0.0, sum: 0.0 };
-    let mut all = Vec::new();
-    if stack.ring_plate > 0.0 {
-        all.push(layer(LayerKind::RingPlate, stack.ring_plate));
-    }
-    if stack.nose_foam > 0.0 {
-        all.push(layer(LayerKind::NoseFoam, stack.nose_foam));
-    }
-    let mut cards = 0;
-    let mut card = |all: &mut Vec<Layer>| {
-        cards += 1;
-        all.push(layer(LayerKind::Card(cards), stack.card));
+/// A problem of a stack in words.
+fn told(stack: &Stack, (ledger, problem): (Ledger, Option<StackProblem>)) -> (Ledger, Vec<Finding>) {
+    let found = match problem {
+        None => None,
+        Some(StackProblem::NoBoards) => {
+            let what = "The stack has no boards yet.";
+            Some(finding(Severity::Error, what, "Measure the boards and enter their thicknesses."))
+        }
+        Some(StackProblem::NoBoardLeft(number, left)) => Some(impossible(number, left, ledger.difference)),
+        Some(StackProblem::FrontMoved(by)) => Some(front_moved(stack, &ledger, by)),
     };
-    if !stack.foam_front {
-        card(&mut all);
-    }
-    for (i, board) in stack.boards.iter().enumerate() {
-        all.push(layer(LayerKind::Board(i + 1), *board));
-        card(&mut all);
-    }
-    all
+    (ledger, found.into_iter().collect())
 }
 
-/// Takes up the difference by the builder's rule.
-fn close(rule: Closing, layers: &mut [Layer], ledger: &mut Ledger) -> Vec<Finding> {
-    let difference = ledger.difference;
-    if difference.abs() < 1e-9 {
-        return Vec::new();
-    }
-    let mut boards: Vec<&mut Layer> = layers.iter_mut().filter(|l| matches!(l.kind, LayerKind::Board(_))).collect();
-    let count = boards.len();
-    match rule {
-        Closing::LastBoard => {
-            if let Some(last) = boards.last_mut() {
-                last.thickness += difference;
-            }
-            Vec::new()
-        }
-        Closing::Spread => {
-            boards.iter_mut().for_each(|b| b.thickness += difference / count as f64);
-            Vec::new()
-        }
-        Closing::MoveDatum => {
-            ledger.front += difference;
-            let (what, hint) = if difference > 0.0 {
-                ("The stack begins aft of the form's front, which stays without foam.", "Add a board or nose foam.")
+fn front_moved(stack: &Stack, ledger: &Ledger, by: f64) -> Finding {
+    let mm = by.abs();
+    let (what, hint) = if by > 0.0 {
+        (
+            format!("The stack begins {mm:.1} mm aft of the form's front, which stays without foam."),
+            if stack.nose_foam > 0.0 {
+                "Add a board, or make the nose foam thicker."
             } else {
-                (
-                    "The stack begins ahead of the form's front.",
-                    "The foam ahead of the front is cut off; or leave a board out.",
-                )
-            };
-            let found = finding(Severity::Warning, what, hint).at_station(ledger.front);
-            vec![found.with(difference.abs(), 0.0, "mm")]
-        }
-    }
+                "Add a board or nose foam."
+            },
+        )
+    } else {
+        (
+            format!("The stack begins {mm:.1} mm ahead of the form's front."),
+            "The foam ahead of the front is cut off; or leave a board out.",
+        )
+    };
+    finding(Severity::Warning, what, hint).at_station(ledger.front).with(mm, 0.0, "mm")
 }
 
-/// Gives every layer its stations. The last rear face is set to the end itself, not to a sum.
-fn place(layers: &mut [Layer], ledger: &Ledger) {
-    let mut x = ledger.front;
-    for layer in layers.iter_mut() {
-        layer.front = x;
-        layer.rear = x + layer.thickness;
-        layer.sum = layer.rear - ledger.front;
-        x = layer.rear + ledger.glue;
-    }
-    if let Some(last) = layers.last_mut() {
-        last.rear = ledger.end;
-        last.sum = ledger.end - ledger.front;
-    }
-}
-
-fn impossible(stack: &Stack, board: &Layer, difference: f64) -> Finding {
-    let number = if let LayerKind::Board(n) = board.kind { n } else { stack.boards.len() };
-    let what = format!(
-        "The stack is {:.1} mm too long: board {number} would be left with {:.1} mm.",
-        -difference, board.thickness
-    );
+fn impossible(number: usize, left: f64, difference: f64) -> Finding {
+    let what = if difference < 0.0 {
+        format!("The stack is {:.1} mm too long: board {number} would be left with {left:.1} mm.", -difference)
+    } else {
+        format!("Board {number} is {left:.1} mm thick, too thin to be made and glued.")
+    };
     let hint = "Leave a board out, choose thinner boards, or let all boards share the difference.";
-    finding(Severity::Error, what, hint).with(board.thickness, LEAST_BOARD, "mm")
+    finding(Severity::Error, what, hint).with(left, LEAST_BOARD, "mm")
 }
 
 #[cfg(test)]
 mod tests {
     use super::*;
-    use project::build::Build;
+    use project::build::{Build, Closing};
 
     fn stack(boards: &[f64], closing: Closing) -> Stack {
         Stack { used: true, boards: boards.to_vec(), card: 2.0, closing, ..Build::default().stack }

@@ -128,6 +128,9 @@ pub(crate) struct Mesh {
     /// Greatest distance between mesh and surface, mm.
     #[arg(long, value_name = "MM", default_value_t = 0.05, allow_negative_numbers = true, value_parser = tolerance)]
     pub(crate) tolerance: f64,
+    /// Cut the front of the first form by the plane of its ring.
+    #[arg(long)]
+    pub(crate) trimmed: bool,
 }
 
 #[derive(Args, Debug)]

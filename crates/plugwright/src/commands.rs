@@ -29,6 +29,7 @@ pub(crate) fn open(path: &Path) -> Result<Document, Failure> {
 /// The form that is meant, and its loft.
 pub(crate) fn open_form(source: &Source) -> Result<(Arc<Form>, Lofted), Failure> {
     let document = open(&source.project)?;
+    let document = document.in_force();
     let there = document.forms.len();
     let index = source.form.checked_sub(1).filter(|i| *i < there);
     let index = index.ok_or(Failure::NoForm { asked: source.form, there })?;

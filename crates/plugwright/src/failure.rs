@@ -22,6 +22,8 @@ pub(crate) enum Failure {
     Pdf(#[from] sheets::pdf::PdfError),
     #[error(transparent)]
     Mesh(#[from] MeshFailure),
+    #[error("There is no ring to trim this form by: give the first form a thrust line with a spinner.")]
+    NoRing,
     #[error("{}: the ending tells the kind of mesh file; use .stl or .3mf.", .0.display())]
     MeshEnding(PathBuf),
     #[error("{} is the table itself. Choose another name for the project.", .0.display())]

@@ -212,11 +212,14 @@ impl Edit {
             | Self::SetSectionPointRole { form, .. }
             | Self::RemoveSectionPoint { form, .. }
             | Self::SetArc { form, .. }
-            | Self::SetRidges { form, .. }
-            | Self::AddStation { form, .. }
+            | Self::SetRidges { form, .. } => self.change_form(forms::form_mut(d, *form)?),
+            Self::AddStation { form, .. }
             | Self::MoveStation { form, .. }
             | Self::RemoveStation { form, .. }
-            | Self::SetStations { form, .. } => self.change_form(forms::form_mut(d, *form)?),
+            | Self::SetStations { form, .. } => {
+                stations::are_the_builders(d, *form)?;
+                self.change_form(forms::form_mut(d, *form)?)
+            }
         }
     }
 

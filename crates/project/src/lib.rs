@@ -12,5 +12,6 @@ pub mod history;
 pub mod measured;
 pub mod placement;
 pub mod promise;
+pub mod stacking;
 pub mod starter;
 pub mod table;

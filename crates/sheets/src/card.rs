@@ -77,6 +77,8 @@ impl MarkPen {
 const CLEAR: f64 = 1.0;
 /// Sizes of the words, from the largest tried to the smallest.
 const SCALES: [f64; 4] = [1.0, 0.8, 0.65, 0.5];
+/// Width of a column of notes where the card is cut up by lines, mm.
+const NARROW: f64 = 27.0;
 
 impl CardTemplate {
     /// The part, drawn. Words that find no room on it stand below it.
@@ -120,29 +122,63 @@ impl CardTemplate {
             clear: CLEAR,
             inside: &inside,
         };
-        let mut below = Vec::new();
-        let mut head = vec![Line::bold(self.title.clone(), 5.0)];
-        head.extend(self.head.iter().map(|t| Line::new(t.as_str(), 3.0)));
-        if !set_first(d, &mut free, &near(0.2, 0.2), &sizes(&head, &[f64::INFINITY, 0.4 * w]), false) {
-            below.push(Line::bold(self.title.clone(), 3.2));
-            below.extend(self.head.iter().map(|t| Line::new(t.as_str(), 2.4)));
+        // Names first: they belong beside their marks, while all else goes where there is room.
+        for mark in self.marks.iter().filter(|m| !m.name.is_empty()) {
+            self.name_mark(d, &mut free, bounds, mark);
         }
+        let mut below = self.title(d, &mut free, &near(0.2, 0.2), w);
         if self.up && !up(d, &mut free, &near(-0.2, 0.2)) {
             below.push(Line::new("drawn with its upper edge up", 2.2));
         }
         self.name_sides(d, &mut free, bounds, &inside, &mut below);
         let mut notes = owner_lines(&self.project, &self.form, 2.6);
         notes.extend(self.notes.iter().map(|n| Line::new(n.as_str(), 2.6)));
-        if !set_first(d, &mut free, &near(0.2, -0.2), &sizes(&notes, &[0.9 * w, 0.45 * w, 0.3 * w]), false) {
+        let widths = [0.9 * w, 0.45 * w, 0.3 * w, NARROW];
+        if !set_first(d, &mut free, &near(0.2, -0.2), &sizes(&notes, &SCALES[..3], &widths), false) {
             below.extend(Block::new(notes).scaled(0.85).lines);
-        }
-        for mark in self.marks.iter().filter(|m| !m.name.is_empty()) {
-            name_mark(d, &mut free, bounds, mark);
         }
         if !below.is_empty() {
             let block = Block::new(below).wrapped(w.max(66.0));
             let size = block.size();
             block.set(d, [c[0] - size[0] / 2.0, bounds.min[1] - 1.5 - size[1]], false);
+        }
+    }
+
+    /// Title and what stands under it; at least the title itself is set on the card wherever there is any room, as what stands below
+    /// is cut away. Gives the lines that found none.
+    fn title(&self, d: &mut Drawing, free: &mut FreeSpace, search: &Search<'_>, width: f64) -> Vec<Line> {
+        let mut head = vec![Line::bold(self.title.clone(), 5.0)];
+        head.extend(self.head.iter().map(|t| Line::new(t.as_str(), 3.0)));
+        let whole = sizes(&head, &SCALES[..3], &[f64::INFINITY]);
+        let wrapped = sizes(&head, &SCALES[1..], &[0.6 * width, 0.4 * width]);
+        if set_first(d, free, search, &whole, false) || set_first(d, free, search, &wrapped, false) {
+            return Vec::new();
+        }
+        let alone = sizes(&head[..1], &[1.0, 0.8, 0.65, 0.5, 0.4], &[f64::INFINITY, 0.4 * width]);
+        let mut below = vec![Line::bold(self.title.clone(), 3.2)];
+        if set_first(d, free, search, &alone, true) {
+            below.clear();
+        }
+        below.extend(self.head.iter().map(|t| Line::new(t.as_str(), 2.4)));
+        below
+    }
+
+    /// Names a mark beside it, on the card if there is room, else outside it but never in a hole; where there is none, not at all.
+    fn name_mark(&self, d: &mut Drawing, free: &mut FreeSpace, bounds: &Rect, mark: &Mark) {
+        let mut own = Rect::NOTHING;
+        mark.points.iter().for_each(|&p| own.include(p));
+        let upright = own.size()[1] > own.size()[0];
+        let outside = |p: [f64; 2]| !self.contours.iter().any(|c| in_polygon(c, p));
+        let on_card = |p: [f64; 2]| self.on_card(p);
+        let places: [&dyn Fn([f64; 2]) -> bool; 2] = [&on_card, &outside];
+        for (size, inside) in [(2.2, places[0]), (1.7, places[0]), (2.2, places[1]), (1.7, places[1])] {
+            let block = Block::new(vec![Line::new(mark.name.as_str(), size)]);
+            for area in beside(mark, &own, block.size()[0]) {
+                let search = Search { area: area.intersection(bounds), prefer: area.centre(), clear: 0.3, inside };
+                if set_first(d, free, &search, std::slice::from_ref(&block), upright) {
+                    return;
+                }
+            }
         }
     }
 
@@ -160,10 +196,12 @@ impl CardTemplate {
         let mut area = [*bounds; 2];
         area[0].max[0] = c[0];
         area[1].min[0] = c[0];
-        let set = [left, right].into_iter().zip(area).map(|(name, area)| {
+        // Well out on their sides, away from the middle that other words want.
+        let prefer = [-1.0, 1.0].map(|side| [c[0] + side * 0.3 * bounds.size()[0], c[1]]);
+        let set = [left, right].into_iter().zip(area).zip(prefer).map(|((name, area), prefer)| {
             let blocks: Vec<Block> =
                 [2.8, 2.2, 1.8].iter().map(|&s| Block::new(vec![Line::bold(name.as_str(), s)])).collect();
-            let search = Search { area, prefer: area.centre(), clear: CLEAR, inside };
+            let search = Search { area, prefer, clear: CLEAR, inside };
             set_first(d, free, &search, &blocks, true)
         });
         // Both are tried, whatever becomes of the first.
@@ -173,10 +211,10 @@ impl CardTemplate {
     }
 }
 
-/// A block in falling sizes and, in each size, wrapped at the widths given.
-fn sizes(lines: &[Line], widths: &[f64]) -> Vec<Block> {
+/// A block in the sizes given and, in each, wrapped at the widths given.
+fn sizes(lines: &[Line], scales: &[f64], widths: &[f64]) -> Vec<Block> {
     let block = Block::new(lines.to_vec());
-    SCALES.iter().flat_map(|&s| widths.iter().map(|&w| block.scaled(s).wrapped(w)).collect::<Vec<_>>()).collect()
+    scales.iter().flat_map(|&s| widths.iter().map(|&w| block.scaled(s).wrapped(w)).collect::<Vec<_>>()).collect()
 }
 
 fn up(d: &mut Drawing, free: &mut FreeSpace, search: &Search<'_>) -> bool {
@@ -197,22 +235,19 @@ fn up(d: &mut Drawing, free: &mut FreeSpace, search: &Search<'_>) -> bool {
     false
 }
 
-/// Names a mark beside its middle; where there is no room the name is left out.
-fn name_mark(d: &mut Drawing, free: &mut FreeSpace, bounds: &Rect, mark: &Mark) {
-    let mut own = Rect::NOTHING;
-    mark.points.iter().for_each(|&p| own.include(p));
-    let area = own.grown(4.0).intersection(bounds);
-    if area.is_empty() {
-        return;
+/// Where a mark's name may stand: about a straight mark, nearest its middle; on a curve beside several of its places in turn.
+fn beside(mark: &Mark, own: &Rect, width: f64) -> Vec<Rect> {
+    let count = mark.points.len();
+    if count <= 2 {
+        let short = own.size()[0].max(own.size()[1]) < width;
+        return vec![own.grown(if short { width + 1.0 } else { 4.0 })];
     }
-    let upright = own.size()[1] > own.size()[0];
-    for size in [2.2, 1.7] {
-        let block = Block::new(vec![Line::new(mark.name.as_str(), size)]);
-        let search = Search { area, prefer: own.centre(), clear: 0.3, inside: &|_| true };
-        if set_first(d, free, &search, &[block], upright) {
-            return;
-        }
-    }
+    let about = |eighth: usize| {
+        let [x, y] = mark.points[(count - 1) * eighth / 8];
+        let reach = 0.5 * width + 3.0;
+        Rect { min: [x - reach, y - reach], max: [x + reach, y + reach] }
+    };
+    [1, 3, 5, 7, 2, 4, 6, 0].map(about).to_vec()
 }
 
 #[cfg(test)]

@@ -48,6 +48,7 @@ pub enum EverythingFailure {
 /// # Errors
 /// A form that cannot be lofted, or a file that cannot be written.
 pub fn write_everything(document: &Document, place: &Path, name: &str) -> Result<PathBuf, EverythingFailure> {
+    let document = &*document.in_force();
     let folder = free_folder(place, name)?;
     let at = |file: &str| place.join(&folder).join(file);
     let mark = format!(
@@ -66,7 +67,7 @@ pub fn write_everything(document: &Document, place: &Path, name: &str) -> Result
         let stem = if document.forms.len() > 1 { format!("form-{}-", i + 1) } else { String::new() };
         write_whole(&at(&format!("{stem}offsets.csv")), offsets(form, lofted)?.as_bytes())?;
         for (format, ending) in [(MeshFormat::Stl, "stl"), (MeshFormat::ThreeMf, "3mf")] {
-            write_whole(&at(&format!("{stem}mesh.{ending}")), &mesh_file(form, lofted, MESH_TOLERANCE, format)?)?;
+            write_whole(&at(&format!("{stem}mesh.{ending}")), &mesh_file(form, lofted, MESH_TOLERANCE, None, format)?)?;
         }
         for (view, file) in [(View::Floor, "floor"), (View::Body, "body-plan"), (View::Shaded, "shaded")] {
             write_whole(&at(&format!("{stem}{file}.png")), &picture(form, lofted, view)?)?;

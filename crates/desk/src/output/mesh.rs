@@ -2,7 +2,8 @@
 
 use super::NotLofted;
 use form::Lofted;
-use project::document::Form;
+use form::shaft::RingTrim;
+use project::document::{Document, Form};
 use sheets::mesh_file::{MeshFileError, stl, three_mf};
 
 /// The kind of a mesh file.
@@ -25,13 +26,27 @@ pub enum MeshFailure {
     File(#[from] MeshFileError),
 }
 
-/// The closed mesh of a form, within `tolerance` mm of the surface, as the bytes of a file.
+/// The plane of the ring, which trims the front of the first form; `None` for other forms, and where there is no thrust line with a
+/// spinner.
+pub fn ring_plane(document: &Document, form: usize) -> Option<RingTrim> {
+    fit::ring_trim(&document.airframe).filter(|_| form == 0)
+}
+
+/// The closed mesh of a form, within `tolerance` mm of the surface, as the bytes of a file; cut by the ring's plane where `trim` is
+/// given.
 ///
 /// # Errors
 /// The form cannot be lofted yet, or has no surface.
-pub fn mesh_file(form: &Form, lofted: &Lofted, tolerance: f64, format: MeshFormat) -> Result<Vec<u8>, MeshFailure> {
+pub fn mesh_file(
+    form: &Form,
+    lofted: &Lofted,
+    tolerance: f64,
+    trim: Option<&RingTrim>,
+    format: MeshFormat,
+) -> Result<Vec<u8>, MeshFailure> {
     let skin = lofted.skin.as_ref().ok_or_else(|| NotLofted::of(&form.name, lofted))?;
-    let mesh = skin.loft().mesh(tolerance);
+    let whole = skin.loft().mesh(tolerance);
+    let mesh = trim.map_or_else(|| whole.clone(), |trim| whole.trimmed(&trim.oblique()));
     Ok(match format {
         MeshFormat::Stl => stl(&mesh)?,
         MeshFormat::ThreeMf => three_mf(&mesh, &form.name)?,

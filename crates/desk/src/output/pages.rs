@@ -74,6 +74,7 @@ fn notes(document: &Document) -> Vec<String> {
 
 /// The small picture of the first form's set.
 fn overview(document: &Document, lofted: &[Arc<Lofted>]) -> Option<Drawing> {
+    let document = &*document.in_force();
     let (form, lofted) = (document.forms.first()?, lofted.first()?);
     let loft = lofted.skin.as_ref()?.loft();
     let outline = |(_, x): (usize, f64)| Some(loft.section(x)?.polyline(0.1));

@@ -39,6 +39,7 @@ pub(super) fn parts_by(
     lofted: &[std::sync::Arc<Lofted>],
     plan: Option<&Plan>,
 ) -> Result<Vec<Part>, NotLofted> {
+    let document = &*document.in_force();
     let mut parts = Vec::new();
     for (i, (form, lofted)) in document.forms.iter().zip(lofted).enumerate() {
         let loft = lofted.skin.as_ref().ok_or_else(|| NotLofted::of(&form.name, lofted))?.loft();

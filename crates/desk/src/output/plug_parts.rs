@@ -3,7 +3,10 @@
 //! Cross planes are drawn looking aft, so starboard lies at the left; the centre plane seen from port; waterlines from above with
 //! the front at the left.
 
+mod front;
+
 use super::NotLofted;
+use fit::fuselage::{FuselageShape, screw_places};
 use form::Lofted;
 use plug::{Block, CentreLine, Face, Former, Level, Plan, Point, Region, Side, Template};
 use project::build::{PrintedOutline, Process};
@@ -27,10 +30,11 @@ pub fn plug_parts(document: &Document, form: &Form, plan: &Plan) -> Vec<Part> {
     let formers = plan.formers.iter().map(|f| draw.former(f));
     let breadth = plan.breadth.iter().map(|b| draw.breadth(b));
     let first = plan.first_face.iter().map(|(x, half)| draw.first_face(*x, half));
+    let front = plan.front.iter().map(|f| draw.front_plane(f));
     let blocks = plan.blocks.iter().filter(|b| b.side == Side::Starboard).map(|b| draw.block(b));
     let outside = plan.gauges.stations.iter().map(|t| draw.outside(t));
     let lines = plan.gauges.lines.iter().map(|t| draw.line(t));
-    let all = centre.chain(formers).chain(breadth).chain(first).chain(blocks).chain(outside).chain(lines);
+    let all = centre.chain(formers).chain(breadth).chain(first).chain(front).chain(blocks).chain(outside).chain(lines);
     all.map(|template| template.part()).collect()
 }
 
@@ -63,7 +67,9 @@ impl Draughtsman<'_> {
             format!("front face at {:.1} mm, rear face at {:.1} mm", former.front, former.rear),
             "looking aft: this is the front face".to_owned(),
         ];
-        t.sides = Some(["STARBOARD".to_owned(), "PORT".to_owned()]);
+        // Halves part when they are cut out, so each has the number.
+        let number = if former.in_halves { format!("{} ", former.number) } else { String::new() };
+        t.sides = Some(["STARBOARD", "PORT"].map(|side| format!("{number}{side}")));
         t.up = true;
         t.notes = self.former_notes(former);
         t.marks = self.former_marks(former);
@@ -107,10 +113,10 @@ impl Draughtsman<'_> {
         if let Some(shaft) = &self.plan.shaft {
             let [y, z] = shaft.at(former.middle());
             if former.outline.contains([y, z]) {
-                marks.push(mark(vec![[-y - 4.0, z], [-y + 4.0, z]], MarkPen::Centre, "thrust line"));
-                marks.push(mark(vec![[-y, z - 4.0], [-y, z + 4.0]], MarkPen::Centre, ""));
+                marks.extend(cross([-y, z], if former.shaft.is_some() { shaft.radius } else { 0.0 }, "thrust line"));
             }
         }
+        marks.extend(self.screws(former));
         for (name, outline) in super::keep_out_marks::outlines(&self.document.airframe, former.middle()) {
             marks.extend(runs_on(&former.outline, &outline).map(|points| mark(points, MarkPen::Hidden, &name)));
         }
@@ -121,6 +127,26 @@ impl Draughtsman<'_> {
             marks.push(mark(mirrored, MarkPen::Heavy, ""));
         }
         marks
+    }
+
+    /// The screws' places all round, on the rearmost former only: they stand in the lap behind it.
+    fn screws(&self, former: &Former) -> Vec<Mark> {
+        let Some(end) = &self.document.airframe.fuselage else { return Vec::new() };
+        let (Some(screws), Some(shape)) = (&end.screws, FuselageShape::of(end)) else { return Vec::new() };
+        if self.plan.formers.last() != Some(former) {
+            return Vec::new();
+        }
+        let outline: Vec<Point> = former.outline.pieces.iter().flatten().next().cloned().unwrap_or_default();
+        let middle = former.outline.bounds().map_or(0.0, |(low, high)| 0.5 * (low[1] + high[1]));
+        let tick = |(i, p): (usize, &[f64; 3])| {
+            let from = [0.0, middle];
+            let length = p[1].hypot(p[2] - middle);
+            let way = [p[1] / length, (p[2] - middle) / length];
+            let r = form::front::farthest(&outline, from, way)?;
+            let at = |r: f64| [-(from[0] + r * way[0]), from[1] + r * way[1]];
+            Some(mark(vec![at(r), at(r - TICK)], MarkPen::Station, &format!("screw {}", i + 1)))
+        };
+        screw_places(end, &shape, screws).iter().enumerate().filter_map(tick).collect()
     }
 
     /// The height at which the front face is widest.
@@ -185,12 +211,14 @@ impl Draughtsman<'_> {
     fn first_face(&self, station: f64, half: &[Point]) -> CardTemplate {
         let port = half.iter().rev().map(|p| [-p[0], p[1]]);
         let outline = half.iter().copied().chain(port).collect();
-        let mut t = self.template("first-face".to_owned(), "First face: draw it on the foam".to_owned(), vec![outline]);
+        let mut t = self.template("first-face".to_owned(), "First face, on the foam".to_owned(), vec![outline]);
         t.short = "face".to_owned();
-        t.head = vec![format!("station {station:.1} mm, looking aft")];
+        t.head = vec!["draw it on the foam".to_owned(), format!("station {station:.1} mm, looking aft")];
         t.sides = Some(["STARBOARD".to_owned(), "PORT".to_owned()]);
         t.up = true;
         t.notes = vec!["no card here: the foremost face is foam alone".to_owned(), plug_note(self.document)];
+        t.notes.extend(self.wedge_note(station));
+        t.marks = self.clock_marks();
         t
     }
 
@@ -209,9 +237,12 @@ impl Draughtsman<'_> {
             format!("stations {:.1} to {:.1} mm, looking aft", block.stations.0, block.stations.1),
             "turn over for port; the cut lines hold the sanding allowance".to_owned(),
         ];
+        t.notes.extend(self.wedge_note(block.stations.0));
         if block.level == Level::Whole {
             t.sides = Some(["OUTSIDE".to_owned(), "CENTRE".to_owned()]);
         }
+        let radius = 0.5 * self.document.build.formers.dowel_diameter;
+        t.marks.extend(block.dowels.iter().map(|p| circle([-p[0], p[1]], radius, MarkPen::Station, "dowel")));
         for (face, pen, name) in
             [(&block.front_face, MarkPen::Breadth, "front face"), (&block.rear_face, MarkPen::Hidden, "rear face")]
         {
@@ -258,6 +289,31 @@ impl Draughtsman<'_> {
         }
         t
     }
+}
+
+/// Length of a tick, and of the arms of a cross, mm.
+const TICK: f64 = 5.0;
+
+/// A cross about a place as it is drawn, its arms outside a hole of this radius, so that they stay when that is cut out.
+fn cross(at: Point, hole: f64, name: &str) -> Vec<Mark> {
+    let arm = |[x, y]: Point, name: &str| {
+        let end = |r: f64| [at[0] + r * x, at[1] + r * y];
+        mark(vec![end(hole), end(hole + TICK)], MarkPen::Centre, name)
+    };
+    [[1.0, 0.0], [0.0, 1.0], [-1.0, 0.0], [0.0, -1.0]]
+        .into_iter()
+        .zip([name, "", "", ""])
+        .map(|(w, n)| arm(w, n))
+        .collect()
+}
+
+/// A circle as it is drawn.
+fn circle(at: Point, radius: f64, pen: MarkPen, name: &str) -> Mark {
+    let points = (0..=48).map(|i| {
+        let (sin, cos) = (std::f64::consts::TAU * f64::from(i) / 48.0).sin_cos();
+        [at[0] + radius * sin, at[1] + radius * cos]
+    });
+    mark(points.collect(), pen, name)
 }
 
 fn mark(points: Vec<Point>, pen: MarkPen, name: &str) -> Mark {

@@ -39,7 +39,8 @@ fn what_a_plan_does_not_read_leaves_it_as_it_is() {
     let mut desk = stacked();
     let first = planned(&desk);
     desk.apply(&Edit::SetName("Another".into())).unwrap();
-    desk.apply(&Edit::MoveStation { form: 0, station: 0, x: 7.0 }).unwrap();
+    // The builder's own stations rest while the stack is used.
+    desk.apply(&Edit::MoveStation { form: 0, station: 0, x: 7.0 }).unwrap_err();
     let place = KeepOutPlace::Free { front: [10.0, 0.0, 0.0], pitch_deg: 0.0, yaw_deg: 0.0 };
     let shape = Solid::Cylinder { diameter: 40.0, length: 50.0 };
     let keep_out = KeepOut { name: "Motor".into(), shape, place, clearance: 3.0 };

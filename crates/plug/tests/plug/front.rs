@@ -216,3 +216,25 @@ fn a_trimmed_mesh_is_closed_and_has_its_volume() {
         }
     }
 }
+
+/// The ring's thickness is a number of the thrust line alone: the stack's own ring plate does not count beside it, and the plate
+/// stands ahead of the stack on the plane that trims the front.
+#[test]
+fn the_ring_plate_is_counted_once() {
+    let mut build = build(0.0);
+    build.stack.ring_plate = 5.0;
+    let plan = planned(|_| 60.0, &build, thrust(1.0, 2.0, 0.0, 120.0));
+    let plates: Vec<_> = plan.ledger.layers.iter().filter(|l| l.kind == plug::LayerKind::RingPlate).collect();
+    assert_eq!(plates.len(), 1);
+    let place = front(&plan).plug.ring;
+    assert_eq!((plates[0].thickness, plates[0].sum), (RING, 0.0));
+    assert_eq!((plates[0].front, plates[0].rear), (place.front.point[0], place.rear.point[0]));
+    assert!((plates[0].rear - plates[0].front - RING * 2f64.to_radians().cos()).abs() < 1e-12);
+    let first = plan.ledger.foremost().expect("layers");
+    assert_eq!((first.front, plan.ledger.front), (0.0, 0.0));
+    // Without a thrust line it is the stack's own, within the stack's length.
+    let skin = skin(&elliptic(|_| 60.0, |_| 60.0, 13));
+    let alone = plug::plan(&skin, &build, &Airframe::default());
+    assert_eq!((alone.ledger.layers[0].thickness, alone.ledger.foremost().map(|l| l.front)), (5.0, Some(5.0)));
+    assert_eq!(plan.ledger.joints() + 1, alone.ledger.joints());
+}

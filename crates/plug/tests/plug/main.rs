@@ -7,3 +7,4 @@ mod closed_forms;
 mod forms;
 mod front;
 mod nesting;
+mod stacks;

@@ -1,8 +1,20 @@
 //! Edits of the stations.
 
+use std::borrow::Cow;
+
 use super::{Refused, gone};
-use crate::document::Form;
+use crate::document::{Document, Form};
 use crate::promise::{self, MIN_POINT_GAP, apart};
+
+/// While a stack sets a form's stations, the builder's own stay as they are.
+pub(super) fn are_the_builders(d: &Document, form: usize) -> Result<(), Refused> {
+    if form == 0 && matches!(d.in_force(), Cow::Owned(_)) {
+        let hint =
+            "Change its boards on the page Build, or put the stack out of use: your own stations then come back.";
+        return Err(Refused::new("The stations follow the cards of the stack.", hint));
+    }
+    Ok(())
+}
 
 pub(super) fn add(f: &mut Form, x: f64) -> Result<(), Refused> {
     promise::check_mm("The station", x)?;
