@@ -110,9 +110,8 @@ impl App {
 
     /// The form that is shown.
     pub(crate) fn form(&self) -> Arc<Form> {
-        let document = self.desk.document().clone();
-        let form = document.forms.get(self.view.form).or_else(|| document.forms.first());
-        form.cloned().unwrap_or_else(|| Arc::new(project::starter::empty_form("Form 1")))
+        let form = self.desk.form(self.view.form).or_else(|| self.desk.form(0));
+        form.unwrap_or_else(|| Arc::new(project::starter::empty_form("Form 1")))
     }
 
     /// The floor's layout, once its size is known.

@@ -47,7 +47,7 @@ fn write_mesh(app: &App, path: &Path) -> Result<String, String> {
     let three_mf = path.extension().is_some_and(|e| e.eq_ignore_ascii_case("3mf"));
     let format = if three_mf { MeshFormat::ThreeMf } else { MeshFormat::Stl };
     let lofted = app.desk.skin(app.view.form).ok_or("There is no form.")?;
-    let bytes = mesh_file(&app.form(), &lofted, MESH, format).map_err(|e| e.to_string())?;
+    let bytes = mesh_file(&app.form(), &lofted, MESH, None, format).map_err(|e| e.to_string())?;
     desk::files::export(&path, &bytes).map_err(|e| e.to_string())?;
     Ok(written(&path))
 }
