@@ -44,6 +44,8 @@ pub fn run(start: Start) -> Result<(), WindowError> {
             .with_min_inner_size([860.0, 560.0])
             .with_icon(crate::icon::icon()),
         persist_window: false,
+        // There are no gradients that could show bands, and it costs a look at noise for every pixel.
+        dithering: false,
         ..Default::default()
     };
     let app = move |context: &eframe::CreationContext<'_>| -> Result<Box<dyn eframe::App>, _> {
