@@ -40,13 +40,12 @@ impl Outline {
     /// Whether a place lies inside the whole outline. The half is closed by the centre plane.
     pub fn holds(&self, [y, z]: [f64; 2]) -> bool {
         let y = y.abs();
-        let last = self.points[self.points.len() - 1];
-        let closing = [last, self.points[0]];
+        // A ray to starboard from here never meets the centre plane, which closes the half; so a place on that plane is inside
+        // whatever rounding leaves of the half-breadth of its ends.
         let crosses = |a: [f64; 2], b: [f64; 2]| {
             (a[1] > z) != (b[1] > z) && y < a[0] + (z - a[1]) / (b[1] - a[1]) * (b[0] - a[0])
         };
-        let chords = self.points.windows(2).map(|w| crosses(w[0], w[1]));
-        chords.chain([crosses(closing[0], closing[1])]).filter(|c| *c).count() % 2 == 1
+        self.points.windows(2).filter(|w| crosses(w[0], w[1])).count() % 2 == 1
     }
 
     /// The nearest place to `q`, which may lie on either side of the centre plane.
@@ -234,6 +233,20 @@ mod tests {
         // Mitred chords keep the distance of the chords: the corners lie farther out by the secant of half the turn.
         assert!(circle(50.0).moved_out(0.4).points().iter().all(|p| (p[0].hypot(p[1]) - 50.4).abs() < 1e-4));
         assert!(circle(50.0).moved_out(-0.4).points().iter().all(|p| (p[0].hypot(p[1]) - 49.6).abs() < 1e-4));
+    }
+
+    #[test]
+    fn the_centre_plane_lies_inside_whatever_rounding_leaves_of_the_ends() {
+        for end in [-1e-16, 0.0, 1e-16] {
+            let mut points = circle(50.0).points().to_vec();
+            let last = points.len() - 1;
+            (points[0][0], points[last][0]) = (end, end);
+            let outline = Outline::new(points).unwrap();
+            for z in [-49.0, 0.0, 49.0] {
+                assert!(outline.holds([0.0, z]), "end {end:e}, height {z}");
+            }
+            assert!(!outline.holds([0.0, 51.0]) && !outline.holds([50.1, 0.0]));
+        }
     }
 
     #[test]
