@@ -3,6 +3,7 @@
 use crate::app::App;
 use crate::commands::Command;
 use crate::derived::Derived;
+use crate::floor::airframe::{Pen, SpaceLine};
 use crate::loose;
 use crate::slate::Ask;
 use crate::theme::Theme;
@@ -36,6 +37,7 @@ struct Made {
     turn: [f32; 2],
     nearer: f32,
     dark: bool,
+    airframe: u64,
 }
 
 /// Draws the card.
@@ -109,9 +111,16 @@ fn picture(ui: &mut Ui, app: &mut App, size: Vec2, theme: &'static Theme) {
     }
     let scale = ui.pixels_per_point();
     let pixels = [(size.x * scale).round() as u32, (size.y * scale).round() as u32];
-    let made =
-        Made { revision: app.derived.revision, size: pixels, turn: card.turn, nearer: card.nearer, dark: theme.dark };
-    if let Some(texture) = app.card_picture.texture(ui.ctx(), &app.derived, made, theme) {
+    let made = Made {
+        revision: app.derived.revision,
+        size: pixels,
+        turn: card.turn,
+        nearer: card.nearer,
+        dark: theme.dark,
+        airframe: app.airframe.revision(),
+    };
+    let bench = app.airframe.in_space();
+    if let Some(texture) = app.card_picture.texture(ui.ctx(), &app.derived, bench, made, theme) {
         let whole = Rect::from_min_max(pos2(0.0, 0.0), pos2(1.0, 1.0));
         ui.painter().image(texture.id(), rect, whole, egui::Color32::WHITE);
     }
@@ -124,11 +133,12 @@ impl CardPicture {
         &mut self,
         ctx: &egui::Context,
         derived: &Derived,
+        bench: &[SpaceLine],
         made: Made,
         theme: &'static Theme,
     ) -> Option<&TextureHandle> {
         if self.texture.as_ref().is_none_or(|(old, _)| *old != made) {
-            let image = self.render(derived, made, theme)?;
+            let image = self.render(derived, bench, made, theme)?;
             match &mut self.texture {
                 Some((old, texture)) => {
                     texture.set(image, TextureOptions::LINEAR);
@@ -140,7 +150,13 @@ impl CardPicture {
         self.texture.as_ref().map(|(_, texture)| texture)
     }
 
-    fn render(&mut self, derived: &Derived, made: Made, theme: &'static Theme) -> Option<ColorImage> {
+    fn render(
+        &mut self,
+        derived: &Derived,
+        bench: &[SpaceLine],
+        made: Made,
+        theme: &'static Theme,
+    ) -> Option<ColorImage> {
         if self.body.as_ref().is_none_or(|(revision, _)| *revision != made.revision) {
             self.texture = None;
             let mesh = derived.loft()?.mesh(DRAWN);
@@ -150,8 +166,9 @@ impl CardPicture {
         let mut orbit = Orbit::fitting(body.bounds());
         orbit.azimuth_deg = f64::from(made.turn[0]);
         orbit.elevation_deg = f64::from(made.turn[1]);
+        orbit.span_mm = orbit.span_mm.max(reach(bench, orbit.target).min(MOST * orbit.span_mm));
         orbit.span_mm /= f64::from(made.nearer) * FILL;
-        let lines = lines(derived);
+        let lines: Vec<Line> = lines(derived).into_iter().chain(bench_lines(bench, theme)).collect();
         let paint = Studio { colour: theme.body_lit, gloss: 0.25 };
         let surfaces = [Surface { body, paint: &paint }];
         let floor = theme.floor.to_array();
@@ -176,3 +193,31 @@ fn lines(derived: &Derived) -> Vec<Line> {
     };
     halves.map(line).collect()
 }
+
+/// What lies on the bench: whole where it is seen, and faint through the body, which most of it lies within.
+fn bench_lines<'a>(bench: &'a [SpaceLine], theme: &Theme) -> impl Iterator<Item = Line> + 'a {
+    let [r, g, b, _] = theme.airframe().to_array();
+    bench.iter().flat_map(move |line| {
+        let (whole, through) = if line.pen == Pen::Dashed { (0.8, 0.4) } else { (1.0, 0.4) };
+        [(whole, SEEN), (through, THROUGH)].map(|(opacity, bias_mm)| Line {
+            points: line.points.clone(),
+            colour: [r, g, b],
+            opacity,
+            width_px: 1.3,
+            bias_mm,
+        })
+    })
+}
+
+/// How wide a picture about a place must be to show what stands there.
+fn reach(bench: &[SpaceLine], [x, y, z]: [f64; 3]) -> f64 {
+    let points = bench.iter().filter(|line| line.pen != Pen::Axis).flat_map(|line| &line.points);
+    2.1 * points.map(|p| (p[0] - x).hypot(p[1] - y).hypot(p[2] - z)).fold(0.0, f64::max)
+}
+
+/// The bench may make the body in the picture smaller by no more than this.
+const MOST: f64 = 1.35;
+/// Lines on the surface are drawn this far ahead of it, mm.
+const SEEN: f64 = 1.0;
+/// Farther ahead than any body is deep, mm.
+const THROUGH: f64 = 1e6;

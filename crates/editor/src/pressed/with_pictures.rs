@@ -9,7 +9,7 @@ use project::document::{Picture, PictureView};
 use std::sync::Arc;
 
 /// A PNG of so many pixels.
-pub(super) fn png(width: u32, height: u32) -> Vec<u8> {
+pub(crate) fn png(width: u32, height: u32) -> Vec<u8> {
     let mut bytes = std::io::Cursor::new(Vec::new());
     let image = image::RgbaImage::from_fn(width, height, |x, y| image::Rgba([x as u8, y as u8, 90, 255]));
     image.write_to(&mut bytes, image::ImageFormat::Png).expect("it is encoded");
@@ -41,7 +41,7 @@ fn with_side_picture<'a>() -> Window<'a> {
 }
 
 /// Clicks on the floor.
-pub(super) fn click_at(window: &mut Window<'_>, at: Pos2) {
+pub(crate) fn click_at(window: &mut Window<'_>, at: Pos2) {
     window.hover_at(at);
     for pressed in [true, false] {
         window.event(Event::PointerButton {
@@ -204,7 +204,7 @@ fn a_point_of_a_picture_is_laid_on_the_datum() {
 
 /// A file as the system hands it over.
 #[derive(Debug)]
-struct Dropped(std::path::PathBuf);
+pub(crate) struct Dropped(pub(crate) std::path::PathBuf);
 
 impl egui::DroppedFile for Dropped {
     fn path(&self) -> &std::path::Path {

@@ -3,16 +3,60 @@
 mod fuselage;
 mod gauges;
 mod keep_outs;
+mod lap;
+mod paste;
+mod pin;
 mod points;
+mod remove;
+mod section;
 #[cfg(test)]
 mod tests;
 mod thrust_line;
 
 use super::{Ask, Seen, heading, note};
+use crate::app::App;
+use crate::derived::Derived;
+use crate::floor::item::Which;
+use crate::floor::trace;
 use crate::view::{Item, ViewState};
 use egui::{Align, CollapsingHeader, Id, Response, RichText, Ui};
-use project::airframe::{Airframe, DrawOff};
+use project::airframe::DrawOff;
 use project::edit::Edit;
+
+pub(crate) use fuselage::begin as begin_fuselage;
+pub(crate) use paste::read_file;
+pub(crate) use remove::removed;
+
+/// What the page asks for beyond edits.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub(crate) enum BenchAsk {
+    /// Points of a section from a file.
+    ReadPoints(Which),
+    /// A section traced on a picture.
+    Trace(Which),
+    /// What is traced becomes the section.
+    EndTrace,
+    /// The last point of the trace goes.
+    TakeBack,
+    /// The trace is dropped.
+    DropTrace,
+}
+
+/// Does what the page asked for.
+pub(crate) fn act(app: &mut App, ctx: &egui::Context, ask: BenchAsk) {
+    match ask {
+        BenchAsk::ReadPoints(which) => paste::ask_file(app, ctx, which),
+        BenchAsk::Trace(which) => trace::begin(app, which),
+        BenchAsk::EndTrace => trace::finish(app),
+        BenchAsk::TakeBack => trace::take_back(app),
+        BenchAsk::DropTrace => trace::cancel(app),
+    }
+}
+
+/// The section that is meant where none is named: the one that is selected, or the fuselage's end.
+pub(crate) fn meant(view: &ViewState) -> Which {
+    view.selected.item().and_then(Item::section).unwrap_or(Which::End)
+}
 
 /// The page.
 pub(super) fn page(ui: &mut Ui, seen: &Seen<'_>, view: &ViewState, asks: &mut Vec<Ask>) {
@@ -26,28 +70,9 @@ pub(super) fn page(ui: &mut Ui, seen: &Seen<'_>, view: &ViewState, asks: &mut Ve
     way_off(ui, seen, asks);
 }
 
-/// The edit that takes something off the bench; nothing for what is only a side of another thing.
-pub(crate) fn removed(airframe: &Airframe, item: Item) -> Option<Edit> {
-    match item {
-        Item::Fuselage => Some(Edit::SetFuselage(None)),
-        Item::FuselageFurther => {
-            let end = airframe.fuselage.clone()?;
-            Some(Edit::SetFuselage(Some(project::airframe::FuselageEnd { further: None, ..end })))
-        }
-        Item::Screws => {
-            let end = airframe.fuselage.clone()?;
-            Some(Edit::SetFuselage(Some(project::airframe::FuselageEnd { screws: None, ..end })))
-        }
-        Item::Hub => Some(Edit::SetThrust(None)),
-        Item::KeepOut(index) => Some(Edit::RemoveKeepOut { index }),
-        Item::Gauge(index) => Some(Edit::RemoveGauge { index }),
-        Item::FuselageWidth | Item::FuselageHeight | Item::Lap | Item::Firewall | Item::Spinner | Item::Ring => None,
-    }
-}
-
 /// How far from the datum something new is put: to the rear end of the form, or where a cowling would end.
-fn rear(seen: &Seen<'_>) -> f64 {
-    seen.derived.loft().map_or(300.0, |loft| loft.x_range().1)
+fn rear(derived: &Derived) -> f64 {
+    derived.loft().map_or(300.0, |loft| loft.x_range().1)
 }
 
 /// What was selected when the page was drawn last, and whether that has just changed.

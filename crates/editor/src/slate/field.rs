@@ -6,8 +6,9 @@ use egui::{DragValue, Response, Ui};
 use project::edit::Edit;
 
 /// Width of the labels before the fields.
-const LABEL: f32 = 124.0;
-const FIELD: f32 = 100.0;
+const LABEL: f32 = 118.0;
+/// Width of the fields.
+pub(crate) const FIELD: f32 = 100.0;
 
 /// How a number is shown and how fast it is dragged.
 pub(crate) struct Number<'a> {
@@ -51,22 +52,32 @@ pub(crate) fn number_field(
     asks: &mut Vec<Ask>,
     edit: impl Fn(f64) -> Edit,
 ) {
-    row(ui, number.label, |ui| {
-        let mut changed = value;
-        let response = drag_value(ui, number, &mut changed);
-        if response.dragged() {
-            if response.changed() {
-                asks.push(Ask::Preview(edit(changed)));
-            }
-        } else if response.drag_stopped() {
-            asks.push(Ask::Commit);
-        } else if response.changed() && changed != value {
-            asks.push(Ask::Do(edit(changed)));
-        }
-    });
+    row(ui, number.label, |ui| cell(ui, number, value, FIELD, asks, edit));
 }
 
-fn drag_value(ui: &mut Ui, number: &Number<'_>, value: &mut f64) -> Response {
+/// The field of a number alone, so wide, as in a table.
+pub(crate) fn cell(
+    ui: &mut Ui,
+    number: &Number<'_>,
+    value: f64,
+    width: f32,
+    asks: &mut Vec<Ask>,
+    edit: impl Fn(f64) -> Edit,
+) {
+    let mut changed = value;
+    let response = drag_value(ui, number, &mut changed, width);
+    if response.dragged() {
+        if response.changed() {
+            asks.push(Ask::Preview(edit(changed)));
+        }
+    } else if response.drag_stopped() {
+        asks.push(Ask::Commit);
+    } else if response.changed() && changed != value {
+        asks.push(Ask::Do(edit(changed)));
+    }
+}
+
+fn drag_value(ui: &mut Ui, number: &Number<'_>, value: &mut f64, width: f32) -> Response {
     let suffix = if number.suffix.is_empty() { String::new() } else { format!(" {}", number.suffix) };
     let field = DragValue::new(value)
         .speed(number.speed)
@@ -75,7 +86,7 @@ fn drag_value(ui: &mut Ui, number: &Number<'_>, value: &mut f64) -> Response {
         .min_decimals(number.decimals.min(2))
         .suffix(suffix)
         .update_while_editing(false);
-    ui.add_sized([FIELD, 22.0], field).accessible_name(number.name.clone())
+    ui.add_sized([width, 22.0], field).accessible_name(number.name.clone())
 }
 
 /// A label and what belongs to it.

@@ -11,7 +11,7 @@ use project::edit::Edit;
 
 /// All keep-outs.
 pub(super) fn part(ui: &mut Ui, seen: &Seen<'_>, view: &ViewState, asks: &mut Vec<Ask>) {
-    let selected = view.selected.item();
+    let selected = view.selected.item().map(Item::thing);
     group(ui, seen, "Keep-outs", matches!(selected, Some(Item::KeepOut(_))));
     let all = &seen.document.airframe.keep_outs;
     if all.is_empty() {

@@ -1,136 +1,176 @@
-//! Measured points as a table of two columns that can be typed, or pasted from a spreadsheet or a CSV file.
+//! Measured points as rows of numbers: edited, added, removed, made corners; and the ways to bring in all of them.
 
+use super::{BenchAsk, paste};
+use crate::floor::airframe_drag::{add_point, move_point, remove_point};
+use crate::floor::item::{Grip, Item, Which};
+use crate::slate::field::{self, Number};
 use crate::slate::part::Part;
 use crate::slate::{Ask, Seen, note};
-use crate::units::Units;
-use egui::{RichText, ScrollArea, TextEdit, Ui};
+use crate::view::{Tool, ViewState};
+use egui::{Button, RichText, ScrollArea, Ui};
 use project::airframe::FuselageSection;
-use project::document::MeasuredSection;
+use project::document::{MeasuredKnuckle, MeasuredSection};
+use project::edit::Edit;
 
-/// The table, and what is wrong with what was typed.
+/// Width of a number in a row.
+const CELL: f32 = 74.0;
+/// Height of the table before it scrolls.
+const MOST_HEIGHT: f32 = 210.0;
+
+/// The rows, and what brings in others.
 pub(super) fn table(
     ui: &mut Ui,
     seen: &Seen<'_>,
+    view: &ViewState,
     part: &Part<'_, FuselageSection>,
+    which: Which,
     now: &MeasuredSection,
     asks: &mut Vec<Ask>,
 ) {
-    note(
-        ui,
-        format!(
-            "Half-breadth and height, in {}, a row each, from crown to keel. Paste columns here.",
-            part.units.sign()
-        ),
-    );
-    let name = format!("{} points", part.name);
-    let id = ui.make_persistent_id(&name);
-    let written = write(now, part.units);
-    let mut text = ui.data(|d| d.get_temp::<String>(id)).unwrap_or_else(|| written.clone());
-    let field = TextEdit::multiline(&mut text).desired_rows(7).desired_width(f32::INFINITY);
-    let rows = ScrollArea::vertical().id_salt(&name).max_height(140.0);
-    if rows.show(ui, |ui| ui.add(field).accessible_name(&name).changed()).inner {
-        ui.data_mut(|d| d.insert_temp(id, text.clone()));
+    note(ui, format!("From crown to keel, in {}: half-breadth, height, corner.", part.units.sign()));
+    let chosen = match view.selected.item() {
+        Some(Item::Section(section, Grip::Point(index))) if section == which => Some(index),
+        _ => None,
+    };
+    ScrollArea::vertical().id_salt(part.name).max_height(MOST_HEIGHT).show(ui, |ui| {
+        for index in 0..now.points.len() {
+            Row { part, now, index, chosen: chosen == Some(index) }.show(ui, seen, asks);
+        }
+    });
+    ui.horizontal_wrapped(|ui| sources(ui, which, asks));
+    paste::field(ui, seen, part, asks);
+}
+
+/// Buttons that bring in all points at once.
+pub(super) fn sources(ui: &mut Ui, which: Which, asks: &mut Vec<Ask>) {
+    let name = which.label().to_lowercase();
+    let read = ui.button("Read a CSV file…").on_hover_text("Half-breadth and height, a row for each point.");
+    if read.accessible_name(format!("Read a CSV file for the {name}")).clicked() {
+        asks.push(Ask::Bench(BenchAsk::ReadPoints(which)));
     }
-    if text == written {
+    let trace = ui.button("Trace from the picture");
+    let trace = trace.on_hover_text("Click along its outline on a face picture that is to scale.");
+    if trace.accessible_name(format!("Trace the {name} from the picture")).clicked() {
+        asks.push(Ask::Bench(BenchAsk::Trace(which)));
+    }
+}
+
+/// While a section is traced: how to end that without the keyboard.
+pub(super) fn tracing(ui: &mut Ui, view: &ViewState, which: Which, asks: &mut Vec<Ask>) {
+    if view.tool != Tool::Trace || super::meant(view) != which {
         return;
     }
-    match read(&text, part.units) {
-        Ok(points) => {
-            let next = FuselageSection::Measured(with_points(now, points));
-            let refused = project::promise::check_fuselage_section(&next).err();
-            if let Some(refused) = &refused {
-                wrong(ui, seen, &refused.to_string());
-            }
-            let label = format!("Use these points for the {}", part.name.to_lowercase());
-            let button = ui.add_enabled(refused.is_none(), egui::Button::new("Use these points"));
-            if button.accessible_name(label).clicked() {
-                ui.data_mut(|d| d.remove_temp::<String>(id));
-                asks.push(Ask::Do((part.edit)(next)));
-            }
-        }
-        Err(why) => wrong(ui, seen, &why),
-    }
-    if ui.button("Put the points back").clicked() {
-        ui.data_mut(|d| d.remove_temp::<String>(id));
-    }
-}
-
-fn wrong(ui: &mut Ui, seen: &Seen<'_>, why: &str) {
-    ui.label(RichText::new(why).small().color(seen.theme.error));
-}
-
-/// Knuckles are named by their points, so they stay only as long as there are as many.
-fn with_points(now: &MeasuredSection, points: Vec<[f64; 2]>) -> MeasuredSection {
-    let same = points.len() == now.points.len();
-    let knuckles = if same { now.knuckles.clone() } else { Vec::new() };
-    let breadth_point = now.breadth_point.filter(|_| same);
-    MeasuredSection { points, knuckles, breadth_point, ..now.clone() }
-}
-
-fn write(section: &MeasuredSection, units: Units) -> String {
-    let row = |p: &[f64; 2]| format!("{}\t{}", units.shown(p[0]), units.shown(p[1]));
-    section.points.iter().map(row).collect::<Vec<_>>().join("\n")
-}
-
-/// Reads rows of two numbers, parted by tab, semicolon, comma or space; a decimal comma is understood wherever the comma
-/// does not part the columns. A first row of words is a heading. A table from keel to crown is turned round.
-fn read(text: &str, units: Units) -> Result<Vec<[f64; 2]>, String> {
-    let mut points = Vec::new();
-    for (index, line) in text.lines().enumerate() {
-        let line = line.trim();
-        if line.is_empty() || (index == 0 && !line.chars().any(|c| c.is_ascii_digit())) {
-            continue;
-        }
-        let [y, z] = row(line)
-            .ok_or_else(|| format!("Row {} is not two numbers: “{line}”. Give half-breadth and height.", index + 1))?;
-        points.push([y * units.mm(), z * units.mm()]);
-    }
-    if points.len() < 3 {
-        return Err("There are fewer than three points. Give at least three, better seven.".into());
-    }
-    if points.first().zip(points.last()).is_some_and(|(first, last)| first[1] < last[1]) {
-        points.reverse();
-    }
-    Ok(points)
-}
-
-fn row(line: &str) -> Option<[f64; 2]> {
-    let columns: Vec<String> = if line.contains(['\t', ';']) {
-        line.split(['\t', ';']).map(|c| c.trim().replace(',', ".")).collect()
-    } else if line.matches(',').count() == 1 && !line.contains(' ') || line.contains(", ") {
-        line.split(',').map(|c| c.trim().to_owned()).collect()
-    } else {
-        line.split_whitespace().map(|c| c.replace(',', ".")).collect()
-    };
-    let numbers: Vec<f64> = columns.iter().filter(|c| !c.is_empty()).map(|c| c.parse().ok()).collect::<Option<_>>()?;
-    let [y, z] = numbers[..] else { return None };
-    (y.is_finite() && z.is_finite()).then_some([y, z])
-}
-
-#[cfg(test)]
-mod tests {
-    use super::*;
-
-    #[test]
-    fn columns_are_read_however_they_are_parted() {
-        let wanted = vec![[0.0, 60.5], [40.25, 0.0], [0.0, -55.0]];
-        for text in [
-            "0\t60.5\n40.25\t0\n0\t-55",
-            "half-breadth;height\n0;60,5\n40,25;0\n0;-55\n",
-            "y,z\n0,60.5\n40.25,0\n0,-55",
-            "0 60,5\n\n40,25 0\n0 -55",
-            "0, 60.5\n40.25, 0\n0, -55",
-            "0 -55\n40.25 0\n0 60.5",
+    note(ui, "Click along one half of the outline in the face view, from centre line to centre line.");
+    ui.horizontal_wrapped(|ui| {
+        for (label, ask) in [
+            ("Use what is traced", BenchAsk::EndTrace),
+            ("Take the last point back", BenchAsk::TakeBack),
+            ("Drop it", BenchAsk::DropTrace),
         ] {
-            assert_eq!(read(text, Units::Millimetre).as_ref(), Ok(&wanted), "{text}");
+            if ui.button(label).clicked() {
+                asks.push(Ask::Bench(ask));
+            }
+        }
+    });
+}
+
+/// One point.
+struct Row<'a> {
+    part: &'a Part<'a, FuselageSection>,
+    now: &'a MeasuredSection,
+    index: usize,
+    chosen: bool,
+}
+
+impl Row<'_> {
+    fn show(&self, ui: &mut Ui, seen: &Seen<'_>, asks: &mut Vec<Ask>) {
+        let [y, z] = self.now.points[self.index];
+        let units = self.part.units;
+        let end = self.index == 0 || self.index + 1 == self.now.points.len();
+        ui.horizontal(|ui| {
+            ui.spacing_mut().item_spacing.x = 4.0;
+            let colour = if self.chosen { seen.theme.accent } else { seen.theme.weak };
+            let number = RichText::new((self.index + 1).to_string()).small().color(colour);
+            let place = ui.add_sized([18.0, 22.0], egui::Label::new(number));
+            super::come_into_view(ui, &place, self.chosen);
+            ui.add_enabled_ui(!end, |ui| {
+                self.cell(ui, "half-breadth", units.shown(y), asks, |v| [v * units.mm(), z]);
+            });
+            self.cell(ui, "height", units.shown(z), asks, |v| [y, v * units.mm()]);
+            self.corner(ui, asks);
+            let minus = ui.add_enabled(!end && self.now.points.len() > 3, Button::new("−").small());
+            if minus.on_hover_text("Removes the point.").accessible_name(self.called("Remove", "")).clicked() {
+                asks.push(Ask::Do(self.changed(|m| {
+                    remove_point(m, self.index);
+                })));
+            }
+            if self.index + 1 < self.now.points.len() {
+                let plus = ui.small_button("+").on_hover_text("Adds a point half way to the next.");
+                if plus.accessible_name(self.called("Add a point after", "")).clicked() {
+                    asks.push(Ask::Do(self.changed(|m| add_between(m, self.index))));
+                }
+            }
+        });
+    }
+
+    fn called(&self, before: &str, after: &str) -> String {
+        let name = format!("{} point {}", self.part.name, self.index + 1);
+        let name = if before.is_empty() { name } else { format!("{before} {}", name.to_lowercase()) };
+        if after.is_empty() { name } else { format!("{name} {after}") }
+    }
+
+    fn cell(&self, ui: &mut Ui, what: &str, shown: f64, asks: &mut Vec<Ask>, to: impl Fn(f64) -> [f64; 2]) {
+        let number = Number {
+            label: "",
+            name: self.called("", what),
+            suffix: "",
+            decimals: self.part.units.decimals(),
+            speed: 0.2 / self.part.units.mm(),
+            range: [f64::NEG_INFINITY, f64::INFINITY],
+        };
+        field::cell(ui, CELL, &number, shown, asks, |v| self.changed(|m| move_point(m, self.index, to(v))));
+    }
+
+    fn corner(&self, ui: &mut Ui, asks: &mut Vec<Ask>) {
+        let last = self.now.points.len() - 1;
+        let mut is_corner = match self.index {
+            0 => self.now.crown_ridge,
+            i if i == last => self.now.keel_ridge,
+            i => self.now.knuckles.iter().any(|k| k.point == i),
+        };
+        let ticked = ui.checkbox(&mut is_corner, "").on_hover_text("A corner: the outline breaks here.");
+        if ticked.accessible_name(self.called("", "corner")).changed() {
+            asks.push(Ask::Do(self.changed(|m| set_corner(m, self.index, is_corner))));
         }
     }
 
-    #[test]
-    fn inches_become_millimetres_and_what_is_wrong_is_named_by_its_row() {
-        assert_eq!(read("0 2\n1 0\n0 -2", Units::Inch).unwrap()[1], [25.4, 0.0]);
-        let why = read("0 60\n40 zero\n0 -60", Units::Millimetre).unwrap_err();
-        assert!(why.starts_with("Row 2 is not two numbers: “40 zero”"), "{why}");
-        assert!(read("0 60\n0 -60", Units::Millimetre).unwrap_err().contains("fewer than three"));
+    fn changed(&self, change: impl FnOnce(&mut MeasuredSection)) -> Edit {
+        let mut next = self.now.clone();
+        change(&mut next);
+        (self.part.edit)(FuselageSection::Measured(next))
+    }
+}
+
+/// Half way along the curve to the next point, so that it changes as little as can be.
+fn add_between(measured: &mut MeasuredSection, index: usize) {
+    let [a, b] = [measured.points[index], measured.points[index + 1]];
+    let outline = fit::fuselage::outline(&FuselageSection::Measured(measured.clone()), 0.01);
+    let middle = [f64::midpoint(a[0], b[0]), f64::midpoint(a[1], b[1])];
+    let at = outline.map_or(middle, |o| o.nearest(middle).at);
+    add_point(measured, at);
+}
+
+/// Makes a point a corner or smooth; a new knuckle gets the least number that is free.
+fn set_corner(measured: &mut MeasuredSection, index: usize, corner: bool) {
+    if index == 0 {
+        measured.crown_ridge = corner;
+    } else if index + 1 == measured.points.len() {
+        measured.keel_ridge = corner;
+    } else if corner {
+        let free = (1..).find(|n| measured.knuckles.iter().all(|k| k.number != *n)).unwrap_or(1);
+        let at = measured.knuckles.partition_point(|k| k.point < index);
+        measured.knuckles.insert(at, MeasuredKnuckle { point: index, number: free });
+    } else {
+        measured.knuckles.retain(|k| k.point != index);
     }
 }

@@ -1,65 +1,21 @@
-//! The bench and the build pressed as a person would: by the names that assistive technology reads out.
+//! The bench pressed as a person would: by the names that assistive technology reads out.
 
-use crate::pressed::{Window, ask, click, drag, form, message, plain_desk, rect, scale, settle, window};
+mod dragging;
+mod pinning;
+mod points;
+mod tracing;
+
+use crate::pressed::{Window, ask, build, click, drag, form, measured, message, on, press, rect, scale, type_into};
 use crate::slate::Ask;
 use crate::view::{Item, Selected, Tab};
 use egui::{Key, Modifiers, vec2};
 use egui_kittest::kittest::Queryable;
 use project::airframe::{Airframe, FuselageSection, GaugeMeasure, KeepOutPlace};
-use project::build::{Build, Process};
 use project::edit::Edit;
 use std::sync::Arc;
 
 fn airframe(window: &Window<'_>) -> Arc<Airframe> {
     window.state().desk.document().airframe.clone()
-}
-
-fn build(window: &Window<'_>) -> Arc<Build> {
-    window.state().desk.document().build.clone()
-}
-
-/// A window on the page, over a plain body 300 mm long, 200 wide at its widest.
-fn on<'a>(tab: Tab) -> Window<'a> {
-    let mut window = window(plain_desk());
-    window.state_mut().view.snap.points = false;
-    window.state_mut().view.snap.stations = false;
-    window.state_mut().view.tab = tab;
-    window.run_ok();
-    window
-}
-
-/// Types a number into a field.
-fn type_into(window: &mut Window<'_>, label: &str, text: &str) {
-    window.get_by_label(label).scroll_to_me();
-    window.run_ok();
-    window.get_by_label(label).focus();
-    window.run_ok();
-    window.key_press_modifiers(Modifiers::COMMAND, Key::A);
-    window.run_ok();
-    window.get_by_label(label).type_text(text);
-    window.run_ok();
-    window.key_press(Key::Enter);
-    window.run_ok();
-}
-
-fn press(window: &mut Window<'_>, label: &str) {
-    window.get_by_label(label).scroll_to_me();
-    window.run_ok();
-    click(window, label);
-}
-
-/// Until what is measured beside the window's thread is there.
-fn measured(window: &mut Window<'_>) {
-    settle(window);
-    for _ in 0..600 {
-        window.run_ok();
-        if window.state().figures.as_ref().is_some_and(|f| !f.is_measuring()) {
-            window.run_ok();
-            return;
-        }
-        std::thread::sleep(std::time::Duration::from_millis(10));
-    }
-    panic!("the figures did not come");
 }
 
 #[test]
@@ -199,36 +155,6 @@ fn a_finding_about_the_bench_leads_there() {
     window.run_ok();
     assert_eq!(window.state().view.tab, Tab::Bench);
     assert!(matches!(window.state().view.selected, Selected::Bench { item: Item::Gauge(0), .. }));
-}
-
-#[test]
-fn the_process_is_chosen_and_the_table_follows_it() {
-    let mut window = on(Tab::Build);
-    type_into(&mut window, "Build laminate", "1.2");
-    measured(&mut window);
-    let rows = |window: &Window<'_>| window.state().figures.as_ref().expect("made").measures().plan.differences.clone();
-    assert!(rows(&window).iter().any(|row| row.finished - row.plug > 2.0), "{:?}", rows(&window));
-    press(&mut window, "Build it serves for: a female mould");
-    measured(&mut window);
-    assert_eq!(build(&window).process, Process::FemaleMould);
-    assert!(rows(&window).iter().all(|row| (row.finished - row.plug).abs() < 0.05), "{:?}", rows(&window));
-}
-
-/// Nine boards of 30 and ten cards of 2 mm are 290 mm and not 270 (common practice, no source): 10 mm short of 300.
-#[test]
-fn the_ledger_counts_the_cards() {
-    let mut window = on(Tab::Build);
-    press(&mut window, "Build build the plug as a stack");
-    for _ in 0..9 {
-        press(&mut window, "Add a board");
-    }
-    measured(&mut window);
-    assert_eq!(build(&window).stack.boards, [30.0; 9]);
-    window.get_by_label("290.0 mm");
-    window.get_by_label("10.0 mm too short");
-    window.get_by_label("board 9 *");
-    press(&mut window, "Remove board 9");
-    assert_eq!(build(&window).stack.boards.len(), 8);
 }
 
 #[test]

@@ -14,7 +14,7 @@ use project::edit::Edit;
 /// Everything about the thrust line.
 pub(super) fn part(ui: &mut Ui, seen: &Seen<'_>, view: &ViewState, asks: &mut Vec<Ask>) {
     let chosen = [Item::Firewall, Item::Hub, Item::Spinner, Item::Ring];
-    group(ui, seen, "Thrust line", view.selected.item().is_some_and(|item| chosen.contains(&item)));
+    group(ui, seen, "Thrust line", view.selected.item().is_some_and(|item| chosen.contains(&item.thing())));
     let Some(line) = &seen.document.airframe.thrust else {
         note(ui, "Measure the firewall's station, how far ahead of it the hub sits, and down- and side-thrust.");
         if ui.button("Add the thrust line").on_hover_text("Begins on the form's axis, with its hub ahead.").clicked() {
@@ -48,8 +48,8 @@ fn begin(seen: &Seen<'_>) -> ThrustLine {
         at_front.map_or((70.0, 0.0), |b| ((2.0 * b.breadth).max(20.0), f64::midpoint(b.crown, b.keel)));
     let (gap, thickness) = (2.0, 3.0);
     ThrustLine {
-        firewall: rear(seen),
-        hub_distance: rear(seen) - front + gap + thickness,
+        firewall: rear(seen.derived),
+        hub_distance: rear(seen.derived) - front + gap + thickness,
         hub_height,
         down_thrust_deg: 0.0,
         side_thrust_deg: 0.0,
