@@ -21,7 +21,7 @@ impl AirframeShapes {
     pub(super) fn fuselage(&mut self, end: &FuselageEnd, derived: &Derived, held: Held) {
         let Some(shape) = FuselageShape::of(end) else { return };
         let own = shape.outline();
-        let after = end.station > derived.widest_station();
+        let after = derived.stations.is_empty() || end.station > derived.widest_station();
         self.section(end.station, own, Pen::Whole, Item::Fuselage, after);
         let rear = end.further.as_ref().map_or(end.station + end.lap.length, |(x, _)| *x);
         if let Some((x, section)) = &end.further

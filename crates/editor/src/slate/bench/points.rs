@@ -128,7 +128,7 @@ impl Row<'_> {
             speed: 0.2 / self.part.units.mm(),
             range: [f64::NEG_INFINITY, f64::INFINITY],
         };
-        field::cell(ui, &number, shown, CELL, asks, |v| self.changed(|m| move_point(m, self.index, to(v))));
+        field::cell(ui, CELL, &number, shown, asks, |v| self.changed(|m| move_point(m, self.index, to(v))));
     }
 
     fn corner(&self, ui: &mut Ui, asks: &mut Vec<Ask>) {
