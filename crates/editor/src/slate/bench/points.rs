@@ -13,7 +13,7 @@ use project::document::{MeasuredKnuckle, MeasuredSection};
 use project::edit::Edit;
 
 /// Width of a number in a row.
-const CELL: f32 = 74.0;
+const CELL: f32 = 70.0;
 /// Height of the table before it scrolls.
 const MOST_HEIGHT: f32 = 210.0;
 
@@ -128,7 +128,7 @@ impl Row<'_> {
             speed: 0.2 / self.part.units.mm(),
             range: [f64::NEG_INFINITY, f64::INFINITY],
         };
-        field::cell(ui, CELL, &number, shown, asks, |v| self.changed(|m| move_point(m, self.index, to(v))));
+        field::cell(ui, &number, shown, CELL, asks, |v| self.changed(|m| move_point(m, self.index, to(v))));
     }
 
     fn corner(&self, ui: &mut Ui, asks: &mut Vec<Ask>) {
