@@ -2,14 +2,15 @@
 
 use crate::app::App;
 use crate::commands::Command;
-use crate::dialogs::{Copy, Dialog, Palette, Purpose, Spread, files, path};
+use crate::dialogs::{Copy, Cutting, Dialog, Palette, Purpose, Spread, files, path};
+use crate::findings;
 use crate::floor;
 use crate::gesture::select;
 use crate::pictures;
 use crate::sheets_view::SheetsView;
-use crate::slate::Ask;
+use crate::slate::{Ask, bench};
 use crate::units::Units;
-use crate::view::{Fold, PickPurpose, Selected, Tool};
+use crate::view::{Fold, PickPurpose, Selected, Tab, Tool};
 use egui::{Key, Modifiers};
 use project::document::{ControlSection, LineName, LinePoint, LinePointKind, PointRole, SectionShape};
 use project::edit::Edit;
@@ -27,13 +28,25 @@ pub(crate) fn all(app: &mut App, ctx: &egui::Context, asks: Vec<Ask>) {
                 app.desk.commit_preview();
             }
             Ask::Command(asked) => command(app, ctx, asked),
+            Ask::Bench(asked) => bench::act(app, ctx, asked),
             Ask::Select(target) => select(&mut app.view, target),
+            Ask::GoTo(finding) => findings::place::go(app, &finding),
+            Ask::StopPlanning(stop) => stop_planning(app, stop),
             Ask::Open(path) => files::open_this(app, ctx, path),
             Ask::ShowForm(form) => show_form(app, form),
         }
     }
     // What was drawn before is old now.
     ctx.request_repaint();
+}
+
+/// Gives the plan of the plug up, or goes on with it.
+fn stop_planning(app: &mut App, stop: bool) {
+    match &mut app.planning {
+        Some(planning) if stop => planning.stop(),
+        Some(planning) => planning.go_on(),
+        None => {}
+    }
 }
 
 /// One edit as one step; a refusal goes to the status line.
@@ -66,7 +79,15 @@ pub(crate) fn command(app: &mut App, ctx: &egui::Context, command: Command) {
         Command::Sheets => {
             app.sheets = if app.sheets.is_some() { None } else { Some(SheetsView::new(ctx)) };
         }
+        Command::PlanPlug => plan_plug(app),
+        Command::WriteBook => {
+            let name = format!("{}-book.pdf", files::file_stem(&app.desk.document().name));
+            path::ask(app, ctx, Purpose::WriteBook, &name);
+        }
+        Command::WriteCut => app.dialog = Some(Dialog::Cutting(Cutting::new())),
         Command::Demo => files::demo(app, ctx),
+        Command::ReadPoints => bench::act(app, ctx, bench::BenchAsk::ReadPoints(bench::meant(&app.view))),
+        Command::TraceFuselage => bench::act(app, ctx, bench::BenchAsk::Trace(bench::meant(&app.view))),
         Command::BringPicture => path::ask(app, ctx, Purpose::Picture, ""),
         Command::ScalePicture => pictures::begin_pick(app, PickPurpose::Scale),
         Command::CheckPicture => pictures::begin_pick(app, PickPurpose::Check),
@@ -207,11 +228,12 @@ fn nudged(app: &App, by: [f64; 2]) -> Option<Edit> {
     }
 }
 
-fn show_form(app: &mut App, form: usize) {
+pub(crate) fn show_form(app: &mut App, form: usize) {
     if form < app.desk.document().forms.len() {
         app.view.form = form;
         app.view.selected = Selected::Nothing;
         app.view.shown = None;
+        app.view.spot = None;
         app.view.fit_wanted = true;
     }
 }
@@ -258,6 +280,30 @@ fn ask_write(app: &mut App, ctx: &egui::Context, purpose: Purpose, ending: &str)
     path::ask(app, ctx, purpose, &name);
 }
 
+/// Begins the stack with boards that fill the length; what there is of it already is used as it is.
+fn plan_plug(app: &mut App) {
+    let document = app.desk.document().clone();
+    let begun = match app.desk.skin(0).as_ref().and_then(|lofted| lofted.skin.as_ref()) {
+        Some(_) if !document.build.stack.boards.is_empty() => {
+            let mut build = (*document.build).clone();
+            build.stack.used = true;
+            Some(build)
+        }
+        Some(skin) => desk::first_stack(&document, skin),
+        None => None,
+    };
+    let Some(build) = begun else {
+        app.message = Some("The form is too short for a board between two cards.".to_owned());
+        return;
+    };
+    let boards = build.stack.boards.len();
+    edit_once(app, &Edit::SetBuild(build));
+    app.view.tab = Tab::Build;
+    if app.message.is_none() {
+        app.note = Some(format!("A stack of {boards} boards. Measure each and type its thickness."));
+    }
+}
+
 fn ask_copy(app: &mut App) {
     let Some(section) = app.view.selected.section() else { return };
     let form = app.form();
@@ -292,6 +338,7 @@ fn deselect(app: &mut App) {
     }
     if app.view.tool == Tool::Select {
         app.view.selected = Selected::Nothing;
+        app.view.spot = None;
     }
     app.view.tool = Tool::Select;
 }

@@ -6,18 +6,19 @@ use crate::dialogs::path::{self, Pending};
 use crate::dialogs::{self, Dialog};
 use crate::figures::{Figures, Measures};
 use crate::findings::{self, Findings};
-use crate::floor::airframe::AirframeShapes;
+use crate::floor::airframe::{AirframeShapes, Held};
 use crate::floor::layout::{Camera, Layout};
 use crate::floor::scene::Scene;
 use crate::gesture::{Gesture, Hands};
 use crate::pictures::Decoded;
+use crate::planning::Planning;
 use crate::sheets_view::{self, SheetsView};
 use crate::slate::{self, Ask, Seen};
 use crate::theme::{self, Theme};
-use crate::view::{Card, ViewState};
+use crate::view::{Card, Tool, ViewState};
 use crate::window::Start;
 use crate::{act, bars, card, commands, floor, kept_view, pictures, settings};
-use desk::{Desk, StateFolder};
+use desk::{Desk, Planned, StateFolder};
 use egui::{CentralPanel, Frame, Id, Margin, Panel, Rect, Ui};
 use project::document::Form;
 use std::collections::VecDeque;
@@ -34,7 +35,11 @@ pub(crate) struct App {
     pub(crate) airframe: AirframeShapes,
     /// What is measured between form and bench, beside the window's thread.
     pub(crate) figures: Option<Figures>,
+    /// The plug, planned beside the window's thread.
+    pub(crate) planning: Option<Planning>,
     pub(crate) gesture: Gesture,
+    /// A section of the fuselage that is being traced on a picture.
+    pub(crate) trace: Option<floor::trace::Trace>,
     /// Where the floor was in the last frame.
     pub(crate) floor: Option<Rect>,
     /// Where the slate was in the last frame.
@@ -88,7 +93,9 @@ impl App {
             scene: Scene::default(),
             airframe: AirframeShapes::default(),
             figures: None,
+            planning: None,
             gesture: Gesture::default(),
+            trace: None,
             floor: None,
             slate: None,
             message: None,
@@ -140,10 +147,13 @@ impl App {
         self.arrivals(&ctx);
         self.refresh();
         self.decoded.refresh(&ctx, self.desk.document());
-        self.findings.get_or_insert_with(|| Findings::new(&ctx)).refresh(&self.desk);
+        let planning = self.planning.get_or_insert_with(|| Planning::new(&ctx));
+        planning.refresh(&self.desk);
+        self.findings.get_or_insert_with(|| Findings::new(&ctx)).refresh(&self.desk, planning);
         self.figures.get_or_insert_with(|| Figures::new(&ctx)).refresh(&self.desk);
         if self.dialog.is_none() {
             self.gestures(&ctx);
+            floor::trace::keys(self, &ctx);
             for command in commands::pressed(&ctx) {
                 act::command(self, &ctx, command);
             }
@@ -201,7 +211,7 @@ impl App {
         let (desk, index) = (&self.desk, self.view.form);
         self.derived.refresh(&form, || desk.skin(index).unwrap_or_else(|| Arc::new(form::loft(&form))));
         self.scene = Scene::of(&form, &self.derived, &self.view);
-        self.airframe.add_to(&mut self.scene, &document.airframe, &self.derived);
+        self.airframe.add_to(&mut self.scene, &document.airframe, &self.derived, Held::of(&self.view));
         let moved = self.gesture.drag.map(|drag| (drag.target, drag.at));
         self.scene.add_picked_points(&document, &self.view, moved);
         if self.derived.loft().is_none()
@@ -230,7 +240,10 @@ impl App {
         if let Some(pointer) = self.gesture.picked.take()
             && let Some(window) = layout.at(pointer)
         {
-            pictures::picked(self, window, pointer);
+            match self.view.tool {
+                Tool::Trace => floor::trace::clicked(self, window, pointer),
+                _ => pictures::picked(self, window, pointer),
+            }
         }
         if let Some(refused) = self.gesture.refused.take() {
             self.message = Some(refused);
@@ -241,7 +254,7 @@ impl App {
         let theme = Theme::shown(ui.ctx());
         bars::top(ui, self, theme, asks);
         bars::status(ui, self, theme, asks);
-        findings::panel(ui, self, theme, asks);
+        findings::list::panel(ui, self, theme, asks);
         let document = self.desk.document().clone();
         let form = self.form();
         let margin = Frame::new().fill(theme.panel).inner_margin(Margin { left: 14, right: 8, top: 8, bottom: 8 });
@@ -253,7 +266,8 @@ impl App {
                 sheets_view::slate(ui, self, theme, asks);
                 return;
             }
-            let nothing = Measures::default();
+            let (nothing, unplanned) = (Measures::default(), Planned::default());
+            let planning = self.planning.as_ref();
             let seen = Seen {
                 document: &document,
                 form: &form,
@@ -261,6 +275,8 @@ impl App {
                 theme,
                 pictures: &self.decoded,
                 measures: self.figures.as_ref().map_or(&nothing, Figures::measures),
+                planned: planning.and_then(Planning::planned).map_or(&unplanned, |planned| &**planned),
+                age: planning.map(Planning::age).unwrap_or_default(),
             };
             let card = self.floor.and_then(|floor| card::lies_at(self.card(), floor.union(ui.max_rect())));
             slate::show(ui, &seen, &mut self.view, card, asks);

@@ -2,6 +2,7 @@
 
 use crate::app::App;
 use crate::commands::{self, Command, Menu};
+use crate::planning::{Age, Planning};
 use crate::slate::Ask;
 use crate::theme::{self, Theme};
 use crate::view::{Fold, PickPurpose, Tool};
@@ -98,6 +99,7 @@ pub(crate) fn can(app: &App, command: Command) -> bool {
         Command::Slope => matches!(app.view.selected, S::LinePoint { .. }),
         Command::PointInGap => app.view.selected.line().is_some(),
         Command::Unpin => is_pinned(app),
+        Command::PlanPlug => app.derived.loft().is_some() && !app.desk.document().build.stack.used,
         Command::CopySection => app.view.selected.section().is_some(),
         Command::Reference => {
             let is_reference = |p: &std::sync::Arc<Picture>| p.view == PictureView::Reference;
@@ -193,6 +195,7 @@ fn standing(ui: &mut Ui, app: &App, theme: &'static Theme, asks: &mut Vec<Ask>) 
         };
         ui.label(small(snap).color(theme.weak));
     }
+    planning(ui, app, theme, asks);
     if let Some(found) = &app.findings {
         let text = small(findings::summary(app, found)).color(findings::gravest(app, found, theme));
         if ui.add(Button::new(text).frame(false)).on_hover_text(Command::Findings.entry().tip).clicked() {
@@ -200,6 +203,25 @@ fn standing(ui: &mut Ui, app: &App, theme: &'static Theme, asks: &mut Vec<Ask>) 
         }
     }
     reading(ui, app, theme, asks);
+}
+
+/// While the plug is planned: how far it is, and a way to give that up.
+fn planning(ui: &mut Ui, app: &App, theme: &Theme, asks: &mut Vec<Ask>) {
+    let used = app.desk.document().build.stack.used;
+    let (text, button, tip, stop) = match app.planning.as_ref().filter(|_| used).map(Planning::age) {
+        Some(Age::Old(share)) => {
+            let text = format!("planning the plug: {:.0} %", 100.0 * share);
+            (text, "Stop", "Leaves the numbers of the plug as they were.", true)
+        }
+        Some(Age::Stopped) => {
+            ("the plug is of before".to_owned(), "Plan again", "Plans the plug as the project is now.", false)
+        }
+        Some(Age::Fresh) | None => return,
+    };
+    if ui.add(Button::new(small(button))).on_hover_text(tip).clicked() {
+        asks.push(Ask::StopPlanning(stop));
+    }
+    ui.label(small(text).color(theme.weak));
 }
 
 /// While a picture is decoded: a way to give that up, which hides it.
@@ -274,5 +296,8 @@ fn tool_text(ctx: &egui::Context, app: &App) -> String {
             "Pick one point of the picture. Escape ends it.".to_owned()
         }
         Tool::Pick(_) => "Pick two points of the picture. Escape ends it.".to_owned(),
+        Tool::Trace => {
+            "Click along the outline. Enter ends it, Backspace takes the last point back, Escape drops it.".to_owned()
+        }
     }
 }

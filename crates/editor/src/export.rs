@@ -1,23 +1,29 @@
-//! Writes tables, meshes and sheets; reads tables of offsets.
+//! Writes tables, meshes, sheets, the book and files for machines; reads tables of offsets.
 
 use crate::app::App;
-use crate::dialogs::Purpose;
 use crate::dialogs::questions::tell;
-use desk::output::{MeshFormat, form_from_offsets, mesh_file, offsets};
+use crate::dialogs::{Purpose, writing};
+use desk::output::{MeshFormat, book_by, cut_sheets_by, form_from_offsets, mesh_file, offsets, write_cut_sheets};
+use desk::{Desk, PlanSource, Planned, Plans};
+use form::Lofted;
+use project::document::Document;
 use project::edit::Edit;
 use std::path::{Path, PathBuf};
+use std::sync::Arc;
 
 /// Chord error of a written mesh, mm: finer than any printer or mill used for plugs.
 const MESH: f64 = 0.02;
 
 /// Does one of the writing or reading purposes with a chosen file.
-pub(crate) fn run(app: &mut App, purpose: &Purpose, path: &Path) {
+pub(crate) fn run(app: &mut App, ctx: &egui::Context, purpose: &Purpose, path: &Path) {
     let outcome = match purpose {
         Purpose::WriteOffsets => write_offsets(app, &ending(path, "csv")),
         Purpose::WriteMesh => write_mesh(app, path),
         Purpose::WritePdf => write_pdf(app, &ending(path, "pdf")),
         Purpose::ReadOffsets => read_offsets(app, path),
-        Purpose::Open | Purpose::Save(_) | Purpose::Picture => return,
+        Purpose::WriteBook => return write_book(app, ctx, &ending(path, "pdf")),
+        Purpose::WriteCut { kerf } => return write_cut(app, ctx, path, *kerf),
+        Purpose::Open | Purpose::Save(_) | Purpose::Picture | Purpose::ReadPoints(_) => return,
     };
     match outcome {
         Ok(said) => app.note = Some(said),
@@ -57,6 +63,79 @@ fn write_pdf(app: &App, path: &Path) -> Result<String, String> {
     let pdf = sheets::pdf::write_pdf(&layout.set).map_err(|e| e.to_string())?;
     desk::files::export(path, &pdf).map_err(|e| e.to_string())?;
     Ok(format!("{}. Print at 100 %.", written(path)))
+}
+
+/// The document, its lofts and its plans, as another thread needs them.
+struct Source {
+    document: Arc<Document>,
+    lofted: Vec<Arc<Lofted>>,
+    plans: Plans,
+}
+
+impl Source {
+    fn of(desk: &Desk) -> Self {
+        let document = desk.document().clone();
+        let lofted = (0..document.forms.len()).filter_map(|form| desk.skin(form)).collect();
+        Self { document, lofted, plans: desk.plans().clone() }
+    }
+
+    /// The planned plug, remembered or made now; nothing if there is no form.
+    fn planned(&self, progress: &mut dyn FnMut(f32) -> bool) -> Result<Option<Arc<Planned>>, String> {
+        let source = self.lofted.first().and_then(|first| PlanSource::of(&self.document, first));
+        match source {
+            Some(of) => self.plans.planned(&of, progress).map_err(|e| e.to_string())?.map(Some).ok_or_else(stopped),
+            None => Ok(None),
+        }
+    }
+}
+
+fn stopped() -> String {
+    "It was stopped.".to_owned()
+}
+
+/// Share of the work that is the plan of the plug, where it is not remembered.
+const PLAN_SHARE: f32 = 0.3;
+
+fn write_book(app: &mut App, ctx: &egui::Context, path: &Path) {
+    let (source, path) = (Source::of(&app.desk), path.to_owned());
+    writing::begin(app, ctx, "Writing the book…".to_owned(), move |progress| {
+        let tell = |share: f32| {
+            progress.tell(share);
+            !progress.is_cancelled()
+        };
+        let planned = source.planned(&mut |share| tell(PLAN_SHARE * share))?;
+        let mut rest = |share: f32| tell(PLAN_SHARE + (1.0 - PLAN_SHARE) * share);
+        let book =
+            book_by(&source.document, &source.lofted, planned.as_deref(), &mut rest).map_err(|e| e.to_string())?;
+        let pdf = sheets::pdf::write_pdf(&book).map_err(|e| e.to_string())?;
+        if progress.is_cancelled() {
+            return Err(stopped());
+        }
+        desk::files::export(&path, &pdf).map_err(|e| e.to_string())?;
+        Ok(format!("{}, {} pages.", written(&path), book.pages.len()))
+    });
+}
+
+fn write_cut(app: &mut App, ctx: &egui::Context, folder: &Path, kerf: f64) {
+    let (source, folder) = (Source::of(&app.desk), folder.to_owned());
+    writing::begin(app, ctx, "Writing files for cutting…".to_owned(), move |progress| {
+        let tell = |share: f32| {
+            progress.tell(share);
+            !progress.is_cancelled()
+        };
+        let planned = source.planned(&mut |share| tell(0.8 * share))?;
+        let sheets =
+            cut_sheets_by(&source.document, &source.lofted, planned.as_deref(), kerf).map_err(|e| e.to_string())?;
+        if !tell(0.9) {
+            return Err(stopped());
+        }
+        write_cut_sheets(&sheets, &folder).map_err(|e| e.to_string())?;
+        let large = match &sheets.too_large[..] {
+            [] => String::new(),
+            some => format!(" Larger than their sheet, each on one of its own: {}.", some.join(", ")),
+        };
+        Ok(format!("{}, {} files.{large}", written(&folder), sheets.sheets.len()))
+    });
 }
 
 fn read_offsets(app: &mut App, path: &Path) -> Result<String, String> {

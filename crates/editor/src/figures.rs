@@ -1,4 +1,4 @@
-//! What is measured between the form, the bench and the plug: made beside the window's thread once the document is at
+//! What is measured between the form and the bench: made beside the window's thread once the document is at
 //! rest; until the next is there the last one stays.
 
 use desk::{Desk, Outcome, Work};
@@ -6,7 +6,6 @@ use fit::keep_outs::{self, Clearance};
 use fit::shell::Shell;
 use fit::thrust::{self, RingMeeting};
 use form::Lofted;
-use plug::{Plan, Proposal};
 use project::airframe::Airframe;
 use project::build::Build;
 use std::sync::Arc;
@@ -44,10 +43,6 @@ pub(crate) struct Measures {
     pub(crate) keep_outs: Vec<Option<Clearance>>,
     /// What each gauge measures; `None` beyond the form.
     pub(crate) gauges: Vec<Option<f64>>,
-    /// The plug: stack, formers, foam, and how it differs from the finished skin.
-    pub(crate) plan: Plan,
-    /// Stations that the curve of the form asks for.
-    pub(crate) proposal: Proposal,
 }
 
 impl Figures {
@@ -95,7 +90,5 @@ fn measure(airframe: &Airframe, build: &Build, lofted: &Lofted) -> Measures {
         ring: airframe.thrust.as_ref().and_then(|line| thrust::ring_meeting(line, loft)),
         keep_outs: standing.into_iter().map(|s| s.ok().and_then(|s| s.clearance)).collect(),
         gauges: airframe.gauges.iter().map(|g| fit::gauges::measure(g, loft).map(|m| m.value)).collect(),
-        plan: plug::plan(skin, build, airframe),
-        proposal: plug::propose(loft, build.stack.allowed_sagitta),
     }
 }

@@ -10,7 +10,7 @@ use crate::floor::layout::{Layout, View};
 use crate::floor::scene::Scene;
 use crate::floor::shoulder;
 use crate::pictures;
-use crate::view::{Selected, Shown, Snap, Tab, Tool, ViewState};
+use crate::view::{Item, Selected, Shown, Snap, Tab, Tool, ViewState};
 use desk::Desk;
 use egui::{Key, Modifiers, PointerButton, Pos2, Response};
 use project::document::{Form, LineName, LinePoint, LinePointKind, Placement, PointRole, SectionShape};
@@ -115,7 +115,7 @@ impl Gesture {
         // The end of a drag that Escape gave up may not be told.
         self.cancelled = false;
         let Some(press) = ctx.input(|i| i.pointer.press_origin()) else { return };
-        if matches!(hands.view.tool, Tool::Pick(_)) {
+        if matches!(hands.view.tool, Tool::Pick(_) | Tool::Trace) {
             return;
         }
         let Some(found) = hit::hit(hands.scene, hands.layout, hands.view.selected, press) else {
@@ -236,7 +236,7 @@ impl Gesture {
             return;
         }
         self.refused = None;
-        if matches!(hands.view.tool, Tool::Pick(_)) {
+        if matches!(hands.view.tool, Tool::Pick(_) | Tool::Trace) {
             self.picked = Some(pointer);
             return;
         }
@@ -261,6 +261,9 @@ impl Gesture {
             (Some(Hit::Stroke { target: Selected::Section(section), at, .. }), _) => {
                 return self.add_section_point(section, at, hands);
             }
+            (Some(Hit::Stroke { target: Selected::Bench { item, view: View::Face }, at, .. }), _) => {
+                return self.add_fuselage_point(item, at, hands);
+            }
             (_, Tool::AddPoint(Some(line))) => (line, window.model(pointer)),
             _ => return false,
         };
@@ -278,6 +281,17 @@ impl Gesture {
                 let index = points.and_then(|l| l.points.iter().position(|p| *p == point));
                 select(hands.view, index.map_or(Selected::Line(line), |point| Selected::LinePoint { line, point }));
             }
+            Err(refused) => self.refused = Some(refused.to_string()),
+        }
+        true
+    }
+
+    /// Adds a measured point to one of the fuselage's sections.
+    fn add_fuselage_point(&mut self, item: Item, at: [f64; 2], hands: &mut Hands<'_>) -> bool {
+        let added = item.section().and_then(|which| floor::trace::add_point(hands.desk.document(), which, at));
+        let Some((edit, item)) = added else { return false };
+        match hands.desk.apply(&edit) {
+            Ok(()) => select(hands.view, Selected::Bench { item, view: View::Face }),
             Err(refused) => self.refused = Some(refused.to_string()),
         }
         true
@@ -312,6 +326,7 @@ fn arc_at(unit: &project::document::UnitSection, at: [f64; 2]) -> Option<usize> 
 /// Selects something and shows what belongs to it.
 pub(crate) fn select(view: &mut ViewState, target: Selected) {
     view.selected = target;
+    view.spot = None;
     match target {
         Selected::Station(station) => view.shown = Some(Shown::Station(station)),
         _ => {

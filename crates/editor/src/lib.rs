@@ -22,6 +22,7 @@ mod icon;
 mod kept_view;
 mod loose;
 mod pictures;
+mod planning;
 mod plots;
 #[cfg(test)]
 mod pressed;

@@ -502,7 +502,7 @@ mod tests {
 
     #[test]
     fn a_new_picture_lies_over_the_form() {
-        let extents = Extents { x: [0.0, 400.0], z: [-100.0, 100.0], half_breadth: 90.0 };
+        let extents = Extents { x: [0.0, 400.0], z: [-100.0, 100.0], half_breadth: 90.0, port: 0.0 };
         let placement = first_placement(PictureView::Side, [2000, 1000], &extents);
         assert_eq!(placement.to_view([0.0, 0.0]), [0.0, 100.0]);
         assert_eq!(placement.to_view([2000.0, 1000.0]), [400.0, -100.0]);

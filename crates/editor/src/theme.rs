@@ -4,6 +4,7 @@
 //! One warm accent marks what is selected or dragged, and nothing else. The four line colours stay apart for the common
 //! kinds of colour blindness, and the breadth height is dashed besides.
 
+use desk::sanded::Verdict;
 use egui::{
     Color32, CornerRadius, FontData, FontDefinitions, FontFamily, FontId, Margin, Shadow, Stroke, TextStyle, Vec2,
 };
@@ -115,6 +116,15 @@ impl Theme {
     /// The colour of what lies on the bench: cool and quiet beside chalk, and none of the lines' own.
     pub(crate) fn airframe(&self) -> Color32 {
         if self.dark { rgb(0x9a_a4d8) } else { rgb(0x50_5c9c) }
+    }
+
+    /// The colour of a measured width.
+    pub(crate) fn verdict(&self, verdict: Verdict) -> Color32 {
+        match verdict {
+            Verdict::LeftToSand => self.warning,
+            Verdict::Done => self.good,
+            Verdict::TooFar => self.error,
+        }
     }
 
     /// The colour of a master line.

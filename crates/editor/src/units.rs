@@ -56,6 +56,11 @@ impl Units {
         plain(value, decimals)
     }
 
+    /// A length without its unit, to a hundredth of a millimetre or a thousandth of an inch.
+    pub(crate) fn fine(self, mm: f64) -> String {
+        plain(self.shown(mm), if self == Self::Inch { 3 } else { 2 })
+    }
+
     /// An area with its unit, in cm² or square inches.
     pub(crate) fn area(self, mm2: f64) -> String {
         match self {

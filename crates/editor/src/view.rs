@@ -1,8 +1,8 @@
 //! View state: what the builder looks at, how near, and what is selected. Kept per machine, never in the document.
 
+pub(crate) use crate::floor::item::Item;
 use crate::floor::layout::{Camera, View};
 use crate::units::Units;
-use project::airframe::Airframe;
 use project::document::{Document, Form, LineName, SectionShape};
 
 /// Everything about looking, nothing about the form.
@@ -14,6 +14,8 @@ pub(crate) struct ViewState {
     pub(crate) tool: Tool,
     pub(crate) selected: Selected,
     pub(crate) shown: Option<Shown>,
+    /// Where a finding led to, until something else is selected.
+    pub(crate) spot: Option<Spot>,
     pub(crate) snap: Snap,
     pub(crate) units: Units,
     pub(crate) tab: Tab,
@@ -37,6 +39,7 @@ impl Default for ViewState {
             tool: Tool::default(),
             selected: Selected::Nothing,
             shown: None,
+            spot: None,
             snap: Snap::default(),
             units: Units::default(),
             tab: Tab::default(),
@@ -90,6 +93,8 @@ pub(crate) enum Tool {
     AddPoint(Option<LineName>),
     /// Picks two points of a picture.
     Pick(Pick),
+    /// Traces a section of the fuselage on a face picture.
+    Trace,
 }
 
 /// Picking two points of a picture.
@@ -147,54 +152,11 @@ pub(crate) enum Selected {
     },
 }
 
-/// What lies on the bench and can be selected; indices into the airframe's lists.
-#[derive(Clone, Copy, Debug, PartialEq, Eq, Hash)]
-pub(crate) enum Item {
-    /// The end of the fuselage.
-    Fuselage,
-    /// Its width, in the face view.
-    FuselageWidth,
-    /// Its height, in the face view.
-    FuselageHeight,
-    /// Its section further aft.
-    FuselageFurther,
-    /// How far the shell laps it.
-    Lap,
-    /// The screws around it.
-    Screws,
-    /// The firewall's front face.
-    Firewall,
-    /// The hub, and with it the shaft.
-    Hub,
-    /// The spinner's back plate.
-    Spinner,
-    /// The ring.
-    Ring,
-    /// Something the shell must not touch.
-    KeepOut(usize),
-    /// A width or height gauge.
-    Gauge(usize),
-}
-
-impl Item {
-    /// Whether it still exists.
-    fn exists(self, airframe: &Airframe) -> bool {
-        match self {
-            Self::Fuselage | Self::FuselageWidth | Self::FuselageHeight | Self::Lap => airframe.fuselage.is_some(),
-            Self::FuselageFurther => airframe.fuselage.as_ref().is_some_and(|end| end.further.is_some()),
-            Self::Screws => airframe.fuselage.as_ref().is_some_and(|end| end.screws.is_some()),
-            Self::Firewall | Self::Hub | Self::Spinner | Self::Ring => airframe.thrust.is_some(),
-            Self::KeepOut(index) => index < airframe.keep_outs.len(),
-            Self::Gauge(index) => index < airframe.gauges.len(),
-        }
-    }
-}
-
 impl Selected {
     /// Whether both are the same thing, be it taken hold of in different views.
     pub(crate) fn is_same_as(self, other: Self) -> bool {
         match (self, other) {
-            (Self::Bench { item, .. }, Self::Bench { item: other, .. }) => item == other,
+            (Self::Bench { item, .. }, Self::Bench { item: other, .. }) => item.thing() == other.thing(),
             _ => self == other,
         }
     }
@@ -264,6 +226,15 @@ pub(crate) enum Shown {
     Control(usize),
     /// A station.
     Station(usize),
+}
+
+/// The spot that a finding is about, mm.
+#[derive(Clone, Copy, Debug, Default, PartialEq)]
+pub(crate) struct Spot {
+    /// Distance aft of the datum.
+    pub(crate) station: Option<f64>,
+    /// Half-breadth and height.
+    pub(crate) at: Option<[f64; 2]>,
 }
 
 /// What a drag is drawn to.

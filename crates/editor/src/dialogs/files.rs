@@ -3,7 +3,8 @@
 use super::questions::tell;
 use super::{After, Dialog, Purpose, path};
 use crate::app::App;
-use crate::view::{Selected, ViewState};
+use crate::slate::bench;
+use crate::view::{Selected, Tab, ViewState};
 use crate::{export, kept_view, pictures, start};
 use desk::{Overwrite, Recovery};
 use std::path::Path;
@@ -154,16 +155,22 @@ pub(crate) fn chosen(app: &mut App, ctx: &egui::Context, purpose: Purpose, path:
         Purpose::Open => open_now(app, path),
         Purpose::Save(then) => save_to(app, ctx, path, Overwrite::Refuse, then),
         Purpose::Picture => pictures::from_file(app, path),
-        other => export::run(app, &other, path),
+        Purpose::ReadPoints(which) => bench::read_file(app, which, path),
+        other => export::run(app, ctx, &other, path),
     }
 }
 
-/// A file that was dropped on the window: a picture or a project.
+/// A file that was dropped on the window: a picture, a project, or points of the fuselage while the bench is open.
 pub(crate) fn dropped(app: &mut App, ctx: &egui::Context, path: &Path) {
-    if path.extension().is_some_and(|e| e == "ron") {
-        ask_or_proceed(app, ctx, After::Open(path.to_owned()));
-    } else {
-        pictures::from_file(app, path);
+    let ending = path.extension().map(|e| e.to_string_lossy().to_lowercase());
+    match ending.as_deref() {
+        Some("ron") => ask_or_proceed(app, ctx, After::Open(path.to_owned())),
+        Some("csv" | "tsv") if app.view.tab == Tab::Bench => bench::read_file(app, bench::meant(&app.view), path),
+        Some("csv" | "tsv") => {
+            let hint = "Open the Bench page and drop it again to read it as points of the fuselage. A table of offsets is read by the Project menu.";
+            tell(app, "A table was dropped", format!("{}\n\n{hint}", path.display()));
+        }
+        _ => pictures::from_file(app, path),
     }
 }
 

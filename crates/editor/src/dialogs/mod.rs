@@ -1,11 +1,13 @@
 //! Dialogs in the window: one at a time, each with its own question.
 
+mod cutting;
 pub(crate) mod files;
 mod numbers;
 mod palette;
 pub(crate) mod path;
 pub(crate) mod questions;
 pub(crate) mod waiting;
+pub(crate) mod writing;
 
 use crate::app::App;
 use crate::theme;
@@ -13,10 +15,12 @@ use desk::Recovery;
 use egui::{Frame, Id, Key, Margin, Modal, RichText, Ui};
 use std::path::PathBuf;
 
+pub(crate) use cutting::Cutting;
 pub(crate) use numbers::{Copy, Distance, Spread};
 pub(crate) use palette::Palette;
 pub(crate) use path::{PathDialog, Purpose};
 pub(crate) use waiting::Waiting;
+pub(crate) use writing::Writing;
 
 /// The dialog that is open.
 pub(crate) enum Dialog {
@@ -40,6 +44,10 @@ pub(crate) enum Dialog {
     Recovery(Option<Recovery>),
     /// A file is being read or written.
     Waiting(Waiting),
+    /// How wide a machine cuts.
+    Cutting(Cutting),
+    /// Something that takes a while is being written.
+    Writing(Writing),
     /// Something to read.
     Told { title: String, text: String },
 }
@@ -76,6 +84,8 @@ pub(crate) fn show(ctx: &egui::Context, app: &mut App) {
         Dialog::Distance(distance) => numbers::distance(ctx, app, distance),
         Dialog::Recovery(recovery) => questions::recovery(ctx, app, recovery),
         Dialog::Waiting(waiting) => waiting::show(ctx, app, waiting),
+        Dialog::Cutting(cutting) => cutting::show(ctx, app, cutting),
+        Dialog::Writing(writing) => writing::show(ctx, app, writing),
         Dialog::Told { title, text } => questions::told(ctx, title, text),
     };
     // A dialog may have opened the next one.

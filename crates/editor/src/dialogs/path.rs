@@ -3,6 +3,7 @@
 use super::{Stay, buttons, files, modal};
 use crate::app::App;
 use crate::dialogs::After;
+use crate::floor::item::Which;
 use egui::{Key, RichText, ScrollArea, TextEdit, Ui};
 use std::path::{Path, PathBuf};
 use std::sync::mpsc::{Receiver, TryRecvError, channel};
@@ -15,9 +16,16 @@ pub(crate) enum Purpose {
     Save(Option<After>),
     Picture,
     ReadOffsets,
+    /// Points of one of the fuselage's sections.
+    ReadPoints(Which),
     WriteOffsets,
     WriteMesh,
     WritePdf,
+    WriteBook,
+    /// Into a folder, for cuts in card so wide, mm.
+    WriteCut {
+        kerf: f64,
+    },
 }
 
 impl Purpose {
@@ -27,9 +35,12 @@ impl Purpose {
             Self::Save(_) => "Save the project as",
             Self::Picture => "Bring in a picture",
             Self::ReadOffsets => "Read a table of offsets",
+            Self::ReadPoints(_) => "Read the fuselage's points",
             Self::WriteOffsets => "Write the table of offsets",
             Self::WriteMesh => "Write a mesh",
             Self::WritePdf => "Write the sheets",
+            Self::WriteBook => "Write the book",
+            Self::WriteCut { .. } => "Write files for cutting into a folder",
         }
     }
 
@@ -39,13 +50,20 @@ impl Purpose {
             Self::Open | Self::Save(_) => &["ron"],
             Self::Picture => &["jpg", "jpeg", "png"],
             Self::ReadOffsets | Self::WriteOffsets => &["csv"],
+            Self::ReadPoints(_) => &["csv", "tsv", "txt"],
             Self::WriteMesh => &["stl", "3mf"],
-            Self::WritePdf => &["pdf"],
+            Self::WritePdf | Self::WriteBook => &["pdf"],
+            Self::WriteCut { .. } => &["svg"],
         }
     }
 
+    /// Whether a folder is chosen, which may be there already or not.
+    fn is_folder(&self) -> bool {
+        matches!(self, Self::WriteCut { .. })
+    }
+
     fn writes(&self) -> bool {
-        !matches!(self, Self::Open | Self::Picture | Self::ReadOffsets)
+        !matches!(self, Self::Open | Self::Picture | Self::ReadOffsets | Self::ReadPoints(_))
     }
 }
 
@@ -73,9 +91,14 @@ pub(crate) fn ask(app: &mut App, ctx: &egui::Context, purpose: Purpose, name: &s
     }
     let dialog = dialog.set_file_name(name);
     let (send, answer) = channel();
-    let (writes, repaint) = (purpose.writes(), ctx.clone());
+    let (writes, into, repaint) = (purpose.writes(), purpose.is_folder().then(|| name.to_owned()), ctx.clone());
     let run = move || {
-        let path = if writes { dialog.save_file() } else { dialog.pick_file() };
+        let path = match into {
+            // A folder of its own within the one that is picked: nothing there is mixed up with the files.
+            Some(name) => dialog.pick_folder().map(|folder| folder.join(name)),
+            None if writes => dialog.save_file(),
+            None => dialog.pick_file(),
+        };
         // The window may be gone by now; then nobody wants the answer.
         let _ = send.send(path);
         repaint.request_repaint();
@@ -238,7 +261,7 @@ pub(super) fn show(ctx: &egui::Context, app: &mut App, dialog: &mut PathDialog) 
         let mut chosen = browse(ui, dialog);
         ui.add_space(6.0);
         ui.horizontal(|ui| {
-            ui.label("File");
+            ui.label(if dialog.purpose.is_folder() { "Folder" } else { "File" });
             let field = TextEdit::singleline(&mut dialog.name).desired_width(f32::INFINITY).hint_text("name or path");
             let response = ui.add(field).accessible_name("File name or path");
             if dialog.fresh {
@@ -307,7 +330,7 @@ fn browse(ui: &mut Ui, dialog: &mut PathDialog) -> Option<PathBuf> {
 }
 
 fn choose(app: &mut App, ctx: &egui::Context, dialog: &mut PathDialog, path: PathBuf) -> Stay {
-    if path.is_dir() {
+    if path.is_dir() && !dialog.purpose.is_folder() {
         dialog.name.clear();
         dialog.enter(path);
         return Stay::Open;

@@ -368,7 +368,7 @@ pub(crate) fn titles(painter: &Painter, look: &Look<'_>, face_note: &str) {
 }
 
 /// A word on the floor, with the lines under it wiped out.
-fn on_floor(painter: &Painter, at: Pos2, text: &str, font: egui::FontId, theme: &Theme) -> Rect {
+pub(crate) fn on_floor(painter: &Painter, at: Pos2, text: &str, font: egui::FontId, theme: &Theme) -> Rect {
     let galley = painter.layout_no_wrap(text.to_owned(), font, theme.weak);
     let rect = Rect::from_min_size(at, galley.size());
     painter.rect_filled(rect.expand2(vec2(3.0, 0.0)), 2.0, theme.floor.gamma_multiply(0.82));

@@ -59,12 +59,14 @@ pub(crate) struct Extents {
     pub(crate) x: [f64; 2],
     pub(crate) z: [f64; 2],
     pub(crate) half_breadth: f64,
+    /// How far the plan reaches to port: there lies only what is no half.
+    pub(crate) port: f64,
 }
 
 impl Default for Extents {
     /// Room for a cowling, before anything is drawn.
     fn default() -> Self {
-        Self { x: [0.0, 320.0], z: [-120.0, 120.0], half_breadth: 110.0 }
+        Self { x: [0.0, 320.0], z: [-120.0, 120.0], half_breadth: 110.0, port: 0.0 }
     }
 }
 
@@ -97,7 +99,9 @@ impl Camera {
         let length = (extents.x[1] - extents.x[0]).max(20.0) * 1.14;
         let height = (extents.z[1] - extents.z[0]).max(20.0) * 1.32;
         let breadth = extents.half_breadth.max(10.0);
-        let (across, plan) = (breadth * 2.3, breadth * 1.35);
+        let across = breadth * 2.3;
+        let (low, high) = ((breadth * 0.155).max(extents.port * 1.08), breadth * 1.195);
+        let plan = low + high;
         let width = f64::from(floor.width() - HEIGHTS_GAP).max(50.0);
         let strips = RULER + STATIONS_STRIP + if areas { areas_height(floor) } else { 0.0 };
         let tall = f64::from(floor.height() - strips).max(50.0);
@@ -114,7 +118,7 @@ impl Camera {
             x: f64::midpoint(extents.x[0], extents.x[1]),
             // The titles stand along the upper edge.
             z: f64::midpoint(extents.z[0], extents.z[1]) + 0.035 * height,
-            y: breadth * 0.52,
+            y: 0.5 * (high - low),
             across: 0.0,
             split: [
                 ((length / (length + across)) as f32).clamp(0.35, 0.75),
@@ -309,7 +313,7 @@ impl Axes {
             x: if narrow_left { pressed(extents.x, side.width()) } else { (camera.x, camera.scale) },
             z: if low_upper { pressed(extents.z, side.height()) } else { (camera.z, camera.scale) },
             y: if low_lower || fold == Fold::Body {
-                pressed([0.0, b], plan.height())
+                pressed([-extents.port, b], plan.height())
             } else {
                 (camera.y, camera.scale)
             },

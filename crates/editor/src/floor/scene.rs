@@ -323,11 +323,12 @@ struct Reach {
     x: Option<[f64; 2]>,
     z: Option<[f64; 2]>,
     breadth: f64,
+    port: f64,
 }
 
 impl Reach {
     fn over(extents: &Extents) -> Self {
-        Self { x: Some(extents.x), z: Some(extents.z), breadth: extents.half_breadth }
+        Self { x: Some(extents.x), z: Some(extents.z), breadth: extents.half_breadth, port: extents.port }
     }
 
     /// A place of one of the views.
@@ -340,6 +341,7 @@ impl Reach {
             View::Plan => {
                 self.x(a);
                 self.breadth(b);
+                self.port = self.port.max(-b);
             }
             View::Face => {
                 self.breadth(a);
@@ -371,6 +373,7 @@ impl Reach {
             x: enough(self.x, empty.x),
             z: enough(self.z, empty.z),
             half_breadth: if self.breadth > 2.0 { self.breadth } else { empty.half_breadth },
+            port: self.port,
         }
     }
 }

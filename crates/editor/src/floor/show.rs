@@ -4,8 +4,12 @@ use crate::app::{App, floor_id};
 use crate::commands::Command;
 use crate::floor::draw::{self, Look};
 use crate::floor::layout::{Layout, View};
+use crate::floor::sanded::{self, Sanded};
 use crate::floor::scene::{Handle, Rail};
+use crate::floor::spot;
+use crate::floor::trace;
 use crate::gesture::select;
+use crate::planning::Age;
 use crate::slate::Ask;
 use crate::theme::{self, Theme};
 use crate::view::{Selected, Shown, Tool};
@@ -33,9 +37,14 @@ pub(crate) fn show(ui: &mut Ui, app: &mut App, theme: &'static Theme, asks: &mut
     draw::rails(&painter, &app.scene, &look);
     draw::strokes(&painter, &app.scene, &look);
     comb(&painter, app, &look);
+    sanded(&painter, app, &look);
     projections(&painter, app, &look);
     draw::handles(&painter, &app.scene, &look);
+    if let Some(spot) = app.view.spot {
+        spot::draw(&painter, &look, spot);
+    }
     pictures::draw_marks(&painter, app, &layout, theme);
+    trace::draw(&painter, app, &layout, theme);
     draw::ruler(&painter, &look);
     draw::stations_strip(&painter, &app.scene, &look);
     draw::heights_gap(&painter, &look);
@@ -96,6 +105,20 @@ fn comb(painter: &egui::Painter, app: &App, look: &Look<'_>) {
         Shown::Station(station) => form.stations.get(station).copied(),
     };
     comb::draw(painter, look.layout, look.theme, &app.derived, app.view.selected, app.view.shown, x);
+}
+
+/// What was measured after sanding belongs to the plug of the first form.
+fn sanded(painter: &egui::Painter, app: &App, look: &Look<'_>) {
+    let Some(planning) = app.planning.as_ref().filter(|_| app.view.form == 0) else { return };
+    let Some(planned) = planning.planned() else { return };
+    let form = app.form();
+    let shown = app.view.shown.and_then(|shown| match shown {
+        Shown::Control(section) => form.sections.get(section).map(|s| s.station),
+        Shown::Station(station) => form.stations.get(station).copied(),
+    });
+    let old = planning.age() != Age::Fresh;
+    let sanded = Sanded { deviations: &planned.plan.gauges.deviations, old, shown };
+    sanded::draw(painter, look, &sanded);
 }
 
 fn projections(painter: &egui::Painter, app: &App, look: &Look<'_>) {
@@ -183,7 +206,7 @@ fn landing(painter: &egui::Painter, look: &Look<'_>) {
     let rect = look.layout.floor;
     painter.rect_filled(rect, 0.0, look.theme.floor.gamma_multiply(0.7));
     painter.rect_stroke(rect.shrink(8.0), 4.0, egui::Stroke::new(2.0, look.theme.accent), egui::StrokeKind::Inside);
-    let text = "Let go to bring in the picture, or to open the project.";
+    let text = "Let go to bring in the picture, to open the project, or to read points (CSV).";
     painter.text(rect.center(), egui::Align2::CENTER_CENTER, text, theme::bold(theme::TITLE), look.theme.text);
 }
 
@@ -237,7 +260,7 @@ fn cursor(ui: &Ui, app: &App, floor: &egui::Response) {
         (true, ..) => CursorIcon::Grabbing,
         (_, Some(Hit::Handle(_)), _) => CursorIcon::Grab,
         (_, Some(Hit::Rail { tab: true, .. }), _) => CursorIcon::ResizeHorizontal,
-        (_, _, crate::view::Tool::AddPoint(_) | crate::view::Tool::Pick(_)) => CursorIcon::Crosshair,
+        (_, _, Tool::AddPoint(_) | Tool::Pick(_) | Tool::Trace) => CursorIcon::Crosshair,
         (_, Some(_), _) => CursorIcon::PointingHand,
         _ => CursorIcon::Default,
     };

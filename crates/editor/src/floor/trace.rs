@@ -38,6 +38,10 @@ pub(crate) fn begin(app: &mut App, which: Which) {
             app.trace = Some(Trace { which, points: Vec::new(), side: 0.0 });
             app.view.tool = Tool::Trace;
             app.view.tab = Tab::Bench;
+            // The picture's own marks would lie over the outline.
+            let item = which.item();
+            let there = item.exists(&app.desk.document().airframe);
+            app.view.selected = if there { Selected::Bench { item, view: View::Face } } else { Selected::Nothing };
             if !matches!(app.view.fold, Fold::Even | Fold::Face) {
                 app.view.fold = Fold::Face;
                 app.view.fit_wanted = true;

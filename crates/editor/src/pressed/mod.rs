@@ -4,13 +4,14 @@ mod looks;
 mod main_job;
 mod papers;
 mod renderer;
-mod with_pictures;
+pub(crate) mod with_pictures;
 mod work;
 
 use crate::app::App;
+use crate::view::Tab;
 use crate::{slate, theme};
 use desk::Desk;
-use egui::{Pos2, Rect, Vec2, vec2};
+use egui::{Key, Modifiers, Pos2, Rect, Vec2, vec2};
 use egui_kittest::Harness;
 use egui_kittest::kittest::Queryable;
 use project::document::{Form, LineName};
@@ -115,4 +116,59 @@ pub(crate) fn ask(window: &mut Window<'_>, ask: slate::Ask) {
     let ctx = window.ctx.clone();
     crate::act::all(window.state_mut(), &ctx, vec![ask]);
     window.run_ok();
+}
+
+/// A window on the page, over a plain body 300 mm long, 200 wide at its widest.
+pub(crate) fn on<'a>(tab: Tab) -> Window<'a> {
+    let mut window = window(plain_desk());
+    window.state_mut().view.snap.points = false;
+    window.state_mut().view.snap.stations = false;
+    window.state_mut().view.tab = tab;
+    window.run_ok();
+    window
+}
+
+/// Types a number into a field.
+pub(crate) fn type_into(window: &mut Window<'_>, label: &str, text: &str) {
+    window.get_by_label(label).scroll_to_me();
+    window.run_ok();
+    window.get_by_label(label).focus();
+    window.run_ok();
+    window.key_press_modifiers(Modifiers::COMMAND, Key::A);
+    window.run_ok();
+    window.get_by_label(label).type_text(text);
+    window.run_ok();
+    window.key_press(Key::Enter);
+    window.run_ok();
+}
+
+/// Presses what has that label, wherever on the slate it is.
+pub(crate) fn press(window: &mut Window<'_>, label: &str) {
+    window.get_by_label(label).scroll_to_me();
+    window.run_ok();
+    click(window, label);
+}
+
+/// Until what is measured beside the window's thread is there.
+pub(crate) fn measured(window: &mut Window<'_>) {
+    settle(window);
+    for _ in 0..600 {
+        window.run_ok();
+        if window.state().figures.as_ref().is_some_and(|f| !f.is_measuring()) && planned(window.state()) {
+            window.run_ok();
+            return;
+        }
+        std::thread::sleep(std::time::Duration::from_millis(10));
+    }
+    panic!("the figures did not come");
+}
+
+/// Whether the plug that is shown is that of the document.
+fn planned(app: &App) -> bool {
+    app.planning.as_ref().is_some_and(|p| p.age() == crate::planning::Age::Fresh)
+}
+
+/// How the plug is built.
+pub(crate) fn build(window: &Window<'_>) -> std::sync::Arc<project::build::Build> {
+    window.state().desk.document().build.clone()
 }

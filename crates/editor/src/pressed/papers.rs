@@ -50,6 +50,71 @@ fn sheets_are_looked_at_and_written() {
     window.get_by_label("Crown point 1");
 }
 
+/// Waits until a dialog that writes has gone.
+fn written(window: &mut Window<'_>) {
+    wait_for(window, |app| !matches!(app.dialog, Some(crate::dialogs::Dialog::Writing(_))));
+}
+
+#[test]
+fn the_book_is_written_from_the_menu_and_is_the_commands_own() {
+    let folder = tempfile::tempdir().expect("a folder");
+    let mut window = window(plain_desk());
+    ask(&mut window, Ask::Command(Command::PlanPlug));
+    // The menu stands before the slate's page of the same name.
+    window.get_all_by_label("Project").next().expect("the menu").click();
+    window.run_ok();
+    window.get_by_label_contains("Write the book…").click();
+    window.run_ok();
+    let path = folder.path().join("build");
+    save_to(&mut window, &path);
+    written(&mut window);
+    let pdf = std::fs::read(folder.path().join("build.pdf")).expect("written");
+    let note = window.state().note.clone().expect("told");
+    assert!(note.contains("build.pdf") && note.contains("pages"), "{note}");
+    let document = window.state().desk.document().clone();
+    let lofted = [window.state().desk.skin(0).expect("a form")];
+    let book = desk::output::book(&document, &lofted).expect("a book");
+    assert_eq!(sheets::pdf::write_pdf(&book).expect("a PDF"), pdf, "what the command writes");
+}
+
+#[test]
+fn a_book_never_takes_the_place_of_a_project() {
+    let folder = tempfile::tempdir().expect("a folder");
+    let path = folder.path().join("cowl.plug.ron");
+    let mut window = window(plain_desk());
+    window.state_mut().desk.save_as(&path, desk::Overwrite::Refuse).expect("saved");
+    let before = std::fs::read(&path).expect("there");
+    ask(&mut window, Ask::Command(Command::WriteBook));
+    save_to(&mut window, &path);
+    written(&mut window);
+    window.get_by_label("Nothing was written");
+    assert_eq!(std::fs::read(&path).expect("still there"), before);
+}
+
+#[test]
+fn files_for_cutting_go_into_a_folder_for_the_cut_that_was_typed() {
+    let folder = tempfile::tempdir().expect("a folder");
+    let mut window = window(plain_desk());
+    ask(&mut window, Ask::Command(Command::PlanPlug));
+    ask(&mut window, Ask::Command(Command::WriteCut));
+    type_into(&mut window, "Width of the cut in card", "0.2");
+    if !matches!(window.state().dialog, Some(crate::dialogs::Dialog::Path(_))) {
+        click(&mut window, "Choose a folder…");
+    }
+    let into = folder.path().join("cut");
+    std::fs::create_dir(&into).expect("made");
+    save_to(&mut window, &into);
+    written(&mut window);
+    let document = window.state().desk.document().clone();
+    let lofted = [window.state().desk.skin(0).expect("a form")];
+    let sheets = desk::output::cut_sheets(&document, &lofted, 0.2).expect("sheets");
+    assert!(sheets.sheets.len() > 1);
+    for sheet in &sheets.sheets {
+        let svg = std::fs::read(into.join(&sheet.file)).expect("written");
+        assert_eq!(svg, sheets::svg::write_svg(&sheet.page).expect("an SVG"), "{}", sheet.file);
+    }
+}
+
 #[test]
 fn the_table_of_offsets_goes_out_and_comes_back_as_a_form() {
     let folder = tempfile::tempdir().expect("a folder");

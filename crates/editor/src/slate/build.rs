@@ -3,10 +3,15 @@
 mod cards;
 mod foam;
 mod sanding;
+mod spacing;
 mod stack;
+#[cfg(test)]
+mod tests;
 
 use super::part::Part;
 use super::{Ask, Seen, heading, note};
+use crate::commands::Command;
+use crate::planning::Age;
 use crate::units::Units;
 use crate::view::ViewState;
 use egui::{CollapsingHeader, RichText, Ui};
@@ -17,12 +22,12 @@ use project::edit::Edit;
 pub(super) fn page(ui: &mut Ui, seen: &Seen<'_>, view: &ViewState, asks: &mut Vec<Ask>) {
     let part = Part { name: "Build", now: &*seen.document.build, units: view.units, edit: &Edit::SetBuild };
     process(ui, &part, asks);
-    differences(ui, seen, view.units);
-    fold(ui, "Stack", true, |ui| stack::part(ui, seen, &part, asks));
+    derived(ui, seen, |ui| differences(ui, seen, view.units));
+    fold(ui, "Stack", true, |ui| stack::part(ui, seen, view, &part, asks));
     fold(ui, "Formers", false, |ui| cards::part(ui, &part, asks));
     fold(ui, "Foam", false, |ui| foam::part(ui, seen, &part, asks));
     fold(ui, "Sanding", false, |ui| sanding::part(ui, seen, &part, asks));
-    found(ui, seen);
+    found(ui, seen, view, asks);
 }
 
 fn fold(ui: &mut Ui, title: &str, open: bool, body: impl FnOnce(&mut Ui)) {
@@ -51,7 +56,7 @@ fn process(ui: &mut Ui, build: &Part<'_, Build>, asks: &mut Vec<Ask>) {
 /// Finished skin and plug where it matters on the bench.
 fn differences(ui: &mut Ui, seen: &Seen<'_>, units: Units) {
     heading(ui, "Finished form and plug");
-    let rows = &seen.measures.plan.differences;
+    let rows = &seen.planned.plan.differences;
     if rows.is_empty() {
         note(ui, "The table appears once the form has a surface.");
         return;
@@ -64,7 +69,7 @@ fn differences(ui: &mut Ui, seen: &Seen<'_>, units: Units) {
         for row in rows {
             ui.label(RichText::new(&row.what).small()).on_hover_text(format!("At {}.", units.length(row.station)));
             for mm in [row.finished, row.plug, row.finished - row.plug] {
-                ui.label(hundredths(mm, units));
+                ui.label(units.fine(mm));
             }
             ui.end_row();
         }
@@ -72,30 +77,32 @@ fn differences(ui: &mut Ui, seen: &Seen<'_>, units: Units) {
     note(ui, "The front is what the ring is fitted to.");
 }
 
-/// A length without its unit, to a hundredth of a millimetre.
-fn hundredths(mm: f64, units: Units) -> String {
-    format!("{:.*}", if units == Units::Inch { 3 } else { 2 }, units.shown(mm))
-}
-
 /// A cross that removes one row of a list.
 fn cross(ui: &mut Ui, what: &str) -> bool {
     ui.small_button("×").on_hover_text(what).accessible_name(what).clicked()
 }
 
-/// What stands in the way of the plug.
-fn found(ui: &mut Ui, seen: &Seen<'_>) {
-    let found = &seen.measures.plan.findings;
-    if !seen.document.build.stack.used || found.is_empty() {
+/// What was found while the plug was planned is in the one list of findings; here it is only counted.
+fn found(ui: &mut Ui, seen: &Seen<'_>, view: &ViewState, asks: &mut Vec<Ask>) {
+    let count = seen.planned.findings().len();
+    if count == 0 {
         return;
     }
-    heading(ui, "Found while planning the plug");
-    for finding in found {
-        let colour = match finding.severity {
-            form::Severity::Error => seen.theme.error,
-            form::Severity::Warning => seen.theme.warning,
-            form::Severity::Note => seen.theme.weak,
-        };
-        ui.label(RichText::new(&finding.what).color(colour));
-        note(ui, &finding.hint);
+    ui.add_space(8.0);
+    let what =
+        if count == 1 { "1 finding about the plug".to_owned() } else { format!("{count} findings about the plug") };
+    let tip = "Opens the list of findings; a click on one goes to its place.";
+    if ui.add_enabled(!view.findings, egui::Button::new(what)).on_hover_text(tip).clicked() {
+        asks.push(Ask::Command(Command::Findings));
     }
+}
+
+/// What follows from the plan of the plug; weak while it is of before the last change.
+fn derived(ui: &mut Ui, seen: &Seen<'_>, body: impl FnOnce(&mut Ui)) {
+    ui.scope(|ui| {
+        if seen.age != Age::Fresh {
+            ui.visuals_mut().override_text_color = Some(seen.theme.weak);
+        }
+        body(ui);
+    });
 }

@@ -1,6 +1,6 @@
 //! The slate: the panel with the numbers of what is selected, all of them to be changed.
 
-mod bench;
+pub(crate) mod bench;
 mod build;
 pub(crate) mod field;
 mod lines;
@@ -14,9 +14,12 @@ use crate::commands::Command;
 use crate::derived::Derived;
 use crate::figures::Measures;
 use crate::pictures::Decoded;
+use crate::planning::Age;
 use crate::theme::{self, Theme};
 use crate::view::{Selected, Tab, ViewState};
+use desk::Planned;
 use egui::{Rect, RichText, ScrollArea, Ui};
+use form::Finding;
 use project::document::{Document, Form};
 use project::edit::Edit;
 
@@ -33,8 +36,14 @@ pub(crate) enum Ask {
     Commit,
     /// A command.
     Command(Command),
+    /// Something about what lies on the bench that is no edit.
+    Bench(bench::BenchAsk),
     /// Something to select.
     Select(Selected),
+    /// The place of a finding.
+    GoTo(Box<Finding>),
+    /// The plan of the plug to be given up, or to be made after all.
+    StopPlanning(bool),
     /// Another project, after unsaved work was asked about.
     Open(std::path::PathBuf),
     /// Another form on the floor.
@@ -49,6 +58,10 @@ pub(crate) struct Seen<'a> {
     pub(crate) theme: &'static Theme,
     pub(crate) pictures: &'a Decoded,
     pub(crate) measures: &'a Measures,
+    /// The plug as it was planned last.
+    pub(crate) planned: &'a Planned,
+    /// Whether that is of the document as it is.
+    pub(crate) age: Age,
 }
 
 /// Draws the slate and collects what it asks for. Where the loose card lies on it, it ends above the card.
@@ -72,13 +85,16 @@ pub(crate) fn show(ui: &mut Ui, seen: &Seen<'_>, view: &mut ViewState, card: Opt
 }
 
 fn tabs(ui: &mut Ui, theme: &Theme, view: &mut ViewState) {
+    let size = tab_size(ui);
     ui.horizontal_wrapped(|ui| {
-        ui.spacing_mut().item_spacing.x = 16.0;
+        let gaps = Tab::ALL.len() as f32 - 1.0;
+        let room = ui.available_width() - tabs_width(ui, size) - 1.0;
+        ui.spacing_mut().item_spacing.x = (room / gaps).floor().clamp(LEAST_GAP, 16.0);
         ui.spacing_mut().button_padding.x = 0.0;
         for tab in Tab::ALL {
             let chosen = view.tab == tab;
             let text = RichText::new(tab.label()).color(if chosen { theme.text } else { theme.weak });
-            let text = if chosen { text.font(theme::bold(theme::BODY)) } else { text };
+            let text = text.font(if chosen { theme::bold(size) } else { egui::FontId::proportional(size) });
             let response = ui.add(egui::Button::new(text).frame(false).selected(false));
             if chosen {
                 let rect = response.rect;
@@ -89,6 +105,25 @@ fn tabs(ui: &mut Ui, theme: &Theme, view: &mut ViewState) {
             }
         }
     });
+}
+
+/// Least distance between two tabs, in points.
+const LEAST_GAP: f32 = 6.0;
+
+/// The tabs are set as large as they go in one row, and no smaller than notes.
+fn tab_size(ui: &Ui) -> f32 {
+    let room = ui.available_width() - LEAST_GAP * (Tab::ALL.len() as f32 - 1.0) - 1.0;
+    let sizes = [theme::BODY, 13.0, 12.5];
+    sizes.into_iter().find(|size| tabs_width(ui, *size) <= room).unwrap_or(theme::SMALL)
+}
+
+/// All of them as wide as they are when chosen, so that a choice moves none to another row.
+fn tabs_width(ui: &Ui, size: f32) -> f32 {
+    let width = |tab: &Tab| {
+        let galley = ui.painter().layout_no_wrap(tab.label().to_owned(), theme::bold(size), egui::Color32::WHITE);
+        galley.size().x
+    };
+    Tab::ALL.iter().map(width).sum()
 }
 
 fn shape(ui: &mut Ui, seen: &Seen<'_>, view: &mut ViewState, asks: &mut Vec<Ask>) {

@@ -6,6 +6,9 @@ use crate::units::Units;
 use egui::Ui;
 use project::edit::Edit;
 
+/// Width of a cell, in points: three and a cross stand beside each other.
+pub(super) const CELL: f32 = 68.0;
+
 /// One part, its name for assistive technology, and the edit that puts another in its place.
 pub(super) struct Part<'a, T> {
     pub(super) name: &'a str,
@@ -28,6 +31,21 @@ impl<T: Clone> Part<'_, T> {
     /// A length in mm.
     pub(super) fn length(&self, ui: &mut Ui, label: &str, mm: f64, asks: &mut Vec<Ask>, set: impl Fn(&mut T, f64)) {
         field::length(ui, label, self.called(label), mm, self.units, asks, |mm| self.with(|part| set(part, mm)));
+    }
+
+    /// A length in mm as a cell of a table that names it and its unit.
+    pub(super) fn cell(&self, ui: &mut Ui, label: &str, mm: f64, asks: &mut Vec<Ask>, set: impl Fn(&mut T, f64)) {
+        let units = self.units;
+        let number = Number {
+            label,
+            name: self.called(label),
+            suffix: "",
+            decimals: units.decimals(),
+            speed: 0.2 / units.mm(),
+            range: [f64::NEG_INFINITY, f64::INFINITY],
+        };
+        let edit = |value: f64| self.with(|part| set(part, value * units.mm()));
+        field::cell(ui, &number, units.shown(mm), CELL, asks, edit);
     }
 
     /// An angle in degrees.

@@ -106,12 +106,15 @@ fn arc_fields(ui: &mut Ui, form: usize, section: usize, arc: usize, kind: ArcKin
     let set = |kind| Edit::SetArc { form, section, arc, kind };
     let kinds = [
         ("Conic", ArcKind::Conic { rho: ELLIPSE_RHO }),
-        ("Superelliptic", ArcKind::Superelliptic { exponent: 2.5 }),
+        ("Superellipse", ArcKind::Superelliptic { exponent: 2.5 }),
         ("Cubic", ArcKind::Cubic),
     ];
     let now = kinds.iter().find(|(_, k)| std::mem::discriminant(k) == std::mem::discriminant(&kind));
     field::row(ui, label, |ui| {
-        let combo = egui::ComboBox::from_id_salt(&name).selected_text(now.map_or("", |n| n.0)).width(100.0);
+        // As wide as the fields under it, whichever word stands in it.
+        ui.spacing_mut().button_padding.x = 5.0;
+        ui.spacing_mut().icon_width = 10.0;
+        let combo = egui::ComboBox::from_id_salt(&name).selected_text(now.map_or("", |n| n.0)).width(field::FIELD);
         let response = combo.show_ui(ui, |ui| {
             for (label, other) in kinds {
                 let chosen = std::mem::discriminant(&other) == std::mem::discriminant(&kind);

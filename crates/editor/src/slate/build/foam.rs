@@ -22,11 +22,11 @@ pub(super) fn part(ui: &mut Ui, seen: &Seen<'_>, build: &Part<'_, Build>, asks: 
     });
     build.length(ui, "Card length", foam.card_sheet[0], asks, |build, mm| build.foam.card_sheet[0] = mm);
     build.length(ui, "Card width", foam.card_sheet[1], asks, |build, mm| build.foam.card_sheet[1] = mm);
-    counts(ui, seen, build);
+    super::derived(ui, seen, |ui| counts(ui, seen, build));
 }
 
 fn counts(ui: &mut Ui, seen: &Seen<'_>, build: &Part<'_, Build>) {
-    let plan = &seen.measures.plan;
+    let plan = &seen.planned.plan;
     heading(ui, "What it takes");
     if plan.blocks.is_empty() {
         note(ui, "The counts appear once there is a stack of boards.");

@@ -1,16 +1,18 @@
 //! Outside templates to sand by, and widths that were measured after sanding.
 
-use super::{cross, hundredths};
-use crate::slate::part::Part;
+use super::cross;
+use crate::slate::part::{CELL, Part};
 use crate::slate::{Ask, Seen, heading, note};
+use desk::sanded::Verdict;
 use egui::{RichText, Ui};
+use plug::Deviation;
 use project::build::{Build, MeasuredWidth};
 
 /// Templates and measured widths.
 pub(super) fn part(ui: &mut Ui, seen: &Seen<'_>, build: &Part<'_, Build>, asks: &mut Vec<Ask>) {
     let sanding = &build.now.sanding;
     build.tick(ui, "Templates for crown and keel", sanding.lines, asks, |build, lines| build.sanding.lines = lines);
-    build.length(ui, "Template beyond plug", sanding.land, asks, |build, mm| build.sanding.land = mm);
+    build.length(ui, "Beyond the plug", sanding.land, asks, |build, mm| build.sanding.land = mm);
     heading(ui, "Outside templates at stations");
     if sanding.stations.is_empty() {
         note(ui, "None yet. Each is the negative of the plug, left and right, and stands up on the bench.");
@@ -50,20 +52,38 @@ fn measured(ui: &mut Ui, seen: &Seen<'_>, build: &Part<'_, Build>, middle: f64, 
     if rows.is_empty() {
         note(ui, "Type in what the calipers say, and see what is left to sand.");
     }
+    if !rows.is_empty() {
+        let sign = build.units.sign();
+        ui.horizontal(|ui| {
+            for what in ["station", "height", "width"] {
+                ui.add_sized([CELL, 16.0], egui::Label::new(RichText::new(format!("{what}, {sign}")).small().weak()));
+            }
+        });
+    }
     for (index, row) in rows.iter().enumerate() {
         one(ui, build, index, *row, asks);
-        let deviation = seen.measures.plan.gauges.deviations.get(index).filter(|d| d.measured == *row);
-        if let Some(over) = deviation.and_then(plug::Deviation::over) {
-            let off = over.abs() > plug::ALLOWED_DEVIATION;
-            let colour = if off { seen.theme.warning } else { seen.theme.good };
-            let way = if over >= 0.0 { "left to sand" } else { "sanded too far" };
-            let text = format!("{} {} {way}", hundredths(over.abs(), build.units), build.units.sign());
-            ui.label(RichText::new(text).color(colour));
-        }
+        let deviation = seen.planned.plan.gauges.deviations.get(index).filter(|d| d.measured == *row);
+        ui.horizontal(|ui| verdict(ui, seen, build, deviation));
     }
     build.button(ui, "Add a measured width", "Station, height and width, as the calipers say.", asks, |build| {
         build.sanding.measured.push(MeasuredWidth { station: middle, height: 0.0, width: 100.0 });
     });
+}
+
+/// What is left to sand there, as soon as it is known.
+fn verdict(ui: &mut Ui, seen: &Seen<'_>, build: &Part<'_, Build>, deviation: Option<&Deviation>) {
+    let Some(deviation) = deviation else {
+        note(ui, "not compared yet");
+        return;
+    };
+    match deviation.over().zip(Verdict::of(deviation)) {
+        Some((over, verdict)) => {
+            let sign = if over > 0.0 { "+" } else { "" };
+            let text = format!("{sign}{} {}: {}", build.units.fine(over), build.units.sign(), verdict.label());
+            ui.label(RichText::new(text).small().color(seen.theme.verdict(verdict)));
+        }
+        None => note(ui, "The plug has no width there: check station and height."),
+    }
 }
 
 fn one(ui: &mut Ui, build: &Part<'_, Build>, index: usize, row: MeasuredWidth, asks: &mut Vec<Ask>) {
@@ -75,10 +95,10 @@ fn one(ui: &mut Ui, build: &Part<'_, Build>, index: usize, row: MeasuredWidth, a
         }
     };
     let label = |what: &str| format!("{}: {what}", index + 1);
-    build.length(ui, &label("station"), row.station, asks, set(|row, mm| row.station = mm));
-    build.length(ui, &label("height"), row.height, asks, set(|row, mm| row.height = mm));
     ui.horizontal(|ui| {
-        build.length(ui, &label("width"), row.width, asks, set(|row, mm| row.width = mm));
+        build.cell(ui, &label("station"), row.station, asks, set(|row, mm| row.station = mm));
+        build.cell(ui, &label("height"), row.height, asks, set(|row, mm| row.height = mm));
+        build.cell(ui, &label("width"), row.width, asks, set(|row, mm| row.width = mm));
         if cross(ui, &format!("Remove measured width {}", index + 1)) {
             let mut next = build.now.clone();
             next.sanding.measured.remove(index);

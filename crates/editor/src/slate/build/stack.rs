@@ -1,24 +1,45 @@
-//! Boards and cards as they are, the ledger that follows, and the stations that the curve asks for.
+//! Boards and cards as they are, and the ledger that follows.
 
-use super::{cross, hundredths};
+use super::{cross, derived, spacing};
+use crate::commands::Command;
 use crate::slate::field;
 use crate::slate::part::Part;
-use crate::slate::{Ask, Seen, heading, note};
+use crate::slate::{Ask, Seen, command_button, heading, note};
 use crate::units::Units;
-use egui::Ui;
-use plug::LayerKind;
+use crate::view::{Spot, ViewState};
+use egui::{Align, Color32, Id, RichText, Ui};
+use plug::{Layer, LayerKind};
 use project::build::{Build, Closing};
-use project::edit::Edit;
 
 /// The stack.
-pub(super) fn part(ui: &mut Ui, seen: &Seen<'_>, build: &Part<'_, Build>, asks: &mut Vec<Ask>) {
+pub(super) fn part(ui: &mut Ui, seen: &Seen<'_>, view: &ViewState, build: &Part<'_, Build>, asks: &mut Vec<Ask>) {
     let stack = &build.now.stack;
+    if stack.boards.is_empty() {
+        beginning(ui, seen, asks);
+    }
     build.tick(ui, "Build the plug as a stack", stack.used, asks, |build, used| build.stack.used = used);
-    spacing(ui, seen, build, asks);
-    if !stack.used {
-        note(ui, "Boards of foam with a card between each two. Tick it, and enter the boards as you measure them.");
+    if stack.used {
+        settings(ui, build, asks);
+        derived(ui, seen, |ui| ledger(ui, seen, view));
+    } else if !stack.boards.is_empty() {
+        note(ui, "Until it is ticked, templates are printed for the form's own stations, without card and slots.");
+    }
+    spacing::part(ui, seen, build, asks);
+}
+
+/// Before there are boards: what to do first.
+fn beginning(ui: &mut Ui, seen: &Seen<'_>, asks: &mut Vec<Ask>) {
+    if seen.derived.loft().is_none() {
+        note(ui, "Draw a form first: a stack of boards has to fill its length.");
         return;
     }
+    note(ui, "Foam boards with a card between each two. Begin with boards of 30 mm that fill the length:");
+    command_button(ui, Command::PlanPlug, asks);
+    note(ui, "Then measure each board and type its own thickness; formers, blocks and ledger follow.");
+}
+
+fn settings(ui: &mut Ui, build: &Part<'_, Build>, asks: &mut Vec<Ask>) {
+    let stack = &build.now.stack;
     boards(ui, build, asks);
     build.length(ui, "Card", stack.card, asks, |build, mm| build.stack.card = mm);
     build.length(ui, "Glue per joint", stack.glue, asks, |build, mm| build.stack.glue = mm);
@@ -33,7 +54,6 @@ pub(super) fn part(ui: &mut Ui, seen: &Seen<'_>, build: &Part<'_, Build>, asks: 
         ("by all boards", Closing::Spread),
     ];
     build.choice(ui, "The end is met", &ways, stack.closing, asks, |build, closing| build.stack.closing = closing);
-    ledger(ui, seen, build.units);
 }
 
 fn boards(ui: &mut Ui, build: &Part<'_, Build>, asks: &mut Vec<Ask>) {
@@ -64,8 +84,8 @@ fn boards(ui: &mut Ui, build: &Part<'_, Build>, asks: &mut Vec<Ask>) {
 }
 
 /// Every layer with its thickness in the stack and the running sum.
-fn ledger(ui: &mut Ui, seen: &Seen<'_>, units: Units) {
-    let ledger = &seen.measures.plan.ledger;
+fn ledger(ui: &mut Ui, seen: &Seen<'_>, view: &ViewState) {
+    let (ledger, units) = (&seen.planned.plan.ledger, view.units);
     heading(ui, "Ledger");
     if ledger.layers.is_empty() {
         note(ui, "It appears once the form has a surface and there are boards enough.");
@@ -76,26 +96,58 @@ fn ledger(ui: &mut Ui, seen: &Seen<'_>, units: Units) {
     let way = if ledger.difference >= 0.0 { "too short" } else { "too long" };
     field::reading(ui, "Difference", format!("{} {way}", units.length(ledger.difference.abs())));
     if ledger.glue > 0.0 {
-        field::reading(ui, "Glue joints", format!("{} of {}", ledger.joints(), hundredths(ledger.glue, units)));
+        field::reading(ui, "Glue joints", format!("{} of {}", ledger.joints(), units.fine(ledger.glue)));
     }
+    let fresh = came_anew(ui, view.spot);
     egui::Grid::new("ledger").num_columns(4).spacing([8.0, 3.0]).striped(true).show(ui, |ui| {
         for text in ["layer", "thick", "rear at", "sum"] {
             note(ui, text);
         }
         ui.end_row();
-        for layer in &ledger.layers {
-            let changed = (layer.thickness - layer.measured).abs() > 5e-3;
-            let name = name(layer.kind);
-            ui.label(if changed { format!("{name} *") } else { name });
-            for mm in [layer.thickness, layer.rear, layer.sum] {
-                ui.label(hundredths(mm, units));
-            }
-            ui.end_row();
+        let marked = view.spot.and_then(|spot| layer_at(&ledger.layers, spot));
+        for (index, layer) in ledger.layers.iter().enumerate() {
+            row(ui, layer, units, (marked == Some(index)).then_some(seen.theme.accent), fresh);
         }
     });
-    if ledger.layers.iter().any(|l| (l.thickness - l.measured).abs() > 5e-3) {
+    if ledger.layers.iter().any(is_changed) {
         note(ui, "* made thicker or thinner than measured, so that the end is met.");
     }
+}
+
+/// A layer; one that a finding led to takes the accent, and comes into view when it has just done so.
+fn row(ui: &mut Ui, layer: &Layer, units: Units, accent: Option<Color32>, fresh: bool) {
+    let text = |text: String| match accent {
+        Some(accent) => RichText::new(text).color(accent),
+        None => RichText::new(text),
+    };
+    let star = if is_changed(layer) { " *" } else { "" };
+    let first = ui.label(text(format!("{}{star}", name(layer.kind))));
+    for mm in [layer.thickness, layer.rear, layer.sum] {
+        ui.label(text(units.fine(mm)));
+    }
+    if fresh && accent.is_some() {
+        first.scroll_to_me(Some(Align::Center));
+    }
+    ui.end_row();
+}
+
+fn is_changed(layer: &Layer) -> bool {
+    (layer.thickness - layer.measured).abs() > 5e-3
+}
+
+/// The layer that a spot lies in, or whose front it is.
+fn layer_at(layers: &[Layer], spot: Spot) -> Option<usize> {
+    let x = spot.station?;
+    layers.iter().position(|layer| layer.front - 1e-6 <= x && x < layer.rear - 1e-6)
+}
+
+/// Whether the spot is another than when the ledger was drawn last.
+fn came_anew(ui: &Ui, spot: Option<Spot>) -> bool {
+    let known = ui.data_mut(|d| {
+        let known = d.get_temp_mut_or_default::<Option<Spot>>(Id::unique("spot in the ledger"));
+        std::mem::replace(known, spot)
+    });
+    spot.is_some() && spot != known
 }
 
 fn name(kind: LayerKind) -> String {
@@ -104,20 +156,5 @@ fn name(kind: LayerKind) -> String {
         LayerKind::NoseFoam => "nose foam".into(),
         LayerKind::Card(n) => format!("card {n}"),
         LayerKind::Board(n) => format!("board {n}"),
-    }
-}
-
-/// Formers where the curvature wants them.
-fn spacing(ui: &mut Ui, seen: &Seen<'_>, build: &Part<'_, Build>, asks: &mut Vec<Ask>) {
-    let allowed = build.now.stack.allowed_sagitta;
-    build.length(ui, "Allowed sagitta", allowed, asks, |build, mm| build.stack.allowed_sagitta = mm);
-    let stations = &seen.measures.proposal.stations;
-    if stations.is_empty() {
-        return;
-    }
-    note(ui, format!("Sanded straight from former to former, that takes {} stations.", stations.len()));
-    let button = ui.button("Set these stations").on_hover_text("Puts them in place of the first form's stations.");
-    if button.clicked() {
-        asks.push(Ask::Do(Edit::SetStations { form: 0, stations: stations.clone() }));
     }
 }

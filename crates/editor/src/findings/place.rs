@@ -1,0 +1,134 @@
+//! The place of a finding: what it is called, and the way there. Its part is selected, its page of the slate opened, and the
+//! spot marked on the floor and brought into view.
+
+use super::Findings;
+use crate::act;
+use crate::app::App;
+use crate::floor::layout::{View, Window};
+use crate::gesture::select;
+use crate::view::{Item, Selected, Shown, Spot, Tab};
+use egui::Rect;
+use form::{Finding, Part};
+
+/// A station this near, mm, is the one that is meant.
+const NEAR: f64 = 0.6;
+/// A spot nearer than this to the edge of a view, in points, is as good as out of it.
+const INSIDE: f32 = 16.0;
+
+/// The place in the editor's own words: sections go by letters here, lengths are in the units of the view.
+pub(super) fn label(app: &App, finding: &Finding) -> String {
+    let place = &finding.place;
+    let airframe = &app.desk.document().airframe;
+    let part = match place.part {
+        Part::Section(section) => format!("Section {}", crate::floor::scene::letter(section)),
+        Part::Form if place.station.is_some() => String::new(),
+        Part::Form => "Form".to_owned(),
+        Part::KeepOut(index) => {
+            airframe.keep_outs.get(index).map_or_else(|| format!("Keep-out {}", index + 1), |k| k.name.clone())
+        }
+        Part::Gauge(index) => format!("Gauge {}", index + 1),
+        Part::Line(line) => format!("{} line", line.label()),
+        Part::Station(index) => format!("Station {}", index + 1),
+        Part::Picture(index) => format!("Picture {}", index + 1),
+        Part::Fuselage => "Fuselage end".to_owned(),
+        Part::Thrust => "Thrust line".to_owned(),
+        Part::DrawOff => "Drawing off".to_owned(),
+    };
+    match place.station {
+        Some(x) if part.is_empty() => format!("At {}", app.view.units.length(x)),
+        Some(x) => format!("{part} at {}", app.view.units.length(x)),
+        None => part,
+    }
+}
+
+/// Goes there.
+pub(crate) fn go(app: &mut App, finding: &Finding) {
+    app.sheets = None;
+    if let Some(form) = finding.place.form.filter(|form| *form != app.view.form) {
+        act::show_form(app, form);
+    }
+    let of_plug = app.findings.as_ref().is_some_and(|f: &Findings| f.is_of_plug(finding));
+    let target = target(app, finding);
+    select(&mut app.view, target);
+    match finding.place.part {
+        _ if of_plug => app.view.tab = Tab::Build,
+        Part::DrawOff => app.view.tab = Tab::Bench,
+        _ => {}
+    }
+    let spot = Spot { station: finding.place.station, at: finding.place.at };
+    show_section(app, spot);
+    app.view.spot = (spot != Spot::default()).then_some(spot);
+    bring_into_view(app, spot);
+}
+
+fn target(app: &App, finding: &Finding) -> Selected {
+    let bench = |item, view| Selected::Bench { item, view };
+    match finding.place.part {
+        Part::Form => station_near(app, finding.place.station).map_or(Selected::Nothing, Selected::Station),
+        Part::DrawOff => in_the_way(app, finding).map_or(Selected::Nothing, |item| bench(item, View::Side)),
+        Part::Fuselage => bench(Item::Fuselage, View::Side),
+        Part::Thrust => bench(Item::Hub, View::Side),
+        Part::KeepOut(index) => bench(Item::KeepOut(index), View::Side),
+        Part::Gauge(index) => bench(Item::Gauge(index), View::Face),
+        Part::Line(line) => Selected::Line(line),
+        Part::Section(section) => Selected::Section(section),
+        Part::Station(station) => Selected::Station(station),
+        Part::Picture(picture) => Selected::Picture(picture),
+    }
+}
+
+/// What the shell hits while it is drawn off; the finding calls it by its name.
+fn in_the_way(app: &App, finding: &Finding) -> Option<Item> {
+    let airframe = &app.desk.document().airframe;
+    let named = |name: &str| finding.what.contains(name);
+    let keep_out = airframe.keep_outs.iter().position(|k| !k.name.is_empty() && named(&k.name));
+    keep_out
+        .map(Item::KeepOut)
+        .or_else(|| (airframe.fuselage.is_some() && named("the fuselage")).then_some(Item::Fuselage))
+        .or_else(|| (airframe.thrust.is_some() && named("back plate")).then_some(Item::Spinner))
+}
+
+fn station_near(app: &App, x: Option<f64>) -> Option<usize> {
+    let x = x?;
+    let form = app.form();
+    let nearest = form.stations.iter().enumerate().min_by(|a, b| (a.1 - x).abs().total_cmp(&(b.1 - x).abs()))?;
+    ((nearest.1 - x).abs() <= NEAR).then_some(nearest.0)
+}
+
+/// The face view shows the section at the spot, if there is one.
+fn show_section(app: &mut App, spot: Spot) {
+    if app.view.selected.section().is_some() {
+        return;
+    }
+    if let Some(station) = station_near(app, spot.station) {
+        app.view.shown = Some(Shown::Station(station));
+    }
+}
+
+/// Moves the drawing as little as needed, if the spot lies out of a view.
+fn bring_into_view(app: &mut App, spot: Spot) {
+    let Some(layout) = app.layout() else { return };
+    let out = |window: &Window, at: [f64; 2]| {
+        let (inside, place): (Rect, _) = (window.rect.shrink(INSIDE), window.screen(at));
+        [!inside.x_range().contains(place.x), !inside.y_range().contains(place.y)]
+    };
+    let camera = &mut app.view.camera;
+    let before = *camera;
+    if let Some(x) = spot.station
+        && out(&layout.side, [x, 0.0])[0]
+    {
+        camera.x = x;
+    }
+    if let Some([y, z]) = spot.at {
+        if out(&layout.side, [0.0, z])[1] {
+            camera.z = z;
+        }
+        if out(&layout.face, [-y, z])[0] {
+            camera.across = -y;
+        }
+        if out(&layout.plan, [0.0, y])[1] {
+            camera.y = y;
+        }
+    }
+    app.view.fitted &= *camera == before;
+}

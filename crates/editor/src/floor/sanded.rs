@@ -1,0 +1,122 @@
+//! What was measured after sanding, on the form: at both ends of every measured width a bar as long as that side is off,
+//! many times as large. Only what was measured is shown.
+
+use crate::floor::draw::{Look, on_floor};
+use crate::floor::layout::{View, Window};
+use crate::theme;
+use desk::sanded::{Verdict, exaggeration};
+use egui::{Align2, Color32, Painter, Pos2, Stroke, pos2, vec2};
+use plug::Deviation;
+
+/// The longest bar, in points.
+const LONGEST: f64 = 32.0;
+/// Half the width of the tick at the planned place, in points.
+const TICK: f32 = 5.0;
+/// The shortest bar that is seen, in points.
+const SHORTEST: f32 = 2.0;
+/// A section this near, mm, is the one at which it was measured.
+const NEAR: f64 = 1.0;
+
+/// What is drawn, and how.
+pub(crate) struct Sanded<'a> {
+    pub(crate) deviations: &'a [Deviation],
+    /// The plan they were compared with is of before the last change.
+    pub(crate) old: bool,
+    /// Station of the section that the face view shows strongly.
+    pub(crate) shown: Option<f64>,
+}
+
+/// Draws the bars in face view and plan, a dot in the side view, and what they mean.
+pub(crate) fn draw(painter: &Painter, look: &Look<'_>, sanded: &Sanded<'_>) {
+    if sanded.deviations.is_empty() {
+        return;
+    }
+    let times = exaggeration(sanded.deviations, LONGEST / look.layout.face.scale[0].max(1e-9));
+    // Of a section that is shown and was measured, the face view shows the widths alone.
+    let here = |d: &&Deviation| sanded.shown.is_none_or(|x| (d.measured.station - x).abs() <= NEAR);
+    let any_here = sanded.deviations.iter().any(|d| here(&d));
+    for deviation in sanded.deviations {
+        let Some((verdict, ends)) = Verdict::of(deviation).zip(Ends::of(deviation, times)) else { continue };
+        let colour = colour(look, verdict, sanded.old);
+        for window in [&look.layout.face, &look.layout.plan] {
+            let painter = painter.with_clip_rect(window.rect);
+            if window.view == View::Plan || !any_here || here(&deviation) {
+                bars(&painter, look, window, deviation, &ends, colour);
+            }
+        }
+        let side = &look.layout.side;
+        let at = side.screen([deviation.measured.station, deviation.measured.height]);
+        painter.with_clip_rect(side.rect).circle(at, 3.0, colour, Stroke::new(1.0, look.theme.floor));
+    }
+    legend(painter, look, times, sanded.old);
+}
+
+/// Half-breadths of one width: as planned, and as the bar is drawn.
+struct Ends {
+    planned: f64,
+    drawn: f64,
+}
+
+impl Ends {
+    fn of(deviation: &Deviation, times: f64) -> Option<Self> {
+        let (planned, over) = (0.5 * deviation.planned?, 0.5 * deviation.over()?);
+        Some(Self { planned, drawn: planned + times * over })
+    }
+}
+
+fn colour(look: &Look<'_>, verdict: Verdict, old: bool) -> Color32 {
+    look.theme.verdict(verdict).gamma_multiply(if old { 0.5 } else { 1.0 })
+}
+
+fn bars(painter: &Painter, look: &Look<'_>, window: &Window, deviation: &Deviation, ends: &Ends, colour: Color32) {
+    let m = &deviation.measured;
+    let place = |y: f64| match window.view {
+        View::Plan => window.screen([m.station, y]),
+        _ => window.screen([-y, m.height]),
+    };
+    for side in [1.0, -1.0] {
+        let (from, to) = (place(side * ends.planned), place(side * ends.drawn));
+        let tick = if window.view == View::Plan { vec2(TICK, 0.0) } else { vec2(0.0, TICK) };
+        painter.line_segment([from - tick, from + tick], Stroke::new(1.2, colour));
+        painter.line_segment([from, at_least(from, to)], Stroke::new(4.0, colour));
+    }
+    if window.view == View::Face {
+        let [inner, outer] = [ends.planned.min(ends.drawn), ends.planned.max(ends.drawn)];
+        number(painter, look, deviation, [place(-inner), place(-outer)], colour);
+    }
+}
+
+/// The bar's end, moved so that even a small bar is seen.
+fn at_least(from: Pos2, to: Pos2) -> Pos2 {
+    let along = to - from;
+    if along.length() >= SHORTEST { to } else { from + along.normalized() * SHORTEST }
+}
+
+/// How much the width is off, beside its bar to port: outside, or inside where the view ends.
+fn number(painter: &Painter, look: &Look<'_>, deviation: &Deviation, [inner, outer]: [Pos2; 2], colour: Color32) {
+    let Some(over) = deviation.over() else { return };
+    let sign = if over > 0.0 { "+" } else { "" };
+    let text = format!("{sign}{}", look.units.fine(over));
+    let galley = painter.layout_no_wrap(text, theme::small(), colour);
+    let mut place = Align2::LEFT_CENTER.anchor_size(outer + vec2(7.0, 0.0), galley.size());
+    if place.right() > painter.clip_rect().right() - 2.0 {
+        place = Align2::RIGHT_CENTER.anchor_size(inner - vec2(7.0, 0.0), galley.size());
+    }
+    painter.rect_filled(place.expand2(vec2(2.0, 0.0)), 2.0, look.theme.floor.gamma_multiply(0.82));
+    painter.galley(place.min, galley, colour);
+}
+
+/// What the bars mean, along the lower edge of the face view.
+fn legend(painter: &Painter, look: &Look<'_>, times: f64, old: bool) {
+    let rect = look.layout.face.rect;
+    let painter = painter.with_clip_rect(rect);
+    let lines = Verdict::ALL.len() as f32 + 1.0;
+    let mut at = pos2(rect.left() + 10.0, rect.bottom() - 6.0 - 15.0 * lines);
+    on_floor(&painter, at, &format!("Measured widths, × {times:.0}"), theme::small(), look.theme);
+    for verdict in Verdict::ALL {
+        at.y += 15.0;
+        let bar = [at + vec2(1.0, 8.0), at + vec2(13.0, 8.0)];
+        on_floor(&painter, at + vec2(18.0, 0.0), verdict.label(), theme::small(), look.theme);
+        painter.line_segment(bar, Stroke::new(4.0, colour(look, verdict, old)));
+    }
+}

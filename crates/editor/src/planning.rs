@@ -1,0 +1,94 @@
+//! The planned plug as the window knows it: made beside the window's thread once the document is at rest. Until the next
+//! plan is there the last one stays, and is shown to be of before.
+
+use desk::{Desk, Outcome, PlanSource, Planned, Work};
+use std::sync::Arc;
+
+/// The plan that was made last, and the one that is under way.
+pub(crate) struct Planning {
+    work: Work<PlanSource, Option<Arc<Planned>>>,
+    last: Option<(PlanSource, Arc<Planned>)>,
+    /// What the document at rest asks for; `None` while the form has no surface.
+    wanted: Option<PlanSource>,
+    /// The builder stopped the plan for these parts.
+    stopped: Option<PlanSource>,
+}
+
+/// How far the plan is that is shown.
+#[derive(Clone, Copy, Debug, Default, PartialEq)]
+pub(crate) enum Age {
+    /// It is of the document as it is.
+    #[default]
+    Fresh,
+    /// It is of before; the next one is so far, from 0 to 1.
+    Old(f32),
+    /// It is of before, and the builder wants no other for now.
+    Stopped,
+}
+
+impl Planning {
+    /// Nothing planned yet.
+    pub(crate) fn new(ctx: &egui::Context) -> Self {
+        let ctx = ctx.clone();
+        let work = Work::new(Arc::new(move || ctx.request_repaint()));
+        Self { work, last: None, wanted: None, stopped: None }
+    }
+
+    /// Has the plug planned, once the document is at rest.
+    pub(crate) fn refresh(&mut self, desk: &Desk) {
+        if let Some((of, Outcome::Done(Some(planned)))) = self.work.poll() {
+            self.last = Some((of, planned));
+        }
+        if desk.is_previewing() {
+            return;
+        }
+        self.wanted = desk.plan_source().filter(PlanSource::has_surface);
+        let Some(wanted) = &self.wanted else {
+            self.work.cancel();
+            self.last = None;
+            return;
+        };
+        if self.last.as_ref().is_some_and(|(of, _)| of == wanted) {
+            self.work.cancel();
+        } else if let Some(known) = desk.plans().known(wanted) {
+            self.work.cancel();
+            self.last = Some((wanted.clone(), known));
+        } else if self.stopped.as_ref() != Some(wanted) {
+            let (of, plans) = (wanted.clone(), desk.plans().clone());
+            self.work.want(wanted.clone(), move |progress| {
+                let mut told = |share: f32| {
+                    progress.tell(share);
+                    !progress.is_cancelled()
+                };
+                // Only a form without a surface has no plan, and none is asked for then.
+                plans.planned(&of, &mut told).ok().flatten()
+            });
+        }
+    }
+
+    /// What was planned last.
+    pub(crate) fn planned(&self) -> Option<&Arc<Planned>> {
+        self.last.as_ref().map(|(_, planned)| planned)
+    }
+
+    /// Whether that is of the document as it was when it was last at rest.
+    pub(crate) fn age(&self) -> Age {
+        let fresh = self.last.as_ref().map(|(of, _)| of) == self.wanted.as_ref();
+        match self.work.progress() {
+            _ if fresh => Age::Fresh,
+            Some(share) => Age::Old(share),
+            None => Age::Stopped,
+        }
+    }
+
+    /// Gives the plan up that is under way, until the document changes or it is asked for again.
+    pub(crate) fn stop(&mut self) {
+        self.work.cancel();
+        self.stopped.clone_from(&self.wanted);
+    }
+
+    /// Plans again what was stopped.
+    pub(crate) fn go_on(&mut self) {
+        self.stopped = None;
+    }
+}
