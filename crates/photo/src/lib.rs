@@ -6,12 +6,22 @@
 pub mod camera;
 mod chi_squared;
 pub mod decode;
+pub mod depth;
+pub mod homography;
+pub mod known_distances;
 pub mod lens;
 pub mod picture_camera;
+pub mod plumb_line;
+pub mod rectification;
 pub mod resection;
 
 pub use camera::Camera;
 pub use decode::{Photo, PhotoError, decode, size};
+pub use depth::{Plane, SideView, read_on_plane};
+pub use homography::Homography;
+pub use known_distances::{KnownDistance, picture_scale};
 pub use lens::Lens;
 pub use picture_camera::PictureCamera;
+pub use plumb_line::lens_from_lines;
+pub use rectification::{Mark, Rectification, rectify};
 pub use resection::{Landmark, Resection, ResectionError, resect};
