@@ -74,7 +74,7 @@ pub fn size(bytes: &[u8]) -> Result<[u32; 2], PhotoError> {
     let (format, name) = format(bytes)?;
     let decoder = decoder(bytes, format, name)?;
     let [width, height] = checked_size(&decoder)?;
-    Ok(if swaps_sides(orientation(bytes)) { [height, width] } else { [width, height] })
+    Ok(if sides_are_swapped(bytes) { [height, width] } else { [width, height] })
 }
 
 /// Decodes a JPEG or PNG file and turns it as its EXIF orientation says.
@@ -204,6 +204,11 @@ fn orientation(bytes: &[u8]) -> Orientation {
     let exif = exif::Reader::new().read_from_container(&mut Cursor::new(bytes)).ok();
     let value = exif.and_then(|exif| exif.get_field(exif::Tag::Orientation, exif::In::PRIMARY)?.value.get_uint(0));
     value.and_then(|v| Orientation::from_exif(u8::try_from(v).ok()?)).unwrap_or(Orientation::NoTransforms)
+}
+
+/// Whether the camera was held upright, so that the stored picture lies on its side.
+pub(crate) fn sides_are_swapped(bytes: &[u8]) -> bool {
+    swaps_sides(orientation(bytes))
 }
 
 fn swaps_sides(orientation: Orientation) -> bool {

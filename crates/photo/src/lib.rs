@@ -14,6 +14,7 @@ pub mod picture_camera;
 pub mod plumb_line;
 pub mod rectification;
 pub mod resection;
+pub mod shot;
 
 pub use camera::Camera;
 pub use decode::{Photo, PhotoError, decode, size};
@@ -25,3 +26,4 @@ pub use picture_camera::PictureCamera;
 pub use plumb_line::lens_from_lines;
 pub use rectification::{Mark, Rectification, rectify};
 pub use resection::{Landmark, Resection, ResectionError, resect};
+pub use shot::{Shot, shot};

@@ -3,7 +3,7 @@
 use approx::assert_abs_diff_eq;
 use nalgebra::{Matrix3, Rotation3, Vector3};
 use photo::Camera;
-use photo::camera::{field_of_view_deg, focal_px_from_equivalent};
+use photo::camera::{field_of_view_deg, focal_px_by_width, focal_px_from_equivalent};
 
 /// Source: computed independently from the written convention X_c = R X + T, pixels rounded to 1e-4 (our table of check
 /// values for pose solvers; f = 3000, c = (2000, 1500), R = Rz(3°) Ry(20°) Rx(-10°), T = (0.5, -0.2, 12)).
@@ -106,6 +106,9 @@ fn the_equivalent_focal_length_goes_by_the_diagonal() {
     assert_abs_diff_eq!(focal_px_from_equivalent(26.0, [4000, 3000]), 3004.63, epsilon = 0.006);
     assert_abs_diff_eq!(focal_px_from_equivalent(50.0, [4000, 3000]), 5778.13, epsilon = 0.006);
     assert_abs_diff_eq!(focal_px_from_equivalent(50.0, [6000, 4000]), 8333.33, epsilon = 0.006);
+    assert_abs_diff_eq!(focal_px_by_width(26.0, [4000, 3000]), 2888.89, epsilon = 0.006);
+    assert_abs_diff_eq!(focal_px_by_width(50.0, [3000, 4000]), 5555.56, epsilon = 0.006);
+    assert_abs_diff_eq!(focal_px_by_width(50.0, [6000, 4000]), 8333.33, epsilon = 0.006);
 }
 
 #[test]
