@@ -11,6 +11,7 @@ mod mesh;
 mod no_display;
 mod offsets;
 mod picture;
+mod read_back;
 mod readme;
 mod safety;
 mod sheets;
