@@ -10,7 +10,9 @@ mod pages;
 mod parts;
 mod picture;
 mod plug_parts;
+mod screw_strip;
 mod table;
+mod wire;
 
 pub use book::{BookFailure, book, book_by};
 pub use cut::{CutFailure, CutSheet, CutSheets, cut_sheets, cut_sheets_by, write_cut_sheets};

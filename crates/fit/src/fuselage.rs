@@ -20,7 +20,7 @@ mod tests;
 pub use meeting::{Gap, SlopeBreak, greatest_break, least_proud, widest_gap};
 pub use section::outline;
 pub use shape::{FuselageShape, MOST_SCREWS, lap_outline, screw_places};
-pub use strip::{ScrewStrip, screw_strip, screws_on};
+pub use strip::{ScrewStrip, screw_strip};
 
 use crate::join;
 use crate::outline::Outline;

@@ -44,6 +44,8 @@ pub(super) fn parts_by(
     for (i, (form, lofted)) in document.forms.iter().zip(lofted).enumerate() {
         let loft = lofted.skin.as_ref().ok_or_else(|| NotLofted::of(&form.name, lofted))?.loft();
         let mut own = own_parts(document, form, loft, plan.filter(|_| i == 0));
+        // The first form is the one that meets the fuselage.
+        own.extend(super::screw_strip::part(document, form).filter(|_| i == 0));
         if document.forms.len() > 1 {
             own.iter_mut().for_each(|p| p.id = format!("form-{}-{}", i + 1, p.id));
         }

@@ -8,7 +8,6 @@
 //! One half; the other is its mirror. Around a body that tapers a strip winds on a cone; over the width of a lap that is small.
 
 use super::shape::{FuselageShape, lap_outline, screw_places};
-use crate::outline::Outline;
 use project::airframe::{FuselageEnd, LapSide};
 
 /// Half a strip, on the surface that it is wrapped round: the outside of the shell for one that goes over the fuselage, the outside
@@ -46,10 +45,3 @@ pub fn screw_strip(end: &FuselageEnd, wall: f64) -> Option<ScrewStrip> {
 
 /// A screw this near to the centre plane lies on it, mm.
 const ON_CENTRE: f64 = 1e-6;
-
-/// Where the screws lie as seen along the body on an outline near theirs, such as that of the last former: both halves, y to
-/// starboard.
-pub fn screws_on(end: &FuselageEnd, outline: &Outline) -> Vec<[f64; 2]> {
-    let Some((screws, fuselage)) = end.screws.as_ref().zip(FuselageShape::of(end)) else { return Vec::new() };
-    screw_places(end, &fuselage, screws).iter().map(|p| outline.nearest([p[1], p[2]]).at).collect()
-}

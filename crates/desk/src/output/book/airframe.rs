@@ -41,7 +41,7 @@ fn fuselage(c: &mut Composer, end: &FuselageEnd) {
 fn screw_table(c: &mut Composer, end: &FuselageEnd, shape: &FuselageShape, screws: &Screws) {
     let places = screw_places(end, shape, screws);
     c.text(&format!(
-        "{} of {} mm holes, their centres {} mm from the shell's edge. Starboard from crown to keel, then port upward:",
+        "{} of {} mm holes, their centres {} mm from the shell's edge; drill them by the screw strip among the templates. Starboard from crown to keel, then port upward:",
         count(places.len(), "screw"),
         mm(screws.hole),
         mm(screws.edge_distance)
