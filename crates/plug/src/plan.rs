@@ -225,8 +225,8 @@ impl Plan {
         let missing: Vec<String> = self.formers.iter().filter(|f| !joined(f)).map(|f| f.number.to_string()).collect();
         if !missing.is_empty() {
             let what = format!(
-                "The breadth template at {height:.1} mm does not reach former {}: there is no room for a half-lap with its webs.",
-                missing.join(", ")
+                "The breadth template at {height:.1} mm does not reach {}: there is no room for a half-lap with its webs.",
+                named("former", &missing)
             );
             self.findings.push(finding(
                 Severity::Note,
@@ -292,8 +292,8 @@ fn too_coarse(bay: &BaySagitta, allowed: f64) -> Finding {
         bay.from, bay.to, bay.sagitta
     );
     let hint = format!(
-        "Use thinner boards there, with a card near {} mm, or sand it round by an outside template.",
-        at.join(", ")
+        "Use thinner boards there, with {} mm, or sand it round by an outside template.",
+        if at.len() == 1 { format!("a card near {}", at[0]) } else { format!("cards near {}", at.join(", ")) }
     );
     finding(Severity::Note, what, hint).at_station(bay.from).with(bay.sagitta, allowed, "mm")
 }
@@ -304,10 +304,20 @@ fn divided(x: f64) -> Finding {
     finding(Severity::Warning, what, hint).at_station(x)
 }
 
+/// "former 1", or "formers 1, 2 and 3".
+fn named(what: &str, numbers: &[String]) -> String {
+    match numbers {
+        [] => String::new(),
+        [only] => format!("{what} {only}"),
+        [first @ .., last] => format!("{what}s {} and {last}", first.join(", ")),
+    }
+}
+
 fn in_halves(numbers: &[String], least_web: f64) -> Finding {
+    let which = named("Former", numbers);
+    let made = if numbers.len() == 1 { "is made" } else { "are each made" };
     let what = format!(
-        "Former {} is made in two halves that butt on the centre template: a half-lap would leave webs of less than {least_web:.1} mm, or the shaft passes there.",
-        numbers.join(", ")
+        "{which} {made} in two halves that butt on the centre template: a half-lap would leave webs of less than {least_web:.1} mm, or the shaft passes there."
     );
     finding(Severity::Note, what, "Glue the halves against the template's faces, centre lines and waterlines in line.")
 }
