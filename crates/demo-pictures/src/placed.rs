@@ -41,6 +41,7 @@ pub fn picture(shot: &Shot, jpeg: Vec<u8>) -> Result<Picture, NoSkin> {
         opacity: if shot.view == PictureView::Reference { 1.0 } else { 0.5 },
         locked: true,
         hidden: false,
+        photograph: project::photograph::Photograph::default(),
     };
     if let Some(picks) = picks(shot)? {
         place(&mut picture, shot, &picks);

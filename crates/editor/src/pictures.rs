@@ -180,6 +180,7 @@ pub(crate) fn add(app: &mut App, name: &str, bytes: &[u8], view: PictureView) {
         opacity: 0.6,
         locked: false,
         hidden: false,
+        photograph: project::photograph::Photograph::default(),
     };
     act::edit_once(app, &Edit::AddPicture(picture));
     if app.message.is_none() {

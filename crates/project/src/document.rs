@@ -8,6 +8,7 @@ use std::sync::Arc;
 
 use crate::airframe::Airframe;
 use crate::build::Build;
+use crate::photograph::Photograph;
 
 /// Everything the builder has decided.
 #[derive(Clone, Debug, PartialEq)]
@@ -315,6 +316,8 @@ pub struct Picture {
     pub locked: bool,
     /// Not drawn.
     pub hidden: bool,
+    /// How it was taken, and what is picked and traced in it.
+    pub photograph: Photograph,
 }
 
 /// The view that a picture lies under.

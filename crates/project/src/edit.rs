@@ -6,6 +6,7 @@ mod forms;
 mod label;
 mod lines;
 mod lock;
+mod photographs;
 mod pictures;
 pub(crate) mod pin;
 mod section_points;
@@ -22,6 +23,7 @@ use crate::document::{
     ArcKind, ControlSection, Document, Form, KnownDistance, Lengthwise, LineEnd, LineName, LinePoint, LinePointKind,
     PaperSetup, Picture, Placement, PointRole, UnitPoint,
 };
+use crate::photograph::{FlatFigure, FocalLength, Landmark, NamedDistance, Trace};
 
 /// A change of the document: a closed list, so that undo, tests and the command list can know them all.
 ///
@@ -110,6 +112,31 @@ pub enum Edit {
     /// Sets opacity, lock and hiding.
     ShowPicture { picture: usize, opacity: f64, locked: bool, hidden: bool },
 
+    /// Sets the further known distances of a picture.
+    SetDistances { picture: usize, distances: Vec<NamedDistance> },
+    /// Sets or clears the flat figure of known sides.
+    SetFigure { picture: usize, figure: Option<FlatFigure> },
+    /// Sets the lines that are straight in truth.
+    SetStraightLines { picture: usize, lines: Vec<Vec<[f64; 2]>> },
+    /// Sets or clears the focal length to start from.
+    SetFocalLength { picture: usize, focal: Option<FocalLength> },
+    /// Sets or clears the distance to the camera, mm at full size.
+    SetCameraDistance { picture: usize, distance_mm: Option<f64> },
+    /// Sets how closely landmarks were picked and lines traced, px.
+    SetCloseness { picture: usize, picked_px: f64, traced_px: f64 },
+    /// Adds a landmark at the end of a picture's list.
+    AddLandmark { picture: usize, landmark: Landmark },
+    /// Puts another landmark in one's place: names, moves, uses or leaves it out.
+    ReplaceLandmark { picture: usize, index: usize, with: Landmark },
+    /// Removes a landmark.
+    RemoveLandmark { picture: usize, index: usize },
+    /// Adds a trace at the end of a picture's list.
+    AddTrace { picture: usize, trace: Trace },
+    /// Puts another trace in one's place.
+    ReplaceTrace { picture: usize, index: usize, with: Trace },
+    /// Removes a trace.
+    RemoveTrace { picture: usize, index: usize },
+
     /// Sets or clears the end of the existing fuselage.
     SetFuselage(Option<FuselageEnd>),
     /// Sets or clears shaft, spinner and ring.
@@ -194,6 +221,18 @@ impl Edit {
             | Self::CheckPicture { .. }
             | Self::LevelPicture { .. }
             | Self::ShowPicture { .. } => self.change_picture(d),
+            Self::SetDistances { picture, .. }
+            | Self::SetFigure { picture, .. }
+            | Self::SetStraightLines { picture, .. }
+            | Self::SetFocalLength { picture, .. }
+            | Self::SetCameraDistance { picture, .. }
+            | Self::SetCloseness { picture, .. }
+            | Self::AddLandmark { picture, .. }
+            | Self::ReplaceLandmark { picture, .. }
+            | Self::RemoveLandmark { picture, .. }
+            | Self::AddTrace { picture, .. }
+            | Self::ReplaceTrace { picture, .. }
+            | Self::RemoveTrace { picture, .. } => self.change_photograph(d, *picture),
             Self::RenameForm { form, .. }
             | Self::SetLengthwise { form, .. }
             | Self::SetEdgeRadii { form, .. }

@@ -10,6 +10,7 @@ pub mod file;
 pub mod fuselage;
 pub mod history;
 pub mod measured;
+pub mod photograph;
 pub mod placement;
 pub mod promise;
 pub mod stacking;

@@ -4,6 +4,7 @@
 
 mod airframe;
 mod build;
+mod photographs;
 mod pictures;
 mod sections;
 
@@ -14,6 +15,12 @@ pub use airframe::{
 pub use build::{
     MAX_BOARDS, MAX_DOWELS, MAX_MEASURED, MIN_BOARD, check_board, check_build, check_coat, check_dowel, check_foam,
     check_formers, check_measured_width, check_sanding, check_stack,
+};
+pub(crate) use photographs::check_new_name;
+pub use photographs::{
+    MAX_DISTANCES, MAX_LANDMARKS, MAX_TRACE_POINTS, MAX_TRACES, MIN_FIGURE_POINTS, MIN_STRAIGHT_POINTS,
+    check_camera_distance, check_closeness, check_distances, check_figure, check_focal, check_landmark,
+    check_landmarks, check_photograph, check_straight, check_trace,
 };
 pub(crate) use pictures::check_opacity;
 pub use pictures::{MAX_PIXELS, check_known, check_level, check_picture, check_placement};

@@ -33,5 +33,6 @@ fn a_picture(name: &str, tail: &[u8]) -> Edit {
         opacity: 0.5,
         locked: false,
         hidden: false,
+        photograph: project::photograph::Photograph::default(),
     })
 }

@@ -20,6 +20,9 @@ impl Edit {
             Self::SetFuselage(None) => "Remove fuselage end".into(),
             Self::SetThrust(None) => "Remove thrust line".into(),
             Self::CheckPicture { known: None, .. } => "Clear second distance".into(),
+            Self::SetFigure { figure: None, .. } => "Clear flat figure".into(),
+            Self::SetFocalLength { focal: None, .. } => "Clear focal length".into(),
+            Self::SetCameraDistance { distance_mm: None, .. } => "Clear distance to camera".into(),
             Self::Together { label, .. } => label.clone(),
             other => other.fixed_label().into(),
         }
@@ -58,6 +61,25 @@ impl Edit {
             Self::CheckPicture { .. } => "Set second distance",
             Self::LevelPicture { .. } => "Level picture",
             Self::ShowPicture { .. } => "Show picture",
+            other => other.photograph_label(),
+        }
+    }
+
+    /// The labels of what is known of photographs.
+    fn photograph_label(&self) -> &'static str {
+        match self {
+            Self::SetDistances { .. } => "Set known distances",
+            Self::SetFigure { .. } => "Set flat figure",
+            Self::SetStraightLines { .. } => "Set straight lines",
+            Self::SetFocalLength { .. } => "Set focal length",
+            Self::SetCameraDistance { .. } => "Set distance to camera",
+            Self::SetCloseness { .. } => "Set closeness",
+            Self::AddLandmark { .. } => "Add landmark",
+            Self::ReplaceLandmark { .. } => "Change landmark",
+            Self::RemoveLandmark { .. } => "Remove landmark",
+            Self::AddTrace { .. } => "Add trace",
+            Self::ReplaceTrace { .. } => "Change trace",
+            Self::RemoveTrace { .. } => "Remove trace",
             other => other.airframe_label(),
         }
     }

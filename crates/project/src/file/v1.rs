@@ -8,6 +8,7 @@ mod fuselage;
 mod gauge;
 mod keep_out;
 mod measured;
+mod photograph;
 mod picture;
 mod section;
 mod thrust;

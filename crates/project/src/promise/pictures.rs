@@ -1,6 +1,6 @@
 //! What pictures promise.
 
-use super::{MAX_MM, check_name, check_range};
+use super::{MAX_MM, check_name, check_photograph, check_range};
 use crate::document::{KnownDistance, Picture, Placement};
 use crate::edit::Refused;
 
@@ -23,7 +23,8 @@ pub fn check_picture(picture: &Picture) -> Result<(), Refused> {
     check_placement(&picture.placement)?;
     picture.scale.iter().chain(&picture.check).try_for_each(check_known)?;
     picture.level.iter().try_for_each(check_level)?;
-    check_opacity(picture.opacity)
+    check_opacity(picture.opacity)?;
+    check_photograph(&picture.photograph)
 }
 
 /// From 0, invisible, to 1, opaque.
@@ -58,10 +59,18 @@ pub fn check_known(known: &KnownDistance) -> Result<(), Refused> {
 /// # Errors
 /// They coincide or lie far off the picture.
 pub fn check_level(points: &[[f64; 2]; 2]) -> Result<(), Refused> {
+    points.iter().try_for_each(check_pick)?;
     let [a, b] = points;
-    a.iter().chain(b).try_for_each(|px| check_range("A picked point in pixels", *px, -MAX_PICK, MAX_PICK))?;
     if (b[0] - a[0]).hypot(b[1] - a[1]) < MIN_PICK_GAP {
         return Err(Refused::new("The two points lie on one another.", "Pick two points far apart on the picture."));
     }
     Ok(())
+}
+
+/// A picked point.
+///
+/// # Errors
+/// It lies far off the picture.
+pub(super) fn check_pick(point: &[f64; 2]) -> Result<(), Refused> {
+    point.iter().try_for_each(|px| check_range("A picked point in pixels", *px, -MAX_PICK, MAX_PICK))
 }

@@ -23,6 +23,7 @@ fn document() -> Document {
         opacity: 0.5,
         locked: false,
         hidden: false,
+        photograph: project::photograph::Photograph::default(),
     };
     Edit::AddPicture(picture).apply(&document).unwrap()
 }

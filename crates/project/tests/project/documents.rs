@@ -5,6 +5,7 @@ use std::sync::Arc;
 use project::document::*;
 use project::edit::lock_all;
 use project::file::picture_file_name;
+use project::photograph::Photograph;
 use proptest::collection::vec;
 use proptest::option;
 use proptest::prelude::*;
@@ -155,7 +156,7 @@ pub(crate) fn form() -> impl Strategy<Value = Form> {
     )
 }
 
-fn pick() -> impl Strategy<Value = [f64; 2]> {
+pub(crate) fn pick() -> impl Strategy<Value = [f64; 2]> {
     [0.0..4000.0, 0.0..3000.0]
 }
 
@@ -179,13 +180,28 @@ pub(crate) fn picture() -> impl Strategy<Value = Picture> {
     ];
     let what = ("[a-z ]{0,8}y", view, vec(any::<u8>(), 0..40), [1..9000u32, 1..9000u32]);
     let picks = (option::of(known()), option::of(known()), option::of(known()));
-    (what, placement(), picks, 0.0..1.0, any::<bool>(), any::<bool>()).prop_map(
-        |((name, view, tail, size_px), placement, (scale, check, level), opacity, locked, hidden)| {
+    let photograph = prop_oneof![Just(Photograph::default()), crate::photographs::photograph()];
+    (what, placement(), picks, 0.0..1.0, [any::<bool>(), any::<bool>()], photograph).prop_map(
+        |((name, view, tail, size_px), placement, (scale, check, level), opacity, [locked, hidden], photograph)| {
             let bytes = png(&tail);
             let file = picture_file_name(&name, &bytes);
             let level = level.map(|known| [known.a, known.b]);
             let bytes = bytes.into();
-            Picture { name, view, bytes, file, size_px, placement, scale, check, level, opacity, locked, hidden }
+            Picture {
+                name,
+                view,
+                bytes,
+                file,
+                size_px,
+                placement,
+                scale,
+                check,
+                level,
+                opacity,
+                locked,
+                hidden,
+                photograph,
+            }
         },
     )
 }

@@ -175,6 +175,7 @@ fn edit() -> impl Strategy<Value = Edit> {
         8 => line_edit(),
         10 => section_edit(),
         4 => picture_edit(),
+        4 => crate::photographs::edit(|| number().boxed()),
         4 => bench_edit(),
     ];
     let together =
@@ -352,6 +353,7 @@ fn with_picture(placement: Placement) -> Document {
         opacity: 0.5,
         locked: false,
         hidden: false,
+        photograph: project::photograph::Photograph::default(),
     };
     Edit::AddPicture(picture).apply(&started()).unwrap()
 }

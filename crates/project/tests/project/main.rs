@@ -8,6 +8,7 @@ mod builds;
 mod documents;
 mod edits;
 mod history;
+mod photographs;
 mod round_trip;
 mod schema;
 mod tables;

@@ -2,7 +2,8 @@
 
 use serde::{Deserialize, Deserializer, Serialize};
 
-use super::{numbers, pair, same_variants};
+use super::photograph::Photograph;
+use super::{is_default, numbers, pair, same_variants};
 use crate::document;
 use crate::file::checked::{Number, told};
 use crate::file::pictures::check_picture_path;
@@ -33,6 +34,8 @@ pub(super) struct Picture {
     locked: bool,
     #[serde(default)]
     hidden: bool,
+    #[serde(default, skip_serializing_if = "is_default")]
+    photograph: Photograph,
 }
 
 #[derive(Clone, Copy, Serialize, Deserialize)]
@@ -43,19 +46,30 @@ enum View {
     Reference,
 }
 
-#[derive(Clone, Copy, Serialize, Deserialize)]
+#[derive(Clone, Copy, PartialEq, Serialize, Deserialize)]
 #[serde(deny_unknown_fields)]
-struct KnownDistance {
+pub(super) struct KnownDistance {
     a: (Number, Number),
     b: (Number, Number),
     distance_mm: Number,
     of: Size,
 }
 
-#[derive(Clone, Copy, Serialize, Deserialize)]
-enum Size {
+/// What a length was measured on.
+#[derive(Clone, Copy, PartialEq, Serialize, Deserialize)]
+pub(super) enum Size {
     FullSize,
     Model,
+}
+
+impl Size {
+    pub(super) fn of(full_size: bool) -> Self {
+        if full_size { Self::FullSize } else { Self::Model }
+    }
+
+    pub(super) fn is_full(self) -> bool {
+        matches!(self, Self::FullSize)
+    }
 }
 
 same_variants!(View, document::PictureView, Side, Face, Plan, Reference);
@@ -84,6 +98,7 @@ impl Picture {
             opacity: Number(picture.opacity),
             locked: picture.locked,
             hidden: picture.hidden,
+            photograph: Photograph::from(&picture.photograph),
         }
     }
 
@@ -106,18 +121,14 @@ impl Picture {
             opacity: self.opacity.0,
             locked: self.locked,
             hidden: self.hidden,
+            photograph: self.photograph.to_document(),
         }
     }
 }
 
 impl From<KnownDistance> for document::KnownDistance {
     fn from(known: KnownDistance) -> Self {
-        Self {
-            a: pair(known.a),
-            b: pair(known.b),
-            distance_mm: known.distance_mm.0,
-            full_size: matches!(known.of, Size::FullSize),
-        }
+        Self { a: pair(known.a), b: pair(known.b), distance_mm: known.distance_mm.0, full_size: known.of.is_full() }
     }
 }
 
@@ -127,7 +138,7 @@ impl From<document::KnownDistance> for KnownDistance {
             a: numbers(known.a),
             b: numbers(known.b),
             distance_mm: Number(known.distance_mm),
-            of: if known.full_size { Size::FullSize } else { Size::Model },
+            of: Size::of(known.full_size),
         }
     }
 }

@@ -25,6 +25,7 @@ fn with_face_picture<'a>(to_scale: bool) -> Window<'a> {
         opacity: 0.6,
         locked: false,
         hidden: false,
+        photograph: project::photograph::Photograph::default(),
     };
     ask(&mut window, Ask::Do(Edit::AddPicture(picture)));
     window
