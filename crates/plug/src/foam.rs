@@ -8,6 +8,7 @@ use crate::region::{Point, Region};
 use crate::slots::FAR;
 use crate::stack::{Layer, LayerKind};
 use crate::surface::{CUT, half, whole};
+use crate::wire::{self, Window, WirePath};
 use form::PlugSurface;
 use geometry::oblique::ObliquePlane;
 use project::build::Foam;
@@ -73,9 +74,18 @@ pub struct Block {
     /// Volume that is left after sanding, mm³: Simpson's rule over front face, middle and rear face, less
     /// what the ring's plane takes off a block that is as wide as its front face.
     pub volume: f64,
+    edges: Window,
 }
 
 impl Block {
+    /// What a wire follows to cut it with this sanding allowance on all that is sanded; `None` where one of its faces is too small for
+    /// that.
+    pub fn wire(&self, allowance: f64) -> Option<WirePath> {
+        let window = window(self.side, &self.edges);
+        let grown = |face: &Region| face.inset(-allowance).intersection(&window);
+        wire::path(grown(&self.front_face), grown(&self.rear_face), &self.edges)
+    }
+
     /// Thickness along the body, mm.
     pub fn thickness(&self) -> f64 {
         self.stations.1 - self.stations.0
@@ -148,7 +158,8 @@ fn block(
     through: &Through,
     allowance: f64,
 ) -> Option<Block> {
-    let window = window(side, level, through);
+    let edges = edges(level, through);
+    let window = window(side, &edges);
     let [front, middle, rear] = [0, 1, 2].map(|k: usize| sections[k].intersection(&window));
     let (low, high) = front.union(&middle).union(&rear).bounds()?;
     let stations = (layer.front, layer.rear);
@@ -177,18 +188,24 @@ fn block(
         size,
         dowels: Vec::new(),
         volume,
+        edges,
     })
 }
 
-/// The part of the cross plane that a block may fill.
-fn window(side: Side, level: Level, through: &Through) -> Region {
+/// The straight edges of what a block may fill.
+fn edges(level: Level, through: &Through) -> Window {
     let inner = if through.centre { 0.5 * through.card } else { 0.0 };
-    let (from, to) = match (level, through.breadth) {
+    let heights = match (level, through.breadth) {
         (Level::Above, Some(z)) => (z + 0.5 * through.card, FAR),
         (Level::Below, Some(z)) => (-FAR, z - 0.5 * through.card),
         _ => (-FAR, FAR),
     };
-    let starboard = Region::rectangle([inner, from], [FAR, to]);
+    Window { inner, heights }
+}
+
+/// The part of the cross plane that a block may fill.
+fn window(side: Side, edges: &Window) -> Region {
+    let starboard = Region::rectangle([edges.inner, edges.heights.0], [FAR, edges.heights.1]);
     if side == Side::Starboard { starboard } else { starboard.mirrored() }
 }
 

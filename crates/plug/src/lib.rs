@@ -23,6 +23,7 @@ mod spacing;
 mod stack;
 mod surface;
 mod thrust;
+mod wire;
 
 pub use bevel::{Bevel, Face};
 pub use breadth::BreadthHalf;
@@ -40,3 +41,4 @@ pub use slots::{HalfLap, Joining, Joint, Template};
 pub use spacing::{BaySagitta, LEAST_PITCH, Proposal, present, propose};
 pub use stack::{Layer, LayerKind, Ledger, ledger};
 pub use thrust::Shaft;
+pub use wire::WirePath;

@@ -77,6 +77,8 @@ impl MarkPen {
 const CLEAR: f64 = 1.0;
 /// Sizes of the words, from the largest tried to the smallest.
 const SCALES: [f64; 4] = [1.0, 0.8, 0.65, 0.5];
+/// A card narrower or lower than this is small, mm.
+const SMALL: f64 = 60.0;
 /// Width of a column of notes where the card is cut up by lines, mm.
 const NARROW: f64 = 27.0;
 
@@ -122,11 +124,16 @@ impl CardTemplate {
             clear: CLEAR,
             inside: &inside,
         };
-        // Names first: they belong beside their marks, while all else goes where there is room.
-        for mark in self.marks.iter().filter(|m| !m.name.is_empty()) {
-            self.name_mark(d, &mut free, bounds, mark);
+        // Names belong beside their marks, while all else goes where there is room; but on a small card the title must not be crowded
+        // out, as what stands below is cut away.
+        let small = w.min(h) < SMALL;
+        if !small {
+            self.name_marks(d, &mut free, bounds);
         }
         let mut below = self.title(d, &mut free, &near(0.2, 0.2), w);
+        if small {
+            self.name_marks(d, &mut free, bounds);
+        }
         if self.up && !up(d, &mut free, &near(-0.2, 0.2)) {
             below.push(Line::new("drawn with its upper edge up", 2.2));
         }
@@ -158,13 +165,30 @@ impl CardTemplate {
         let mut below = vec![Line::bold(self.title.clone(), 3.2)];
         if set_first(d, free, search, &alone, true) {
             below.clear();
+        } else {
+            let short = Part::new("", self.title.clone(), Drawing::default()).short;
+            set_first(d, free, search, &sizes(&[Line::bold(short, 3.2)], &[1.0, 0.7], &[f64::INFINITY]), true);
         }
         below.extend(self.head.iter().map(|t| Line::new(t.as_str(), 2.4)));
         below
     }
 
+    /// Names the marks, the longest first; of several with the same name only one.
+    fn name_marks(&self, d: &mut Drawing, free: &mut FreeSpace, bounds: &Rect) {
+        let length = |m: &Mark| m.points.windows(2).map(|s| (s[1][0] - s[0][0]).hypot(s[1][1] - s[0][1])).sum::<f64>();
+        let mut marks: Vec<&Mark> = self.marks.iter().filter(|m| !m.name.is_empty()).collect();
+        marks.sort_by(|a, b| length(b).total_cmp(&length(a)));
+        let mut named: Vec<&str> = Vec::new();
+        for mark in marks {
+            if !named.contains(&mark.name.as_str()) && self.name_mark(d, free, bounds, mark) {
+                named.push(&mark.name);
+            }
+        }
+    }
+
     /// Names a mark beside it, on the card if there is room, else outside it but never in a hole; where there is none, not at all.
-    fn name_mark(&self, d: &mut Drawing, free: &mut FreeSpace, bounds: &Rect, mark: &Mark) {
+    /// Whether it was named.
+    fn name_mark(&self, d: &mut Drawing, free: &mut FreeSpace, bounds: &Rect, mark: &Mark) -> bool {
         let mut own = Rect::NOTHING;
         mark.points.iter().for_each(|&p| own.include(p));
         let upright = own.size()[1] > own.size()[0];
@@ -174,12 +198,13 @@ impl CardTemplate {
         for (size, inside) in [(2.2, places[0]), (1.7, places[0]), (2.2, places[1]), (1.7, places[1])] {
             let block = Block::new(vec![Line::new(mark.name.as_str(), size)]);
             for area in beside(mark, &own, block.size()[0]) {
-                let search = Search { area: area.intersection(bounds), prefer: area.centre(), clear: 0.3, inside };
+                let search = Search { area: area.intersection(bounds), prefer: area.centre(), clear: 0.5, inside };
                 if set_first(d, free, &search, std::slice::from_ref(&block), upright) {
-                    return;
+                    return true;
                 }
             }
         }
+        false
     }
 
     /// A side's name stands on that side, or below the part.

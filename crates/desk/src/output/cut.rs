@@ -2,6 +2,7 @@
 
 use super::NotLofted;
 use super::parts::parts_by;
+use super::wire::wire_sheets;
 use crate::failure::FileFailure;
 use crate::files::export;
 use crate::plans::Planned;
@@ -45,6 +46,8 @@ pub struct CutSheet {
 pub struct CutSheets {
     /// The sheets, card first.
     pub sheets: Vec<CutSheet>,
+    /// One sheet for every block, for a hot wire that follows the outlines of both its faces.
+    pub wires: Vec<CutSheet>,
     /// Titles of parts that are larger than the material; each has a sheet of its own size.
     pub too_large: Vec<String>,
 }
@@ -94,6 +97,7 @@ pub fn cut_sheets_by(
         };
         out.add(&blocks(plan, boards), &boards.nesting, &material);
     }
+    out.wires = plan.iter().flat_map(|p| wire_sheets(p, foam.allowance, foam.kerf)).collect();
     if out.sheets.is_empty() { Err(CutFailure::NoParts) } else { Ok(out) }
 }
 
@@ -103,7 +107,7 @@ pub fn cut_sheets_by(
 /// The folder cannot be made, or a file cannot be written.
 pub fn write_cut_sheets(sheets: &CutSheets, folder: &FilePath) -> Result<(), CutFailure> {
     std::fs::create_dir_all(folder).map_err(|cause| FileFailure::unwritable(folder, cause))?;
-    for sheet in &sheets.sheets {
+    for sheet in sheets.sheets.iter().chain(&sheets.wires) {
         export(&folder.join(&sheet.file), &write_svg(&sheet.page)?)?;
     }
     Ok(())

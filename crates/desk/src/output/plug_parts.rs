@@ -96,19 +96,14 @@ impl Draughtsman<'_> {
 
     fn former_marks(&self, former: &Former) -> Vec<Mark> {
         let mut marks = Vec::new();
-        let spans = former.part.spans(0, 0.0);
-        if former.in_halves {
-            marks.extend(
-                chords(&former.outline, 1, 0.0)
-                    .map(|[a, b]| mark(vec![[-a, 0.0], [-b, 0.0]], MarkPen::Level, "datum waterline")),
-            );
-        } else {
-            marks.extend(spans.iter().map(|s| mark(vec![[0.0, s.0], [0.0, s.1]], MarkPen::Centre, "centre line")));
-            marks.extend(
-                chords(&former.part, 1, 0.0)
-                    .map(|[a, b]| mark(vec![[-a, 0.0], [-b, 0.0]], MarkPen::Level, "datum waterline")),
-            );
+        // Between halves there is no centre line: their straight edges stand beside it.
+        if !former.in_halves {
+            let spans = former.part.spans(0, 0.0).into_iter();
+            marks.extend(spans.map(|s| mark(vec![[0.0, s.0], [0.0, s.1]], MarkPen::Centre, "centre line")));
         }
+        let level = if former.in_halves { &former.outline } else { &former.part };
+        let name = if widest(former).abs() > SAME_LEVEL { "datum waterline" } else { "datum waterline, breadth" };
+        marks.extend(chords(level, 1, 0.0).map(|[a, b]| mark(vec![[-a, 0.0], [-b, 0.0]], MarkPen::Level, name)));
         marks.extend(self.breadth_mark(former));
         if let Some(shaft) = &self.plan.shaft {
             let [y, z] = shaft.at(former.middle());
@@ -151,10 +146,10 @@ impl Draughtsman<'_> {
 
     /// The height at which the front face is widest.
     fn breadth_mark(&self, former: &Former) -> Option<Mark> {
-        let widest = former.front_face.iter().max_by(|a, b| a[0].total_cmp(&b[0]))?;
-        let spans = former.part.spans(1, widest[1]);
+        let height = widest(former);
+        let spans = former.part.spans(1, height);
         let (from, to) = (spans.first()?.0, spans.last()?.1);
-        (widest[1].abs() > 0.2).then(|| mark(vec![[-to, widest[1]], [-from, widest[1]]], MarkPen::Breadth, "breadth"))
+        (height.abs() > SAME_LEVEL).then(|| mark(vec![[-to, height], [-from, height]], MarkPen::Breadth, "breadth"))
     }
 
     fn centre(&self) -> CardTemplate {
@@ -289,6 +284,14 @@ impl Draughtsman<'_> {
         }
         t
     }
+}
+
+/// Levels nearer together than this are drawn as one, mm.
+const SAME_LEVEL: f64 = 0.2;
+
+/// The height at which a former's front face is widest.
+fn widest(former: &Former) -> f64 {
+    former.front_face.iter().max_by(|a, b| a[0].total_cmp(&b[0])).map_or(0.0, |p| p[1])
 }
 
 /// Length of a tick, and of the arms of a cross, mm.

@@ -4,6 +4,8 @@
 
 mod book;
 mod cut;
+mod words;
+mod wire;
 
 use form::Lofted;
 use project::document::{Document, Paper};

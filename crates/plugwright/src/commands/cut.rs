@@ -14,6 +14,14 @@ pub(crate) fn run(arguments: &Cut) -> Result<ExitCode, Failure> {
     for sheet in &sheets.sheets {
         say(&format!("wrote {}: {}", arguments.to.join(&sheet.file).display(), sheet.page.name));
     }
+    if let (Some(first), Some(last)) = (sheets.wires.first(), sheets.wires.last()) {
+        say(&format!(
+            "wrote {} to {}: {} blocks for a hot wire, both faces of each",
+            arguments.to.join(&first.file).display(),
+            last.file,
+            sheets.wires.len()
+        ));
+    }
     for title in &sheets.too_large {
         complain(&format!(
             "{title} is larger than the card or board it is cut from, and stands on a sheet of its own size. Use larger ones, or join them."
