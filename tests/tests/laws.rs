@@ -3,72 +3,18 @@
 
 use form::loft;
 use geometry::loft::Loft;
-use project::document::{
-    ArcKind, ControlSection, Form, LineName, LinePoint, LinePointKind, MasterLine, PointRole, SectionShape, UnitPoint,
-    UnitSection,
-};
-use project::starter::empty_form;
+use plugwright_tests::forms::Bounds;
+use project::document::{Form, LineName};
 use proptest::prelude::*;
 use proptest::test_runner::RngSeed;
 use std::sync::Arc;
 
-/// A random form: uneven points on its lines, two to five control sections of mixed arcs, perhaps with a knuckle.
+/// A random form with stations at both ends and between.
 fn any_form() -> impl Strategy<Value = Form> {
-    let line = |low: f64, high: f64| prop::collection::vec((low..high, 0.4..1.0_f64), 3..7);
-    let lines = (line(30.0, 60.0), line(-70.0, -30.0), line(30.0, 80.0), line(-8.0, 8.0));
-    let sections = prop::collection::vec((any_arc(), any_arc(), 0.75..0.95_f64, 0.3..0.6_f64), 2..6);
-    (lines, sections, any::<bool>()).prop_map(|(lines, sections, knuckle)| {
-        let mut form = empty_form("random");
-        for (name, points) in LineName::ALL.into_iter().zip([lines.0, lines.1, lines.2, lines.3]) {
-            *form.lines.get_mut(name) = Arc::new(master_line(&points));
-        }
-        let count = sections.len();
-        let station = |i: usize| 300.0 * i as f64 / (count - 1) as f64;
-        let shaped = sections.iter().enumerate().map(|(i, s)| ControlSection {
-            station: station(i),
-            shape: SectionShape::Shaped(unit_section(s, knuckle)),
-        });
-        form.sections = shaped.map(Arc::new).collect();
+    plugwright_tests::forms::any_form(&Bounds::drawn()).prop_map(|mut form| {
         form.stations = vec![0.0, 77.0, 150.0, 300.0];
         form
     })
-}
-
-fn any_arc() -> impl Strategy<Value = ArcKind> {
-    prop_oneof![
-        Just(ArcKind::Cubic),
-        (0.3..0.8_f64).prop_map(|rho| ArcKind::Conic { rho }),
-        (1.6..4.0_f64).prop_map(|exponent| ArcKind::Superelliptic { exponent }),
-    ]
-}
-
-/// Points from 0 to 300 mm whose distances are in the given ratios.
-fn master_line(points: &[(f64, f64)]) -> MasterLine {
-    let total: f64 = points[1..].iter().map(|p| p.1).sum();
-    let mut sum = 0.0;
-    let point = |(i, p): (usize, &(f64, f64))| {
-        if i > 0 {
-            sum += p.1;
-        }
-        LinePoint { x: 300.0 * (sum / total), value: p.0, kind: LinePointKind::Smooth }
-    };
-    MasterLine { points: points.iter().enumerate().map(point).collect(), ..MasterLine::default() }
-}
-
-/// Crown, breadth and keel, and with `knuckle` a corner below the breadth.
-fn unit_section((above, below, u, v): &(ArcKind, ArcKind, f64, f64), knuckle: bool) -> UnitSection {
-    let point = |u: f64, v: f64, role: PointRole| UnitPoint { u, v, role };
-    let mut points = vec![
-        point(0.0, 1.0, PointRole::Crown),
-        point(1.0, 0.0, PointRole::Breadth { knuckle: None }),
-        point(0.0, -1.0, PointRole::Keel),
-    ];
-    let mut arcs = vec![*above, *below];
-    if knuckle {
-        points.insert(2, point(*u, -*v, PointRole::Knuckle { number: 1, faded: false }));
-        arcs = vec![*above, ArcKind::Cubic, ArcKind::Cubic];
-    }
-    UnitSection { points, arcs, crown_ridge: false, keel_ridge: false }
 }
 
 fn lofted(form: &Form) -> Loft {
