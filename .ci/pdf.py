@@ -296,6 +296,13 @@ def corrected(project, measured, folder):
     return altered(project, f"{project.name}-corrected", folder, r"\bmeasured: \([^)]*\)", to)
 
 
+def check_book(plugwright, project, folder):
+    """The build book, which is not to scale: a whole file on the project's paper, and the pages that the answer told."""
+    pdf = folder / "book.pdf"
+    told = re.search(r"(\d+) pages", run(plugwright, "book", project, "--to", pdf).decode())
+    check_file("book", pdf, int(told[1]), PAPERS["a4"])
+
+
 def check_papers(name, plugwright, project, formers, folder, then=lambda name, printed: None):
     """All papers, and a printer that does not print true. `then` is told what was found on each."""
     for paper, size in PAPERS.items():
@@ -318,6 +325,7 @@ def main():
     check("plug: both whole formers and such in halves are there to measure", {s[2] for s in sizes.values()} == {False, True})
     smaller = lambda name, printed: check_inside(name, plugwright, project, formers, printed)
     check_papers("plug", plugwright, project, sizes, folder, smaller)
+    check_book(plugwright, project, folder)
 
 
 main()
