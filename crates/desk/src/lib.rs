@@ -10,6 +10,7 @@ pub mod files;
 mod findings;
 mod first_stack;
 pub mod output;
+pub mod photographs;
 pub mod plans;
 pub mod recent;
 pub mod recovery;

@@ -5,6 +5,7 @@
 mod check;
 mod finding;
 pub mod front;
+mod landmark;
 mod lines;
 mod plug_surface;
 mod sections;
@@ -14,6 +15,7 @@ pub mod space;
 
 pub use check::{check, check_anew};
 pub use finding::{Finding, Mend, Part, Place, Quantity, Severity};
+pub use landmark::landmark_place;
 pub use lines::line;
 pub use plug_surface::PlugSurface;
 pub use sections::{SectionProblem, control_shape};

@@ -39,6 +39,8 @@ pub(crate) enum Command {
     Book(Book),
     /// Write the parts on sheets of card and the blocks on boards as SVG, for a machine that cuts.
     Cut(Cut),
+    /// Find the cameras of the pictures from their landmarks. Exit code 1 if a landmark is suspect or a camera is not found.
+    Camera(Camera),
 }
 
 /// Which project, and which of its forms.
@@ -164,6 +166,15 @@ pub(crate) struct Cut {
     /// Width of what the machine takes away of card, mm: outlines grow and holes shrink by half of it.
     #[arg(long, value_name = "MM", default_value_t = 0.0, allow_negative_numbers = true, value_parser = kerf)]
     pub(crate) kerf: f64,
+}
+
+#[derive(Args, Debug)]
+pub(crate) struct Camera {
+    /// The project: a project file, or a folder with one project in it.
+    pub(crate) project: PathBuf,
+    /// Write JSON.
+    #[arg(long)]
+    pub(crate) json: bool,
 }
 
 #[derive(Clone, Copy, Debug, ValueEnum)]

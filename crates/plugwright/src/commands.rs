@@ -1,6 +1,7 @@
 //! The commands. Each reads a project, asks the desk, and writes; none knows how anything is computed.
 
 pub(crate) mod book;
+pub(crate) mod camera;
 pub(crate) mod check;
 pub(crate) mod cut;
 pub(crate) mod from_offsets;

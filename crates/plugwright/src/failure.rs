@@ -40,6 +40,8 @@ pub(crate) enum Failure {
     Cut(#[from] CutFailure),
     #[error("This project has no stack yet. Enter its boards and cards in the editor, and tell it to use them.")]
     NoStack,
+    #[error("This project has no pictures. Add photographs in the editor, and pick landmarks in them.")]
+    NoPictures,
     #[error("{0}")]
     Window(String),
     #[error(transparent)]

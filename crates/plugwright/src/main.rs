@@ -37,6 +37,7 @@ fn run(command: Command) -> Result<ExitCode, Failure> {
         Command::Picture(a) => commands::picture::run(&a),
         Command::Book(a) => commands::book::run(&a),
         Command::Cut(a) => commands::cut::run(&a),
+        Command::Camera(a) => commands::camera::run(&a),
     }
 }
 

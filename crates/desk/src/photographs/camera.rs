@@ -1,0 +1,103 @@
+//! The camera of a picture from the landmarks picked in it.
+
+use photo::plumb_line::{PlumbLine, PlumbLineError, Radial, lens_from_lines};
+use photo::resection::{Landmark, LensStart, Resection, ResectionError, Start, resect};
+use project::document::{Document, Picture};
+use project::edit::Refused;
+use project::photograph::Photograph;
+
+/// A picture's camera, and what it was found from.
+#[derive(Clone, Debug)]
+pub struct FoundCamera {
+    /// Camera, deviations, residuals, suspects. Lengths in mm at the model.
+    pub resection: Resection,
+    /// For each landmark of the resection, its index in the picture's list.
+    pub landmarks: Vec<usize>,
+    /// Where each of them lies, mm.
+    pub places: Vec<[f64; 3]>,
+    /// What the picture's straight lines say of the lens; `None` where none are marked.
+    pub lens: Option<PlumbLine>,
+}
+
+/// Why a picture has no camera.
+#[derive(Clone, Debug, PartialEq, thiserror::Error)]
+pub enum CameraFailure {
+    /// No landmark is picked.
+    #[error(
+        "No landmarks are picked in this picture. Pick at least six things whose place on the machine is known, or four \
+         and give the focal length."
+    )]
+    NoLandmarks,
+    /// All landmarks are left out.
+    #[error("All landmarks of this picture are left out. Use some of them again.")]
+    NoneUsed,
+    /// A landmark is tied to something that is not there.
+    #[error("Landmark \"{name}\" has no place: {refused}")]
+    Place {
+        /// The landmark.
+        name: String,
+        /// Why.
+        refused: Refused,
+    },
+    /// The straight lines give no lens.
+    #[error("The lines that are straight in truth give no lens: {0}")]
+    Lens(#[from] PlumbLineError),
+    /// The landmarks give no camera.
+    #[error(transparent)]
+    Resection(#[from] ResectionError),
+}
+
+impl CameraFailure {
+    /// Nothing was asked of the picture: it is there to be looked at.
+    pub fn is_no_landmarks(&self) -> bool {
+        matches!(self, Self::NoLandmarks)
+    }
+}
+
+/// The camera of a picture, from its landmarks that count.
+///
+/// # Errors
+/// Why there is none, with what to do.
+pub fn camera(document: &Document, picture: &Picture) -> Result<FoundCamera, CameraFailure> {
+    let photograph = &picture.photograph;
+    if photograph.landmarks.is_empty() {
+        return Err(CameraFailure::NoLandmarks);
+    }
+    let landmarks: Vec<usize> = (0..photograph.landmarks.len()).filter(|i| photograph.landmarks[*i].used).collect();
+    if landmarks.is_empty() {
+        return Err(CameraFailure::NoneUsed);
+    }
+    let picked = landmarks.iter().map(|i| picked(document, photograph, *i)).collect::<Result<Vec<_>, _>>()?;
+    let mut start = Start::centred(picture.size_px, photograph.focal.map(|f| (f.px, f.tolerance_px)));
+    let lens = lens(photograph, &start)?;
+    if let Some((lens, focal_px)) = &lens {
+        start.lens = LensStart::Known { lens: lens.lens, focal_px: *focal_px };
+    }
+    let resection = resect(&picked, &start)?;
+    let places = picked.iter().map(|landmark| landmark.at).collect();
+    Ok(FoundCamera { resection, landmarks, places, lens: lens.map(|(lens, _)| lens) })
+}
+
+fn picked(document: &Document, photograph: &Photograph, index: usize) -> Result<Landmark, CameraFailure> {
+    let landmark = &photograph.landmarks[index];
+    let at = form::landmark_place(document, landmark.place)
+        .map_err(|refused| CameraFailure::Place { name: landmark.name.clone(), refused })?;
+    Ok(Landmark {
+        name: landmark.name.clone(),
+        at,
+        sigma_mm: landmark.trust_mm,
+        pixel: landmark.pixel,
+        sigma_px: photograph.picked_px,
+    })
+}
+
+/// The lens, and the focal length in whose units it is given: the expected one, or the picture's diagonal.
+fn lens(photograph: &Photograph, start: &Start) -> Result<Option<(PlumbLine, f64)>, PlumbLineError> {
+    if photograph.straight.is_empty() {
+        return Ok(None);
+    }
+    let diagonal = f64::from(start.size_px[0]).hypot(f64::from(start.size_px[1]));
+    let focal_px = start.focal.map_or(diagonal, |(px, _)| px);
+    let lens = lens_from_lines(&photograph.straight, start.centre, focal_px, Radial::K1, photograph.traced_px)?;
+    Ok(Some((lens, focal_px)))
+}
