@@ -123,7 +123,7 @@ impl Half3<'_> {
         let at = |x: f64| self.moved(half, strand, x);
         let to = |station: f64| {
             let miss = |x: f64| at(x).0 - station;
-            root(&miss, station - reach, station + reach)
+            secant(&miss, station, reach).unwrap_or_else(|| root(&miss, station - reach, station + reach))
         };
         let behind = |x: f64| {
             let (station, place) = at(x);
@@ -134,8 +134,16 @@ impl Half3<'_> {
         if lies_behind >= 0.0 {
             return Some(self.carried(at(low).1, lies_behind));
         }
+        // Mostly the plane is near: a bracket that grows from the front finds it sooner than one over the whole body.
+        let (mut from, mut reach) = (low, -2.0 * lies_behind);
+        while low + reach < rear {
+            if behind(low + reach) > 0.0 {
+                return Some(at(root(&behind, from, low + reach)).1);
+            }
+            (from, reach) = (low + reach, 2.0 * reach);
+        }
         let high = to(rear);
-        (behind(high) > 0.0).then(|| at(root(&behind, low, high)).1)
+        (behind(high) > 0.0).then(|| at(root(&behind, from.min(high), high)).1)
     }
 
     /// Station and place of the moved surface that belong to station `x` of the surface.
@@ -151,6 +159,24 @@ impl Half3<'_> {
         let ahead = behind / (1.0 + self.plane.lean[0] * self.way[0] + self.plane.lean[1] * self.way[1]);
         OffsetPlace { p: [0, 1].map(|k| place.p[k] + ahead * self.way[k]), ..place }
     }
+}
+
+/// The root of a function that rises about as fast as x, near `start`; `None` where a few steps leave its reach or do not settle.
+fn secant(miss: &impl Fn(f64) -> f64, start: f64, reach: f64) -> Option<f64> {
+    let (mut x0, mut f0) = (start, miss(start));
+    let mut x1 = x0 - f0;
+    for _ in 0..5 {
+        if f0.abs() < SETTLED {
+            return Some(x0);
+        }
+        if (x1 - start).abs() > reach {
+            return None;
+        }
+        let f1 = miss(x1);
+        let next = x1 - f1 * (x1 - x0) / (f1 - f0);
+        (x0, f0, x1) = (x1, f1, next);
+    }
+    (f0.abs() < SETTLED).then_some(x0)
 }
 
 /// The root of a function that rises from `low` to `high`, by regula falsi with the Illinois step, which never stalls on one side.

@@ -1,7 +1,9 @@
 //! Finished skin against plug, where the difference matters on the bench.
 
+use crate::front::RingFront;
 use crate::region::Point;
 use crate::surface::{CUT, half, half_breadth_at};
+use form::front::Front;
 use form::{FinishedSkin, PlugSurface};
 use project::airframe::{Airframe, GaugeMeasure};
 
@@ -18,8 +20,14 @@ pub struct Difference {
     pub plug: f64,
 }
 
-/// Width and height at the front (the ring), at every gauge, and at the rear.
-pub(crate) fn differences(skin: &FinishedSkin, plug: &PlugSurface, airframe: &Airframe, rear: f64) -> Vec<Difference> {
+/// Width and height at the front, on the ring's plane, at every gauge, and at the rear.
+pub(crate) fn differences(
+    skin: &FinishedSkin,
+    plug: &PlugSurface,
+    airframe: &Airframe,
+    rear: f64,
+    ring: Option<&RingFront>,
+) -> Vec<Difference> {
     let (front, _) = plug.x_range();
     let mut rows = Vec::new();
     let both = |x: f64| {
@@ -41,7 +49,22 @@ pub(crate) fn differences(skin: &FinishedSkin, plug: &PlugSurface, airframe: &Ai
             row(gauge.name.clone(), gauge.station, &|half| half_breadth_at(half, height).map(|y| 2.0 * y));
         }
     }
+    rows.extend(ring.into_iter().flat_map(on_the_ring));
     rows
+}
+
+/// Width and height of both outlines in the ring's plane.
+fn on_the_ring(front: &RingFront) -> [Difference; 2] {
+    let extent = |front: &Front, k: usize| {
+        let values = || front.outline.iter().map(|p| p.on_plane[k]);
+        values().fold(f64::NEG_INFINITY, f64::max) - values().fold(f64::INFINITY, f64::min)
+    };
+    [("width on the ring's plane", 0), ("height on the ring's plane", 1)].map(|(what, k)| Difference {
+        what: what.to_owned(),
+        station: front.plug.ring.rear.point[0],
+        finished: extent(&front.finished, k),
+        plug: extent(&front.plug, k),
+    })
 }
 
 fn greatest_width(half: &[Point]) -> Option<f64> {

@@ -74,10 +74,10 @@ pub fn plan(skin: &FinishedSkin, build: &Build, airframe: &Airframe) -> Plan {
     let (ledger, findings) = ledger_on(airframe, &build.stack, front, end);
     plan.ledger = ledger;
     plan.findings.extend(findings);
-    plan.differences = differences(skin, &plug, airframe, end);
     plan.shaft = airframe.thrust.and_then(|_| Shaft::of(airframe, build.formers.shaft_hole.max(THIN)));
     let face = plan.ledger.foremost().map_or(front, |l| l.front);
     plan.front = airframe.thrust.as_ref().and_then(|line| front::front(line, skin, &plug, face));
+    plan.differences = differences(skin, &plug, airframe, end, plan.front.as_ref());
     plan.cards(&plug, build, airframe);
     plan.foam(&plug, build);
     plan.sagittas(skin, build.stack.allowed_sagitta);

@@ -212,8 +212,10 @@ impl Draughtsman<'_> {
         t.sides = Some(["STARBOARD".to_owned(), "PORT".to_owned()]);
         t.up = true;
         t.notes = vec!["no card here: the foremost face is foam alone".to_owned(), plug_note(self.document)];
-        t.notes.extend(self.wedge_note(station));
-        t.marks = self.clock_marks();
+        if let Some(note) = self.wedge_note(station) {
+            t.notes.push(note);
+            t.marks = self.clock_marks();
+        }
         t
     }
 

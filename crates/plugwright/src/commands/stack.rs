@@ -4,7 +4,7 @@ use super::{open, say};
 use crate::arguments::Stack;
 use crate::failure::Failure;
 use desk::Planned;
-use plug::{BaySagitta, Block, Joining, Layer, LayerKind, Nesting, Plan, Point, Region, Template};
+use plug::{BaySagitta, Block, Joining, Layer, LayerKind, Nesting, Plan, Point, Region, RingFront, Template};
 use serde_json::{Value, json};
 use std::process::ExitCode;
 use std::sync::Arc;
@@ -62,6 +62,7 @@ fn report(plan: &Plan) -> Value {
         "differences": plan.differences.iter().map(|d| json!({
             "what": d.what, "station_mm": d.station, "finished_mm": d.finished, "plug_mm": d.plug,
         })).collect::<Vec<_>>(),
+        "front": plan.front.as_ref().map(front),
         "formers": formers(plan),
         "centre_template": plan.centre.as_ref().map(|c| json!({ "front_mm": c.range.0, "rear_mm": c.range.1 })),
         "breadth_template_mm": plan.breadth.first().map(|b| b.height),
@@ -90,6 +91,19 @@ fn report(plan: &Plan) -> Value {
         "findings": plan.findings.iter().map(|f| json!({
             "severity": f.severity.label(), "what": f.what, "hint": f.hint, "station_mm": f.place.station,
         })).collect::<Vec<_>>(),
+    })
+}
+
+/// How the plug ends at its ring.
+fn front(front: &RingFront) -> Value {
+    let rear = &front.plug.ring.rear;
+    json!({
+        "plane_mm": rear.point, "normal": rear.normal, "ring_diameter_mm": front.plug.ring.diameter,
+        "trimmed": front.plug.is_trimmed(), "packed": front.plug.is_packed(), "face_mm": front.face,
+        "clock": front.clock.iter().zip([12, 3, 6, 9]).map(|(c, hour)| json!({
+            "hour": hour, "at_mm": c.at, "packing_mm": c.packing,
+        })).collect::<Vec<_>>(),
+        "form_beyond_ring_mm": front.finished.worst(72).map(|w| w.0),
     })
 }
 
@@ -211,6 +225,12 @@ fn in_words(plan: &Plan) {
         ledger.difference,
         ledger.end,
     ));
+    if let Some(front) = &plan.front {
+        let [twelve, three, six, nine] = front.clock.map(|c| c.packing);
+        say(&format!(
+            "from the foremost face to the ring's plane, looking aft: {twelve:+.1} mm at 12, {three:+.1} at 3, {six:+.1} at 6, {nine:+.1} at 9; plus packs, minus takes off"
+        ));
+    }
     say("");
     for f in &plan.formers {
         let how = if f.in_halves { "two halves, butted on the centre template" } else { "half-lapped" };
