@@ -1,0 +1,281 @@
+//! The form's surface for one choice of the unknowns: superelliptic quarters over smooth lines.
+//!
+//! ```text
+//!   angle 0 at the crown, π/2 at the starboard breadth, π at the keel, 3π/2 at the port breadth
+//!   y = B(x) X,   z = breadth height(x) + h(x) Y,   h the height of the half above or below the breadth
+//! ```
+
+use crate::error::SightError;
+use crate::quarter::{Quarter, quarter};
+use crate::sketch::{Function, Priors, Sketch};
+use crate::smooth::Smooth;
+use geometry::line::Line;
+use nalgebra::{DVector, Vector3};
+
+/// No exponent falls below this: it is approached smoothly, within 0.0001 of the plain sum above 1.75.
+const LEAST_EXPONENT: f64 = 1.05;
+/// Width of that approach.
+const SOFT: f64 = 0.1;
+/// Stations at which a form is looked at for crossing lines.
+const LOOKS: usize = 48;
+
+/// What is known and what is sought: the sketch, the priors, and the smooth functions between them.
+#[derive(Clone, Debug)]
+pub struct Model {
+    sketch: Sketch,
+    priors: Priors,
+    smooth: Smooth,
+    range: (f64, f64),
+    functions: Vec<Function>,
+}
+
+impl Model {
+    /// A model over the stretch that the sketch's lines share.
+    ///
+    /// # Errors
+    /// Lines that share no stretch or cross, priors that are not finite or negative, fewer than three knots.
+    pub fn new(sketch: Sketch, priors: Priors) -> Result<Self, SightError> {
+        let range = sketch.range();
+        if range.0.partial_cmp(&range.1) != Some(std::cmp::Ordering::Less) {
+            return Err(SightError::BadForm("its lines share no stretch of stations".into()));
+        }
+        check_priors(&priors)?;
+        let reach = priors.reach * (range.1 - range.0);
+        let smooth = Smooth::new(range, reach, priors.knots, priors.ends_given)
+            .ok_or_else(|| SightError::BadForm("its points are too close for the correlation length".into()))?;
+        let functions = Function::ALL.into_iter().filter(|f| priors.of(*f) > 0.0).collect();
+        let model = Self { sketch, priors, smooth, range, functions };
+        model.shape(&vec![0.0; model.unknowns()]).check().map_err(|x| {
+            SightError::BadForm(format!("at station {x:.1} crown, breadth height and keel do not follow one another"))
+        })?;
+        Ok(model)
+    }
+
+    /// The lines as they stand.
+    pub fn sketch(&self) -> &Sketch {
+        &self.sketch
+    }
+
+    /// How far the unknown functions may stray.
+    pub fn priors(&self) -> &Priors {
+        &self.priors
+    }
+
+    /// Foremost and rearmost station, mm.
+    pub fn range(&self) -> (f64, f64) {
+        self.range
+    }
+
+    /// Length, mm.
+    pub(crate) fn length(&self) -> f64 {
+        self.range.1 - self.range.0
+    }
+
+    /// The functions that are sought.
+    pub fn functions(&self) -> &[Function] {
+        &self.functions
+    }
+
+    /// How many numbers are sought: all functions together. Each has the prior deviation 1 and is independent of the others.
+    pub fn unknowns(&self) -> usize {
+        self.functions.len() * self.smooth.count()
+    }
+
+    /// How the functions answer to their unknowns at a station: every function alike, before its prior deviation.
+    pub(crate) fn shares(&self, x: f64) -> Vec<f64> {
+        self.smooth.at(x)
+    }
+
+    /// The surface for these unknowns; missing ones count as 0.
+    pub fn shape(&self, unknowns: &[f64]) -> Shape<'_> {
+        let count = self.smooth.count();
+        let weights = std::array::from_fn(|f| {
+            let place = self.functions.iter().position(|g| *g as usize == f)?;
+            let mine: Vec<f64> = (0..count).map(|j| unknowns.get(place * count + j).copied().unwrap_or(0.0)).collect();
+            Some(self.smooth.weights(&mine) * self.priors.of(Function::ALL[f]))
+        });
+        Shape { model: self, weights }
+    }
+}
+
+fn check_priors(priors: &Priors) -> Result<(), SightError> {
+    let finite = |v: f64| v.is_finite() && v >= 0.0;
+    if !Function::ALL.iter().all(|f| finite(priors.of(*f))) {
+        return Err(SightError::NotFinite("a prior deviation".into()));
+    }
+    if !(priors.reach.is_finite() && priors.reach > 0.0) {
+        return Err(SightError::NotPositive("the correlation length".into()));
+    }
+    if priors.knots < 3 {
+        return Err(SightError::BadForm("each function needs at least three points along the form".into()));
+    }
+    Ok(())
+}
+
+/// The surface for one choice of the unknowns.
+#[derive(Clone, Debug)]
+pub struct Shape<'a> {
+    model: &'a Model,
+    weights: [Option<DVector<f64>>; 4],
+}
+
+/// The lines of a shape at one station, each with its slope in x.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct Frame {
+    /// The station, mm.
+    pub x: f64,
+    /// Half-breadth, mm.
+    pub breadth: (f64, f64),
+    /// Breadth height, mm.
+    pub middle: (f64, f64),
+    /// Height of the half above the breadth, and of the one below it, mm.
+    pub heights: [(f64, f64); 2],
+    /// Exponent above and below the breadth.
+    pub exponents: [(f64, f64); 2],
+    /// How each exponent answers to its plain sum: 1 but near the least exponent.
+    pub(crate) exponent_rates: [f64; 2],
+}
+
+/// A place on the surface.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct Place {
+    /// Where, mm.
+    pub point: Vector3<f64>,
+    /// By the station, at the same angle.
+    pub by_x: Vector3<f64>,
+    /// By the angle, mm per radian.
+    pub by_angle: Vector3<f64>,
+}
+
+impl Place {
+    /// Outward normal, of any length.
+    pub fn normal(&self) -> Vector3<f64> {
+        self.by_x.cross(&self.by_angle)
+    }
+}
+
+impl Shape<'_> {
+    /// The model behind it.
+    pub fn model(&self) -> &Model {
+        self.model
+    }
+
+    /// The deviation of a function at a station and its slope.
+    pub fn deviation(&self, function: Function, x: f64) -> (f64, f64) {
+        self.deviations(x)[function as usize]
+    }
+
+    fn deviations(&self, x: f64) -> [(f64, f64); 4] {
+        let mut out = [(0.0, 0.0); 4];
+        for (i, kernel) in self.model.smooth.kernels(x).enumerate() {
+            for (value, weights) in out.iter_mut().zip(&self.weights) {
+                let weight = weights.as_ref().map_or(0.0, |w| w[i]);
+                value.0 += kernel.value * weight;
+                value.1 += kernel.slope * weight;
+            }
+        }
+        out
+    }
+
+    /// The lines at a station, beyond the ends along the end tangents; `None` where the section has no breadth or a half has
+    /// no height.
+    pub fn frame(&self, x: f64) -> Option<Frame> {
+        let read = |line: &Line| {
+            let at = line.at(x);
+            (at.value, at.slope)
+        };
+        let plus = |a: (f64, f64), b: (f64, f64)| (a.0 + b.0, a.1 + b.1);
+        let minus = |a: (f64, f64), b: (f64, f64)| (a.0 - b.0, a.1 - b.1);
+        let sketch = &self.model.sketch;
+        let [both, split, height, breadth] = self.deviations(x);
+        let middle = plus(read(&sketch.breadth_height), height);
+        let heights = [minus(read(&sketch.crown), middle), minus(middle, read(&sketch.keel))];
+        let breadth = plus(read(&sketch.breadth), breadth);
+        let (above, below) = (plus(read(&sketch.above), both), plus(read(&sketch.below), both));
+        let soft = [floored(plus(above, split)), floored(minus(below, split))];
+        let sound = breadth.0 > 0.0 && heights.iter().all(|h| h.0 > 0.0);
+        sound.then(|| Frame {
+            x,
+            breadth,
+            middle,
+            heights,
+            exponents: soft.map(|(value, _)| value),
+            exponent_rates: soft.map(|(_, rate)| rate),
+        })
+    }
+
+    /// The place at a station and an angle; `None` where there is no section.
+    pub fn place(&self, x: f64, angle: f64) -> Option<Place> {
+        self.frame(x).map(|f| f.place(angle))
+    }
+
+    /// # Errors
+    /// The first station inside the form that has no section.
+    pub(crate) fn check(&self) -> Result<(), f64> {
+        let (low, length) = (self.model.range.0, self.model.length());
+        let at = |i: usize| low + length * (i as f64 + 0.5) / LOOKS as f64;
+        (0..LOOKS).map(at).find(|x| self.frame(*x).is_none()).map_or(Ok(()), Err)
+    }
+}
+
+/// An exponent held smoothly above the least one, with its slope; and the rate at which it answers.
+fn floored((value, slope): (f64, f64)) -> ((f64, f64), f64) {
+    let u = (value - LEAST_EXPONENT) / SOFT;
+    let (soft, rate) = if u > 30.0 { (u, 1.0) } else { (u.exp().ln_1p(), 1.0 / (1.0 + (-u).exp())) };
+    ((LEAST_EXPONENT + SOFT * soft, slope * rate), rate)
+}
+
+impl Frame {
+    /// The place at an angle.
+    pub fn place(&self, angle: f64) -> Place {
+        let q = self.quarter(angle);
+        let half = usize::from(!q.above);
+        let ((b, bx), (m, mx), (h, hx), (_, nx)) =
+            (self.breadth, self.middle, self.heights[half], self.exponents[half]);
+        let ([u, v], [ua, va], [un, vn]) = (q.at, q.by_angle, q.by_exponent);
+        Place {
+            point: Vector3::new(self.x, b * u, m + h * v),
+            by_x: Vector3::new(1.0, bx * u + b * un * nx, mx + hx * v + h * vn * nx),
+            by_angle: Vector3::new(0.0, b * ua, h * va),
+        }
+    }
+
+    fn quarter(&self, angle: f64) -> Quarter {
+        quarter(angle, self.exponents.map(|n| n.0))
+    }
+
+    /// (y, z) at an angle by each function of [`Function::ALL`], at the same station and angle.
+    pub fn by_functions(&self, angle: f64) -> [[f64; 2]; 4] {
+        let q = self.quarter(angle);
+        let half = usize::from(!q.above);
+        let (b, h) = (self.breadth.0, self.heights[half].0);
+        let rate = self.exponent_rates[half];
+        let exponent = [b * q.by_exponent[0] * rate, h * q.by_exponent[1] * rate];
+        let (split_sign, height_sign) = if q.above { (1.0, -1.0) } else { (-1.0, 1.0) };
+        let split = exponent.map(|v| v * split_sign);
+        [exponent, split, [0.0, 1.0 + height_sign * q.at[1]], [q.at[0], 0.0]]
+    }
+
+    /// Angle on the starboard side at a height; `None` above the crown or below the keel.
+    pub fn angle_at(&self, z: f64) -> Option<f64> {
+        let up = z - self.middle.0;
+        let half = usize::from(up < 0.0);
+        let v = up.abs() / self.heights[half].0;
+        if v > 1.0 {
+            return None;
+        }
+        let n = self.exponents[half].0;
+        let u = (1.0 - v.powf(n)).max(0.0).powf(1.0 / n);
+        Some(if half == 0 { u.atan2(v) } else { u.atan2(-v) })
+    }
+
+    /// Half-breadth at a height, mm; `None` above the crown or below the keel.
+    pub fn half_breadth(&self, z: f64) -> Option<f64> {
+        self.angle_at(z).map(|a| self.place(a).point.y)
+    }
+
+    /// Crown and keel, z mm.
+    pub fn span(&self) -> (f64, f64) {
+        (self.middle.0 + self.heights[0].0, self.middle.0 - self.heights[1].0)
+    }
+}
