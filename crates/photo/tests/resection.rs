@@ -204,7 +204,7 @@ fn true_deviations(found: &photo::Resection, truth: &Camera) -> [f64; 7] {
 fn coverage(seed: u64, worse: f64, known_focal: bool) -> (f64, f64) {
     let mut chance = Chance(seed);
     let (mut within, mut within_two, mut all) = (0, 0, 0);
-    for _ in 0..400 {
+    for _ in 0..300 {
         let (sigma_mm, sigma_px) = (chance.between(0.0, 3.0), chance.between(0.5, 2.0));
         let count = 8 + (chance.share() * 5.0) as usize;
         let Scene { camera, mut landmarks } = scene(&mut chance, count, sigma_mm * worse, sigma_px * worse);
@@ -221,7 +221,7 @@ fn coverage(seed: u64, worse: f64, known_focal: bool) -> (f64, f64) {
             all += 1;
         }
     }
-    assert!(all > 7 * 390, "{all}");
+    assert!(all > 7 * 290, "{all}");
     (f64::from(within) / f64::from(all), f64::from(within_two) / f64::from(all))
 }
 
@@ -287,6 +287,44 @@ fn two_landmarks_whose_names_were_swapped_are_both_named() {
     let mut certain: Vec<&str> = found.suspects.iter().filter(|s| s.certain).map(|s| s.name.as_str()).collect();
     certain.sort_unstable();
     assert_eq!(certain, ["ring port", "ring starboard"]);
+}
+
+/// Of random sets with every fourth landmark 150 mm wrong; honest ones beside them stay, but for the one test in a hundred
+/// that chance fails.
+#[test]
+fn several_wrong_ones_of_many_are_named() {
+    let mut chance = Chance(31);
+    let (mut all_named, mut accused) = (0, 0);
+    for round in 0..100 {
+        let Scene { camera, landmarks } = scene(&mut chance, 12 + round % 9, 3.0, 1.5);
+        let mut landmarks = disturbed(&landmarks, &mut chance);
+        let wrong: Vec<usize> = (0..landmarks.len()).step_by(4).collect();
+        for index in &wrong {
+            let axis = (chance.share() * 3.0) as usize;
+            landmarks[*index].at[axis] += if chance.share() < 0.5 { 150.0 } else { -150.0 };
+        }
+        let f = camera.focal_px;
+        let Ok(found) = resect(&landmarks, &Start::centred(PICTURE, Some((f, 0.03 * f)))) else { continue };
+        let certain: Vec<usize> = found.suspects.iter().filter(|s| s.certain).map(|s| s.index).collect();
+        all_named += i32::from(wrong.iter().all(|w| certain.contains(w)));
+        accused += i32::from(certain.iter().any(|c| !wrong.contains(c)));
+    }
+    assert!(all_named >= 88, "{all_named} of 100");
+    assert!(accused <= 4, "{accused} of 100");
+}
+
+/// One set in a hundred is doubted by chance: so the tests are set.
+#[test]
+fn honest_landmarks_are_hardly_ever_accused() {
+    let (mut chance, mut accused) = (Chance(37), 0);
+    for round in 0..400 {
+        let Scene { camera, landmarks } = scene(&mut chance, 6 + round % 9, 3.0, 1.5);
+        let f = camera.focal_px;
+        let start = Start::centred(PICTURE, Some((f * (1.0 + 0.05 * chance.normal()), 0.05 * f)));
+        let Ok(found) = resect(&disturbed(&landmarks, &mut chance), &start) else { continue };
+        accused += i32::from(!found.suspects.is_empty());
+    }
+    assert!(accused <= 10, "{accused} of 400");
 }
 
 /// Four landmarks with a known focal length leave two observations over: enough to see that something is wrong, not what.

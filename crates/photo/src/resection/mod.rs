@@ -10,6 +10,7 @@ mod refusal;
 mod starts;
 mod suspects;
 mod three_points;
+mod trimmed;
 
 pub use refusal::ResectionError;
 
@@ -146,8 +147,8 @@ pub struct Suspect {
     pub mm: f64,
     /// The same, pixels.
     pub px: f64,
-    /// True: without it (and the other certain ones) all others agree, and no other choice does that; the camera was solved
-    /// without it. False: something is wrong and this landmark may be it; the camera was solved with it.
+    /// True: without it (and the other certain ones) all others agree, and no other choice as small does that; the camera was
+    /// solved without it. False: something is wrong and this landmark may be it; the camera was solved with it.
     pub certain: bool,
 }
 

@@ -1,12 +1,13 @@
 //! Which landmarks contradict the rest.
 //!
-//! If all agree within their deviations, none does. Otherwise the smallest set is sought without which the others agree: one
-//! landmark, then two, then three, every choice solved anew, so that wrong ones cannot hide behind each other. Only a choice
-//! that no other of its size comes near is certain.
+//! If all agree within their deviations, none does. Otherwise the smallest set is sought without which the others agree. Of few
+//! landmarks, one is taken out, then two, every choice solved anew, so that wrong ones cannot hide behind each other; only a
+//! choice that no other of its size comes near is certain. Of many, up to a third may be wrong: see `trimmed`.
 
 use super::adjust::{Minimum, Task, scaled, spread, unit_diagonal};
 use super::refusal::{self, MOST_RELATIVE, MOST_TURN_DEG, ResectionError};
 use super::starts::{starts, tilted_back, turn_between};
+use super::trimmed::agreeing;
 use super::{Landmark, LandmarkFit, Resection, Sigmas, Start, Suspect};
 use crate::PictureCamera;
 use crate::chi_squared::{Z_95, Z_99, Z_999, chi_squared_quantile, two_degrees_one_in_a_hundred};
@@ -76,14 +77,14 @@ fn choices(n: usize, count: usize) -> Vec<Vec<usize>> {
     all
 }
 
-/// How many landmarks may be taken out: a quarter, and three at most.
+/// Up to so many landmarks every choice is tried.
+const FEW: usize = 11;
+
+/// How many of few landmarks may be taken out: a quarter, more or less.
 fn most_taken_out(n: usize) -> usize {
     match n {
         0..=4 => 0,
         5..=7 => 1,
-        8..=11 => 2,
-        12..=16 => 3,
-        // The number of choices grows too fast.
         _ => 2,
     }
 }
@@ -106,9 +107,35 @@ impl Found {
         start: &Start,
         from: &[PictureCamera],
     ) -> Result<(), ResectionError> {
-        let n = landmarks.len();
         let from: Vec<PictureCamera> =
-            from.iter().take(3).copied().chain(std::iter::once(self.minimum.camera)).collect();
+            from.iter().take(4).copied().chain(std::iter::once(self.minimum.camera)).collect();
+        let settled = if landmarks.len() > FEW {
+            self.take_out_of_many(landmarks, start, &from)
+        } else {
+            self.take_out_of_few(landmarks, start, &from)
+        };
+        if settled { Ok(()) } else { self.doubt_the_worst(landmarks, start) }
+    }
+
+    /// Keeps the largest set that agrees; whether there is one of two thirds or more.
+    fn take_out_of_many(&mut self, landmarks: &[&Landmark], start: &Start, from: &[PictureCamera]) -> bool {
+        let Some(found) = agreeing(landmarks, start, from) else { return false };
+        let kept: Vec<&Landmark> = found.used.iter().map(|i| landmarks[*i]).collect();
+        let task = Task::new(&kept, start);
+        let freedom = freedom(&task);
+        let agrees = found.minimum.cost <= chi_squared_quantile(freedom.max(1), Z_99);
+        if freedom < LEAST_FREEDOM || 3 * kept.len() < 2 * landmarks.len() || !agrees {
+            return false;
+        }
+        self.used = (0..landmarks.len()).map(|i| found.used.contains(&i)).collect();
+        let Some((minimum, rival)) = best(&task, &[found.minimum.camera], true) else { return false };
+        (self.minimum, self.rival) = (minimum, rival);
+        true
+    }
+
+    /// Tries every choice; whether one was found, certain or not.
+    fn take_out_of_few(&mut self, landmarks: &[&Landmark], start: &Start, from: &[PictureCamera]) -> bool {
+        let n = landmarks.len();
         for count in 1..=most_taken_out(n) {
             if n - count < refusal::needed(start) {
                 break;
@@ -118,7 +145,7 @@ impl Found {
                 let rest: Vec<&Landmark> = (0..n).filter(|i| !choice.contains(i)).map(|i| landmarks[i]).collect();
                 let task = Task::new(&rest, start);
                 let freedom = freedom(&task);
-                let Some((minimum, rival)) = best(&task, &from, false) else { continue };
+                let Some((minimum, rival)) = best(&task, from, false) else { continue };
                 if freedom >= LEAST_FREEDOM && minimum.cost <= chi_squared_quantile(freedom, Z_99) {
                     passing.push((choice, minimum, rival));
                 }
@@ -130,9 +157,9 @@ impl Found {
             let limit = passing[0].1.cost + ALIKE_COST;
             passing.retain(|p| p.1.cost < limit);
             self.settle(passing);
-            return Ok(());
+            return true;
         }
-        self.doubt_the_worst(landmarks, start)
+        false
     }
 
     /// One choice is certain; several leave doubt.
@@ -215,14 +242,14 @@ fn freedom(task: &Task<'_>) -> usize {
 }
 
 /// A minimum with its covariance.
-struct Solution {
+pub(super) struct Solution {
     camera: PictureCamera,
     covariance: SMatrix<f64, PARAMETERS, PARAMETERS>,
     condition: f64,
 }
 
 impl Solution {
-    fn new(task: &Task<'_>, minimum: &Minimum) -> Result<Self, ResectionError> {
+    pub(super) fn new(task: &Task<'_>, minimum: &Minimum) -> Result<Self, ResectionError> {
         let loose = || {
             if task.start.focal.is_none() && refusal::are_flat(task.landmarks) {
                 ResectionError::Flat
@@ -247,7 +274,7 @@ impl Solution {
     }
 
     /// How a landmark fits; `None` if it is not before the camera. The covariance must not have been widened yet.
-    fn fit(&self, landmark: &Landmark, used: bool) -> Option<LandmarkFit> {
+    pub(super) fn fit(&self, landmark: &Landmark, used: bool) -> Option<LandmarkFit> {
         let name = landmark.name.clone();
         let Some(seen) = self.camera.projection(landmark.at) else {
             // A landmark that was left out may well be typed in behind the camera.
