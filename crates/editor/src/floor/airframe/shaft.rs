@@ -28,15 +28,15 @@ impl AirframeShapes {
         self.firewall(line, shaft);
         for view in HELD_IN {
             let label = format!("Hub, {}", behind(view));
-            self.handle(view, Item::Hub, seen(view, shaft.hub), HandleShape::Mark, label);
+            // In the face view the mount lies on it or near it: there the spinner's lower edge is taken hold of.
+            let hub = if view == View::Face { plate.surface(0.5, 1.0) } else { shaft.hub };
+            self.handle(view, Item::Hub, seen(view, hub), HandleShape::Mark, label);
             let rim = plate.surface(rim_of(view), 1.0);
             let label = format!("Spinner diameter, {}", behind(view));
             self.handle(view, Item::Spinner, seen(view, rim), HandleShape::Smooth, label);
-            if ring.diameter > 0.0
-                && let Some(at) = thrust::ring_edge(&ring, 8).get(ring_turn(view))
-            {
+            if let Some(at) = ring_handle(&ring, view).filter(|_| ring.diameter > 0.0) {
                 let label = format!("Ring, {}", behind(view));
-                self.handle(view, Item::Ring, seen(view, *at), HandleShape::Smooth, label);
+                self.handle(view, Item::Ring, seen(view, at), HandleShape::Smooth, label);
             }
         }
         for view in [View::Side, View::Plan] {
@@ -77,16 +77,22 @@ fn tail(line: &ThrustLine) -> f64 {
     -line.hub_distance - 0.4 * line.spinner.diameter
 }
 
-/// The place of the spinner's rim that has the handle, as a share of a turn from the top to starboard.
+/// The place of the spinner's rim that has the handle, as a share of a turn from the top to starboard: beside the ends of the master
+/// lines.
 pub(crate) fn rim_of(view: View) -> f64 {
-    if view == View::Side { 0.0 } else { 0.25 }
+    match view {
+        View::Side => 1.0 / 12.0,
+        View::Plan => 1.0 / 6.0,
+        View::Face | View::Body => 0.25,
+    }
 }
 
-/// The same for the ring, in eighths, where no other handle lies.
-fn ring_turn(view: View) -> usize {
-    match view {
-        View::Side => 4,
-        View::Plan => 2,
-        View::Face | View::Body => 5,
-    }
+/// The place of the ring's edge that has the handle, beside the spinner's.
+pub(crate) fn ring_handle(ring: &thrust::RingPlace, view: View) -> Option<[f64; 3]> {
+    let of_24 = match view {
+        View::Side => 10,
+        View::Plan => 3,
+        View::Face | View::Body => 15,
+    };
+    thrust::ring_edge(ring, 24).get(of_24).copied()
 }

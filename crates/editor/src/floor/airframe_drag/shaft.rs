@@ -1,7 +1,7 @@
 //! Dragging firewall, hub, shaft, spinner and ring.
 
 use crate::floor::airframe::seen;
-use crate::floor::airframe::shaft::{plate, rim_of};
+use crate::floor::airframe::shaft::{plate, rim_of, ring_handle};
 use crate::floor::item::Item;
 use crate::floor::layout::View;
 use fit::thrust;
@@ -36,7 +36,10 @@ pub(super) fn moved(line: &mut ThrustLine, item: Item, view: View, [a, b]: [f64;
             let aside = -line.side_thrust_deg.to_radians().tan() * (a - hub[0]);
             cant(line, hub, [a, aside, b]);
         }
-        (Item::Hub, View::Face) => line.hub_height = b,
+        (Item::Hub, View::Face) => {
+            let lower = seen(view, plate(line, &thrust::shaft(line)).surface(0.5, 1.0));
+            line.hub_height += b - lower[1];
+        }
         (Item::Hub, _) => {
             line.hub_distance = distance_to(line, a);
             if view == View::Side {
@@ -65,27 +68,22 @@ fn cant(line: &mut ThrustLine, hub: [f64; 3], through: [f64; 3]) {
     line.hub_distance = distance_to(line, hub[0]);
 }
 
-/// Across the shaft the ring's edge, along it the gap to the spinner.
+/// Across the shaft the ring's edge, along it the gap to the spinner: both by how far the handle has gone from where it is drawn.
 fn move_ring(line: &mut ThrustLine, view: View, at: [f64; 2]) {
-    let shaft = thrust::shaft(line);
-    let centre = seen(view, thrust::ring(line).rear.point);
-    let from = [at[0] - centre[0], at[1] - centre[1]];
-    let mut radius = from[0].hypot(from[1]);
+    let ring = thrust::ring(line);
+    let Some(edge) = ring_handle(&ring, view) else { return };
+    let (centre, edge) = (seen(view, ring.rear.point), seen(view, edge));
+    let now = [edge[0] - centre[0], edge[1] - centre[1]];
+    let by = [at[0] - edge[0], at[1] - edge[1]];
+    let length = now[0].hypot(now[1]).max(1e-9);
+    let along_edge = (by[0] * now[0] + by[1] * now[1]) / length;
+    // As the view shows it: a rim that stands aslant is foreshortened.
+    let radius = (0.5 * ring.diameter * (1.0 + along_edge / length)).max(0.5 * MIN_SIZE);
+    line.ring.step = 0.5 * line.spinner.diameter - radius;
     if view != View::Face {
-        let tip: [f64; 3] = std::array::from_fn(|k| shaft.hub[k] + shaft.ahead[k]);
-        let (tip, hub) = (seen(view, tip), seen(view, shaft.hub));
-        let ahead = [tip[0] - hub[0], tip[1] - hub[1]];
-        let length = ahead[0].hypot(ahead[1]).max(1e-9);
-        let along = (from[0] * ahead[0] + from[1] * ahead[1]) / length;
-        radius = ((from[1] * ahead[0] - from[0] * ahead[1]) / length).abs();
-        // A ring left square leans against the shaft: only from its own place on does the gap change.
-        let own = if line.ring.square_to_thrust { 0.0 } else { radius * ahead[1] / ahead[0] * sign(from, ahead) };
-        line.spinner.gap = (line.spinner.gap - (along - own) / length).clamp(0.0, MAX_THICKNESS);
+        // What is left of the way lies along the shaft, to within the cosine of its cant; aft it widens the gap.
+        let aside = (by[1] * now[0] - by[0] * now[1]) / length;
+        let aft = aside * if now[1] > 0.0 { -1.0 } else { 1.0 };
+        line.spinner.gap = (line.spinner.gap + aft).clamp(0.0, MAX_THICKNESS);
     }
-    let most = 0.5 * (line.spinner.diameter - MIN_SIZE);
-    line.ring.step = (0.5 * line.spinner.diameter - radius).min(most);
-}
-
-fn sign(from: [f64; 2], ahead: [f64; 2]) -> f64 {
-    (from[1] * ahead[0] - from[0] * ahead[1]).signum()
 }

@@ -87,7 +87,7 @@ fn ring(ui: &mut Ui, seen: &Seen<'_>, part: &Part<'_, ThrustLine>, asks: &mut Ve
     let (line, units) = (part.now, part.units);
     heading(ui, "Ring");
     part.length(ui, "Ring thickness", line.ring.thickness, asks, |line, mm| line.ring.thickness = mm);
-    part.length(ui, "Step inside spinner", line.ring.step, asks, |line, mm| line.ring.step = mm);
+    part.length(ui, "Ring step inward", line.ring.step, asks, |line, mm| line.ring.step = mm);
     let stands = [("square to the thrust line", true), ("square to the datum", false)];
     part.choice(ui, "The ring stands", &stands, line.ring.square_to_thrust, asks, |line, square| {
         line.ring.square_to_thrust = square;
@@ -95,18 +95,19 @@ fn ring(ui: &mut Ui, seen: &Seen<'_>, part: &Part<'_, ThrustLine>, asks: &mut Ve
     reading(ui, "Ring diameter", fine(thrust::ring(line).diameter, units));
     reading(ui, "Gap differs by", fine(gap_difference(line), units));
     note(ui, "That is the difference in gap across the spinner if the ring is left square to the datum.");
-    let Some((front, _)) = seen.measures.ends else { return };
+    let Some((front, _)) = seen.measures.ends else {
+        note(ui, "The wedge between ring and form is told at four clock points once the form has a surface.");
+        return;
+    };
     let wedge = thrust::wedge(&thrust::ring(line), front);
-    ui.add_space(4.0);
-    ui.label("Wedge behind the ring, looking aft");
-    for (clock, mm) in
-        ["12 o'clock, top", "3 o'clock, port", "6 o'clock, bottom", "9 o'clock, starboard"].into_iter().zip(wedge.clock)
-    {
+    heading(ui, "Wedge behind the ring");
+    note(ui, "By the clock, looking aft.");
+    for (clock, mm) in ["At 12, top", "At 3, port", "At 6, bottom", "At 9, starboard"].into_iter().zip(wedge.clock) {
         reading(ui, clock, fine(mm, units));
     }
     note(ui, "Foam or packing between the form's front and the ring; negative is trimmed off the form.");
     if let Some(meeting) = seen.measures.ring {
-        let way = if meeting.proud >= 0.0 { "proud of the ring" } else { "inside the ring" };
+        let way = if meeting.proud >= 0.0 { "proud of it" } else { "inside it" };
         reading(ui, "The form stands", format!("{} {way}", fine(meeting.proud.abs(), units)));
     }
 }
