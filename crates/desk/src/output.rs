@@ -22,7 +22,7 @@ pub use pages::{SheetsFailure, sheets, sheets_by};
 pub use parts::{UNFINISHED_NOTE, former_stations, parts};
 pub use picture::{PictureFailure, View, picture};
 pub use plug_parts::{plug_parts, plug_plan};
-pub use table::{form_from_offsets, offsets};
+pub use table::{document_offsets, form_from_offsets, offsets};
 
 use form::Lofted;
 use std::fmt::Write as _;

@@ -3,7 +3,9 @@
 use crate::app::App;
 use crate::dialogs::questions::tell;
 use crate::dialogs::{Purpose, writing};
-use desk::output::{MeshFormat, book_by, cut_sheets_by, form_from_offsets, mesh_file, offsets, write_cut_sheets};
+use desk::output::{
+    MeshFormat, book_by, cut_sheets_by, document_offsets, form_from_offsets, mesh_file, write_cut_sheets,
+};
 use desk::{Desk, PlanSource, Planned, Plans};
 use form::Lofted;
 use project::document::Document;
@@ -43,7 +45,7 @@ fn written(path: &Path) -> String {
 
 fn write_offsets(app: &App, path: &Path) -> Result<String, String> {
     let lofted = app.desk.skin(app.view.form).ok_or("There is no form.")?;
-    let table = offsets(&app.form(), &lofted).map_err(|e| e.to_string())?;
+    let table = document_offsets(app.desk.document(), app.view.form, &lofted).map_err(|e| e.to_string())?;
     desk::files::export(path, table.as_bytes()).map_err(|e| e.to_string())?;
     Ok(written(path))
 }

@@ -27,14 +27,19 @@ pub(crate) fn open(path: &Path) -> Result<Document, Failure> {
     Ok(opened.document)
 }
 
-/// The form that is meant, and its loft.
-pub(crate) fn open_form(source: &Source) -> Result<(Arc<Form>, Lofted), Failure> {
+/// The document, and the index of the form that is meant.
+pub(crate) fn open_at(source: &Source) -> Result<(Document, usize), Failure> {
     let document = open(&source.project)?;
-    let document = document.in_force();
     let there = document.forms.len();
     let index = source.form.checked_sub(1).filter(|i| *i < there);
     let index = index.ok_or(Failure::NoForm { asked: source.form, there })?;
-    let form = document.forms[index].clone();
+    Ok((document, index))
+}
+
+/// The form that is meant, its stations in force, and its loft.
+pub(crate) fn open_form(source: &Source) -> Result<(Arc<Form>, Lofted), Failure> {
+    let (document, index) = open_at(source)?;
+    let form = document.in_force().forms[index].clone();
     let lofted = form::loft(&form);
     Ok((form, lofted))
 }

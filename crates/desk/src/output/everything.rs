@@ -2,7 +2,7 @@
 
 use super::{
     BookFailure, CutFailure, MeshFailure, MeshFormat, NotLofted, PictureFailure, SheetsFailure, View, book_by,
-    cut_sheets_by, mesh_file, offsets, picture, sheets_by, write_cut_sheets,
+    cut_sheets_by, document_offsets, mesh_file, picture, sheets_by, write_cut_sheets,
 };
 use crate::failure::FileFailure;
 use crate::files::write_whole;
@@ -48,7 +48,6 @@ pub enum EverythingFailure {
 /// # Errors
 /// A form that cannot be lofted, or a file that cannot be written.
 pub fn write_everything(document: &Document, place: &Path, name: &str) -> Result<PathBuf, EverythingFailure> {
-    let document = &*document.in_force();
     let folder = free_folder(place, name)?;
     let at = |file: &str| place.join(&folder).join(file);
     let mark = format!(
@@ -63,9 +62,9 @@ pub fn write_everything(document: &Document, place: &Path, name: &str) -> Result
     let book = book_by(document, &lofted, planned.as_ref(), &mut |_| true)?;
     write_whole(&at("book.pdf"), &sheets::pdf::write_pdf(&book)?)?;
     write_cut_sheets(&cut_sheets_by(document, &lofted, planned.as_ref(), CARD_KERF)?, &at("cut"))?;
-    for (i, (form, lofted)) in document.forms.iter().zip(&lofted).enumerate() {
+    for (i, (form, lofted)) in document.in_force().forms.iter().zip(&lofted).enumerate() {
         let stem = if document.forms.len() > 1 { format!("form-{}-", i + 1) } else { String::new() };
-        write_whole(&at(&format!("{stem}offsets.csv")), offsets(form, lofted)?.as_bytes())?;
+        write_whole(&at(&format!("{stem}offsets.csv")), document_offsets(document, i, lofted)?.as_bytes())?;
         for (format, ending) in [(MeshFormat::Stl, "stl"), (MeshFormat::ThreeMf, "3mf")] {
             write_whole(&at(&format!("{stem}mesh.{ending}")), &mesh_file(form, lofted, MESH_TOLERANCE, None, format)?)?;
         }

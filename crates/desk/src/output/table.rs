@@ -4,13 +4,26 @@ use super::NotLofted;
 use form::Lofted;
 use geometry::section::Section;
 use project::document::{Document, Form, MeasuredKnuckle, MeasuredSection};
-use project::starter::new_document;
+use project::starter::{empty_form, new_document};
 use project::table::{TableError, TableStation, form_from_table, read_table, write_table};
 
 /// Chord error of the points of a table, mm.
 const CHORD: f64 = 0.01;
 /// Fewest chords of each half of a section.
 const LEAST_CHORDS: usize = 16;
+
+/// The table of offsets of a form of a document: where a stack sets its stations, the builder's own are in the table too, so that it
+/// says as much of the shape as before.
+///
+/// # Errors
+/// As [`offsets`].
+pub fn document_offsets(document: &Document, form: usize, lofted: &Lofted) -> Result<String, NotLofted> {
+    let in_force = document.in_force();
+    let own = document.forms.get(form).map(|f| f.stations.iter()).into_iter().flatten().copied();
+    let mut whole = in_force.forms.get(form).map(|f| Form::clone(f)).unwrap_or_else(|| empty_form("Form"));
+    whole.stations.extend(own);
+    offsets(&whole, lofted)
+}
 
 /// The table of offsets of a form: all control sections, all stations and both ends.
 ///

@@ -1,6 +1,6 @@
 //! `plugwright mesh`.
 
-use super::{open, open_form, say};
+use super::{open_at, say};
 use crate::arguments::Mesh;
 use crate::failure::Failure;
 use desk::output::{MeshFormat, mesh_file, ring_plane};
@@ -9,14 +9,11 @@ use std::process::ExitCode;
 
 pub(crate) fn run(arguments: &Mesh) -> Result<ExitCode, Failure> {
     let format = format(&arguments.to)?;
-    let (form, lofted) = open_form(&arguments.source)?;
-    let trim = if arguments.trimmed {
-        let document = open(&arguments.source.project)?;
-        Some(ring_plane(&document, arguments.source.form - 1).ok_or(Failure::NoRing)?)
-    } else {
-        None
-    };
-    let bytes = mesh_file(&form, &lofted, arguments.tolerance, trim.as_ref(), format)?;
+    let (document, index) = open_at(&arguments.source)?;
+    let form = &document.forms[index];
+    let lofted = form::loft(form);
+    let trim = if arguments.trimmed { Some(ring_plane(&document, index).ok_or(Failure::NoRing)?) } else { None };
+    let bytes = mesh_file(form, &lofted, arguments.tolerance, trim.as_ref(), format)?;
     desk::files::export(&arguments.to, &bytes)?;
     say(&format!("wrote {}: within {} mm, lengths in mm", arguments.to.display(), arguments.tolerance));
     Ok(ExitCode::SUCCESS)

@@ -16,9 +16,10 @@ fn page_counts_are_those_of_the_file_on_every_paper() {
         let said = folder.fine(&["sheets", "demo", "--to", "out.pdf", "--paper", paper, "--json"]).json();
         let [pages, naive, bound, overview, parts] =
             ["pages", "naive_row_by_row", "area_bound", "overview_pages", "parts"].map(|k| count(&said[k]));
-        // The demo's plug has a stack: 11 cards behind a face of foam alone, the centre template, that face, 11 bays, outside
-        // templates on both sides of four stations and along crown and keel.
-        assert_eq!(parts, 11 + 1 + 1 + 11 + 8 + 2, "{said}");
+        // The demo's plug has a stack: 11 cards behind a face of foam alone, the centre template, that face, the front on the
+        // ring's plane, 11 bays, outside templates on both sides of four stations and along crown and keel; and the strip by
+        // which the screws' holes are drilled.
+        assert_eq!(parts, 11 + 1 + 1 + 1 + 11 + 8 + 2 + 1, "{said}");
         assert!(bound <= pages && pages <= naive, "{said}");
         let there = Document::load_mem(&folder.read("out.pdf")).unwrap().get_pages().len() as u64;
         assert_eq!(there, pages + overview, "{said}");
