@@ -4,7 +4,9 @@ use crate::app::App;
 use crate::commands::Command;
 use crate::derived::Derived;
 use crate::floor::airframe::{Pen, SpaceLine};
+use crate::floor::sanded;
 use crate::loose;
+use crate::planning::Planning;
 use crate::slate::Ask;
 use crate::theme::Theme;
 use crate::view::Card;
@@ -29,6 +31,13 @@ pub(crate) struct CardPicture {
     texture: Option<(Made, TextureHandle)>,
 }
 
+/// What is drawn besides the body.
+struct Outside<'a> {
+    bench: &'a [SpaceLine],
+    /// Bars of the widths that were measured after sanding.
+    measured: Vec<Line>,
+}
+
 /// What a picture depends on.
 #[derive(Clone, Copy, PartialEq)]
 struct Made {
@@ -38,6 +47,7 @@ struct Made {
     nearer: f32,
     dark: bool,
     airframe: u64,
+    planned: u64,
 }
 
 /// Draws the card.
@@ -118,9 +128,10 @@ fn picture(ui: &mut Ui, app: &mut App, size: Vec2, theme: &'static Theme) {
         nearer: card.nearer,
         dark: theme.dark,
         airframe: app.airframe.revision(),
+        planned: app.planning.as_ref().map_or(0, Planning::revision),
     };
-    let bench = app.airframe.in_space();
-    if let Some(texture) = app.card_picture.texture(ui.ctx(), &app.derived, bench, made, theme) {
+    let outside = Outside { bench: app.airframe.in_space(), measured: measured(app, theme) };
+    if let Some(texture) = app.card_picture.texture(ui.ctx(), &app.derived, &outside, made, theme) {
         let whole = Rect::from_min_max(pos2(0.0, 0.0), pos2(1.0, 1.0));
         ui.painter().image(texture.id(), rect, whole, egui::Color32::WHITE);
     }
@@ -133,12 +144,12 @@ impl CardPicture {
         &mut self,
         ctx: &egui::Context,
         derived: &Derived,
-        bench: &[SpaceLine],
+        outside: &Outside<'_>,
         made: Made,
         theme: &'static Theme,
     ) -> Option<&TextureHandle> {
         if self.texture.as_ref().is_none_or(|(old, _)| *old != made) {
-            let image = self.render(derived, bench, made, theme)?;
+            let image = self.render(derived, outside, made, theme)?;
             match &mut self.texture {
                 Some((old, texture)) => {
                     texture.set(image, TextureOptions::LINEAR);
@@ -153,7 +164,7 @@ impl CardPicture {
     fn render(
         &mut self,
         derived: &Derived,
-        bench: &[SpaceLine],
+        outside: &Outside<'_>,
         made: Made,
         theme: &'static Theme,
     ) -> Option<ColorImage> {
@@ -166,9 +177,13 @@ impl CardPicture {
         let mut orbit = Orbit::fitting(body.bounds());
         orbit.azimuth_deg = f64::from(made.turn[0]);
         orbit.elevation_deg = f64::from(made.turn[1]);
-        orbit.span_mm = orbit.span_mm.max(reach(bench, orbit.target).min(MOST * orbit.span_mm));
+        orbit.span_mm = orbit.span_mm.max(reach(outside.bench, orbit.target).min(MOST * orbit.span_mm));
         orbit.span_mm /= f64::from(made.nearer) * FILL;
-        let lines: Vec<Line> = lines(derived).into_iter().chain(bench_lines(bench, theme)).collect();
+        let lines: Vec<Line> = lines(derived)
+            .into_iter()
+            .chain(bench_lines(outside.bench, theme))
+            .chain(outside.measured.iter().cloned())
+            .collect();
         let paint = Studio { colour: theme.body_lit, gloss: 0.25 };
         let surfaces = [Surface { body, paint: &paint }];
         let floor = theme.floor.to_array();
@@ -179,6 +194,14 @@ impl CardPicture {
         let size = [picture.width as usize, picture.height as usize];
         Some(ColorImage::from_rgba_unmultiplied(size, &picture.rgba))
     }
+}
+
+/// What was measured after sanding belongs to the plug of the first form.
+fn measured(app: &App, theme: &Theme) -> Vec<Line> {
+    let planned = app.planning.as_ref().filter(|_| app.view.form == 0).and_then(Planning::planned);
+    planned
+        .map(|planned| sanded::in_space(&planned.plan.gauges.deviations, app.derived.length, theme))
+        .unwrap_or_default()
 }
 
 /// The stations on the body, as they would be scribed on the plug.

@@ -12,6 +12,8 @@ pub(crate) struct Planning {
     wanted: Option<PlanSource>,
     /// The builder stopped the plan for these parts.
     stopped: Option<PlanSource>,
+    /// Counts the plans that were shown, so that pictures of one know when they are old.
+    revision: u64,
 }
 
 /// How far the plan is that is shown.
@@ -31,13 +33,13 @@ impl Planning {
     pub(crate) fn new(ctx: &egui::Context) -> Self {
         let ctx = ctx.clone();
         let work = Work::new(Arc::new(move || ctx.request_repaint()));
-        Self { work, last: None, wanted: None, stopped: None }
+        Self { work, last: None, wanted: None, stopped: None, revision: 0 }
     }
 
     /// Has the plug planned, once the document is at rest.
     pub(crate) fn refresh(&mut self, desk: &Desk) {
         if let Some((of, Outcome::Done(Some(planned)))) = self.work.poll() {
-            self.last = Some((of, planned));
+            self.show(of, planned);
         }
         if desk.is_previewing() {
             return;
@@ -46,13 +48,15 @@ impl Planning {
         let Some(wanted) = &self.wanted else {
             self.work.cancel();
             self.last = None;
+            self.revision += 1;
             return;
         };
         if self.last.as_ref().is_some_and(|(of, _)| of == wanted) {
             self.work.cancel();
         } else if let Some(known) = desk.plans().known(wanted) {
             self.work.cancel();
-            self.last = Some((wanted.clone(), known));
+            let of = wanted.clone();
+            self.show(of, known);
         } else if self.stopped.as_ref() != Some(wanted) {
             let (of, plans) = (wanted.clone(), desk.plans().clone());
             self.work.want(wanted.clone(), move |progress| {
@@ -64,6 +68,16 @@ impl Planning {
                 plans.planned(&of, &mut told).ok().flatten()
             });
         }
+    }
+
+    fn show(&mut self, of: PlanSource, planned: Arc<Planned>) {
+        self.last = Some((of, planned));
+        self.revision += 1;
+    }
+
+    /// Another whenever another plan is shown.
+    pub(crate) fn revision(&self) -> u64 {
+        self.revision
     }
 
     /// What was planned last.

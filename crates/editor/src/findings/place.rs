@@ -132,3 +132,101 @@ fn bring_into_view(app: &mut App, spot: Spot) {
     }
     app.view.fitted &= *camera == before;
 }
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::pressed::{Window, ask, on, press, settle};
+    use crate::slate::Ask;
+    use form::Severity;
+    use project::airframe::{KeepOut, KeepOutPlace, Solid};
+    use project::document::LineName;
+    use project::edit::Edit;
+
+    fn on_the_bench<'a>() -> Window<'a> {
+        let mut window = on(Tab::Bench);
+        press(&mut window, "Add the fuselage end");
+        let place = KeepOutPlace::Free { front: [40.0, 0.0, 0.0], pitch_deg: 0.0, yaw_deg: 0.0 };
+        let shape = Solid::Cylinder { diameter: 60.0, length: 80.0 };
+        let motor = KeepOut { name: "Motor".into(), shape, place, clearance: 3.0 };
+        ask(&mut window, Ask::Do(Edit::AddKeepOut(motor)));
+        settle(&mut window);
+        window
+    }
+
+    fn go_to(window: &mut Window<'_>, finding: Finding) {
+        ask(window, Ask::GoTo(Box::new(finding)));
+    }
+
+    fn found(part: Part, what: &str) -> Finding {
+        Finding::new(Severity::Warning, part, what, "A hint.")
+    }
+
+    /// What stands in the way while the shell is drawn off is what a hand can change: that is selected, and the spot is marked.
+    #[test]
+    fn drawing_off_leads_to_what_is_in_the_way() {
+        let mut window = on_the_bench();
+        let spot = [12.0, -30.0];
+        let ways = [
+            ("Drawn off, the shell hits Motor: it stands 2 mm beyond.", Some(Item::KeepOut(0))),
+            ("Drawn off, the shell hits the fuselage: it stands 2 mm beyond.", Some(Item::Fuselage)),
+            ("Drawn off, the shell hits the spinner's back plate.", None),
+        ];
+        for (what, item) in ways {
+            go_to(&mut window, found(Part::DrawOff, what).at_station(90.0).at_point(spot));
+            let view = &window.state().view;
+            assert_eq!((view.tab, view.selected.item()), (Tab::Bench, item), "{what}");
+            assert_eq!(view.spot, Some(Spot { station: Some(90.0), at: Some(spot) }));
+        }
+    }
+
+    #[test]
+    fn every_part_leads_to_its_page_and_selection() {
+        let mut window = on_the_bench();
+        let stations = window.state().form().stations.clone();
+        let bench = |item, view| Selected::Bench { item, view };
+        let cases = [
+            (found(Part::Fuselage, "A gap.").at_station(300.0), bench(Item::Fuselage, View::Side), Tab::Bench),
+            (found(Part::KeepOut(0), "Too near."), bench(Item::KeepOut(0), View::Side), Tab::Bench),
+            (
+                found(Part::Line(LineName::Keel), "Not fair.").at_station(80.0),
+                Selected::Line(LineName::Keel),
+                Tab::Shape,
+            ),
+            (found(Part::Section(1), "Crosses."), Selected::Section(1), Tab::Shape),
+            (found(Part::Form, "Coarse.").at_station(stations[2] + 0.2), Selected::Station(2), Tab::Shape),
+            (found(Part::Form, "Whole."), Selected::Nothing, Tab::Shape),
+        ];
+        for (finding, selected, tab) in cases {
+            go_to(&mut window, finding.clone());
+            let view = &window.state().view;
+            assert_eq!((view.selected, view.tab), (selected, tab), "{}", finding.what);
+            assert_eq!(view.spot.and_then(|s| s.station), finding.place.station, "{}", finding.what);
+        }
+    }
+
+    #[test]
+    fn a_spot_out_of_sight_comes_into_view_and_one_in_sight_moves_nothing() {
+        let mut window = on_the_bench();
+        let before = window.state().view.camera;
+        go_to(&mut window, found(Part::Form, "Near.").at_station(150.0).at_point([10.0, 0.0]));
+        assert_eq!(window.state().view.camera, before);
+        go_to(&mut window, found(Part::Form, "Far.").at_station(2000.0).at_point([-900.0, 700.0]));
+        let layout = window.state().layout().expect("drawn");
+        for (window, at) in
+            [(&layout.side, [2000.0, 700.0]), (&layout.plan, [2000.0, -900.0]), (&layout.face, [900.0, 700.0])]
+        {
+            assert!(window.rect.contains(window.screen(at)), "{:?}", window.view);
+        }
+    }
+
+    #[test]
+    fn lengths_are_called_by_the_units_of_the_view_and_things_by_their_names() {
+        let mut window = on_the_bench();
+        let label = |window: &Window<'_>, finding: &Finding| super::label(window.state(), finding);
+        assert_eq!(label(&window, &found(Part::KeepOut(0), "").at_station(25.4)), "Motor at 25.4 mm");
+        ask(&mut window, Ask::Command(crate::commands::Command::Inches));
+        assert_eq!(label(&window, &found(Part::Form, "").at_station(25.4)), "At 1.000 in");
+        assert_eq!(label(&window, &found(Part::Section(1), "")), "Section B");
+    }
+}

@@ -33,6 +33,18 @@ impl<T: Clone> Part<'_, T> {
         field::length(ui, label, self.called(label), mm, self.units, asks, |mm| self.with(|part| set(part, mm)));
     }
 
+    /// A length in mm whose name needs a word of explanation, which its label gives when it is pointed at.
+    pub(super) fn explained(
+        &self,
+        ui: &mut Ui,
+        (label, tip): (&str, &str),
+        mm: f64,
+        asks: &mut Vec<Ask>,
+        set: impl Fn(&mut T, f64),
+    ) {
+        ui.scope(|ui| self.length(ui, label, mm, asks, set)).response.on_hover_text(tip);
+    }
+
     /// A length in mm as a cell of a table that names it and its unit.
     pub(super) fn cell(&self, ui: &mut Ui, label: &str, mm: f64, asks: &mut Vec<Ask>, set: impl Fn(&mut T, f64)) {
         let units = self.units;

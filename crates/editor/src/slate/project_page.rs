@@ -134,6 +134,10 @@ pub(super) fn checklist(ui: &mut Ui, seen: &Seen<'_>, asks: &mut Vec<Ask>) {
     ui.add_space(4.0);
     if is_whole(&steps) {
         note(ui, "Nothing is selected. Click a line, a point, a section or a station to see its numbers here.");
+        if !seen.document.build.stack.used {
+            note(ui, "The form is drawn. Next come boards, formers and foam:");
+            command_button(ui, Command::PlanPlug, asks);
+        }
         return;
     }
     ui.label(RichText::new("What to do next").font(theme::bold(theme::TITLE)));

@@ -9,11 +9,29 @@ use project::build::Build;
 /// All settings of foam and card, and the counts.
 pub(super) fn part(ui: &mut Ui, seen: &Seen<'_>, build: &Part<'_, Build>, asks: &mut Vec<Ask>) {
     let foam = build.now.foam;
-    build.length(ui, "Sanding allowance", foam.allowance, asks, |build, mm| build.foam.allowance = mm);
+    build.explained(
+        ui,
+        ("Sanding allowance", "Foam that a block is larger all round than its faces."),
+        foam.allowance,
+        asks,
+        |build, mm| build.foam.allowance = mm,
+    );
     build.length(ui, "Board length", foam.board[0], asks, |build, mm| build.foam.board[0] = mm);
     build.length(ui, "Board width", foam.board[1], asks, |build, mm| build.foam.board[1] = mm);
-    build.length(ui, "Width of the cut", foam.kerf, asks, |build, mm| build.foam.kerf = mm);
-    build.length(ui, "Board's margin", foam.edge, asks, |build, mm| build.foam.edge = mm);
+    build.explained(
+        ui,
+        ("Width of the cut", "Foam that saw or wire take away between two blocks."),
+        foam.kerf,
+        asks,
+        |build, mm| build.foam.kerf = mm,
+    );
+    build.explained(
+        ui,
+        ("Board's margin", "Left free along the edges of boards and of sheets of card."),
+        foam.edge,
+        asks,
+        |build, mm| build.foam.edge = mm,
+    );
     build.number(ui, "Foam density", ("kg/m³", 1, 0.2), foam.density, asks, |build, density| {
         build.foam.density = density;
     });
@@ -35,7 +53,7 @@ fn counts(ui: &mut Ui, seen: &Seen<'_>, build: &Part<'_, Build>) {
     reading(ui, "Foam blocks", plan.blocks.len().to_string());
     for board in &plan.boards {
         let nesting = &board.nesting;
-        let thickness = format!("Boards of {}", build.units.length(board.thickness));
+        let thickness = format!("Boards {}", build.units.length(board.thickness));
         let waste = 100.0 * nesting.waste;
         reading(ui, &thickness, format!("{}, {waste:.0} % waste", nesting.boards));
     }

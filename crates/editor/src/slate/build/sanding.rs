@@ -12,7 +12,13 @@ use project::build::{Build, MeasuredWidth};
 pub(super) fn part(ui: &mut Ui, seen: &Seen<'_>, build: &Part<'_, Build>, asks: &mut Vec<Ask>) {
     let sanding = &build.now.sanding;
     build.tick(ui, "Templates for crown and keel", sanding.lines, asks, |build, lines| build.sanding.lines = lines);
-    build.length(ui, "Beyond the plug", sanding.land, asks, |build, mm| build.sanding.land = mm);
+    build.explained(
+        ui,
+        ("Beyond the plug", "How wide an outside template is at its narrowest."),
+        sanding.land,
+        asks,
+        |build, mm| build.sanding.land = mm,
+    );
     heading(ui, "Outside templates at stations");
     if sanding.stations.is_empty() {
         note(ui, "None yet. Each is the negative of the plug, left and right, and stands up on the bench.");

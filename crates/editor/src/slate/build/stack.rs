@@ -41,13 +41,37 @@ fn beginning(ui: &mut Ui, seen: &Seen<'_>, asks: &mut Vec<Ask>) {
 fn settings(ui: &mut Ui, build: &Part<'_, Build>, asks: &mut Vec<Ask>) {
     let stack = &build.now.stack;
     boards(ui, build, asks);
-    build.length(ui, "Card", stack.card, asks, |build, mm| build.stack.card = mm);
-    build.length(ui, "Glue per joint", stack.glue, asks, |build, mm| build.stack.glue = mm);
+    build.explained(
+        ui,
+        ("Card", "Thickness of the card between two boards, as measured."),
+        stack.card,
+        asks,
+        |build, mm| build.stack.card = mm,
+    );
+    build.explained(
+        ui,
+        ("Glue per joint", "Thickness of the glue between two layers."),
+        stack.glue,
+        asks,
+        |build, mm| build.stack.glue = mm,
+    );
     build.tick(ui, "The foremost face is foam alone", stack.foam_front, asks, |build, foam| {
         build.stack.foam_front = foam;
     });
-    build.length(ui, "Nose foam", stack.nose_foam, asks, |build, mm| build.stack.nose_foam = mm);
-    build.length(ui, "Ring plate", stack.ring_plate, asks, |build, mm| build.stack.ring_plate = mm);
+    build.explained(
+        ui,
+        ("Nose foam", "Foam ahead of the first face, for a rounded front; 0 for none."),
+        stack.nose_foam,
+        asks,
+        |build, mm| build.stack.nose_foam = mm,
+    );
+    build.explained(
+        ui,
+        ("Ring plate", "Thickness of the plate ahead of all; 0 for none."),
+        stack.ring_plate,
+        asks,
+        |build, mm| build.stack.ring_plate = mm,
+    );
     let ways = [
         ("by the last board", Closing::LastBoard),
         ("by moving the front", Closing::MoveDatum),
