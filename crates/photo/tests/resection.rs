@@ -276,6 +276,24 @@ fn a_mistyped_landmark_is_named() {
     assert!(named >= 20, "{named} of 24");
 }
 
+/// A slipped decimal point puts a landmark far away, or behind the camera.
+#[test]
+fn a_slipped_decimal_point_is_named() {
+    let f = nose_camera().focal_px;
+    let mut chance = Chance(6);
+    for times in [10.0, 100.0, -10.0, 1e4] {
+        for focal in [None, Some((f, 0.05 * f))] {
+            let mut landmarks = disturbed(&nose_landmarks(1.0, 0.5), &mut chance);
+            landmarks[3].at[0] *= times;
+            let found = resect(&landmarks, &Start::centred(PICTURE, focal)).unwrap();
+            let certain: Vec<&str> = found.suspects.iter().filter(|s| s.certain).map(|s| s.name.as_str()).collect();
+            assert_eq!(certain, ["ring port"], "{times} {focal:?}");
+            let away = distance(found.camera.camera.eye(), nose_camera().eye());
+            assert!(away < 4.0 * Vector3::from(found.sigmas.eye_mm).norm(), "{away}");
+        }
+    }
+}
+
 #[test]
 fn two_landmarks_whose_names_were_swapped_are_both_named() {
     let mut chance = Chance(4);

@@ -7,6 +7,7 @@
 
 mod adjust;
 mod refusal;
+mod solution;
 mod starts;
 mod suspects;
 mod three_points;
@@ -119,7 +120,8 @@ pub struct Sigmas {
 pub struct LandmarkFit {
     /// Its name.
     pub name: String,
-    /// Picked less shown through the camera, pixels.
+    /// Picked less shown through the camera, pixels. Infinite, like all that follows from it, for a landmark that was left
+    /// out and lies behind the camera.
     pub off_px: [f64; 2],
     /// The length of that, pixels.
     pub px: f64,

@@ -123,11 +123,19 @@ pub(super) fn refuse_input(landmarks: &[Landmark], start: &Start) -> Result<(), 
             return Err(ResectionError::SamePixel { first, second });
         }
     }
-    let [along_mm, aside_mm, _] = extents(&distinct);
-    if aside_mm < LEAST_WIDTH * along_mm {
-        return Err(ResectionError::NearALine { along_mm, aside_mm });
-    }
-    Ok(())
+    refuse_a_line(&distinct)
+}
+
+fn refuse_a_line(places: &[[f64; 3]]) -> Result<(), ResectionError> {
+    let line = |places: &[[f64; 3]]| {
+        let [along_mm, aside_mm, _] = extents(places);
+        (aside_mm < LEAST_WIDTH * along_mm).then_some((along_mm, aside_mm))
+    };
+    let Some((along_mm, aside_mm)) = line(places) else { return Ok(()) };
+    // One place typed in far away makes a line of any set; it will be named when the camera is solved.
+    let without = |k: usize| [&places[..k], &places[k + 1..]].concat();
+    let holds = (0..places.len()).all(|k| line(&without(k)).is_some());
+    if holds { Err(ResectionError::NearALine { along_mm, aside_mm }) } else { Ok(()) }
 }
 
 /// How many landmarks are needed.

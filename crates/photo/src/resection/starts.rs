@@ -13,6 +13,8 @@ use nalgebra::{Matrix3, Rotation3, SymmetricEigen, Vector3};
 const KEPT: usize = 6;
 /// Of more landmarks than this, those spread widest in the picture stand for the rest.
 const MOST_FOR_TRIPLES: usize = 14;
+/// What a landmark that is not before the camera adds to the misfit: as much as one that is off by e²⁰ deviations.
+const BEHIND: f64 = 40.0;
 /// Starts nearer to each other than this, radians, lead to the same minimum.
 const SAME_DIRECTION: f64 = 0.1;
 
@@ -109,7 +111,7 @@ fn camera((rotation, translation): &Pose, focal_px: f64, start: &Start) -> Pictu
 fn misfit(camera: &PictureCamera, landmarks: &[&Landmark]) -> f64 {
     let one = |landmark: &&Landmark| {
         let depth = camera.camera.depth(landmark.at);
-        let Some([x, y]) = camera.project(landmark.at) else { return f64::INFINITY };
+        let Some([x, y]) = camera.project(landmark.at) else { return BEHIND };
         let off = (x - landmark.pixel[0]).hypot(y - landmark.pixel[1]);
         let sigma = landmark.sigma_px.hypot(landmark.sigma_mm * camera.camera.focal_px / depth);
         (1.0 + (off / (3.0 * sigma)).powi(2)).ln()

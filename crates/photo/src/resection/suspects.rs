@@ -4,15 +4,14 @@
 //! landmarks, one is taken out, then two, every choice solved anew, so that wrong ones cannot hide behind each other; only a
 //! choice that no other of its size comes near is certain. Of many, up to a third may be wrong: see `trimmed`.
 
-use super::adjust::{Minimum, Task, scaled, spread, unit_diagonal};
-use super::refusal::{self, MOST_RELATIVE, MOST_TURN_DEG, ResectionError};
+use super::adjust::{Minimum, Task};
+use super::refusal::{self, ResectionError};
+use super::solution::{Solution, refuse_loose};
 use super::starts::{starts, tilted_back, turn_between};
 use super::trimmed::agreeing;
-use super::{Landmark, LandmarkFit, Resection, Sigmas, Start, Suspect};
+use super::{Landmark, LandmarkFit, Resection, Start, Suspect};
 use crate::PictureCamera;
 use crate::chi_squared::{Z_95, Z_99, Z_999, chi_squared_quantile, two_degrees_one_in_a_hundred};
-use crate::picture_camera::PARAMETERS;
-use nalgebra::{DMatrix, Matrix2, SMatrix, SymmetricEigen, Vector2, Vector3};
 
 /// A solution and the landmarks it was made from.
 pub(super) struct Found {
@@ -24,29 +23,60 @@ pub(super) struct Found {
     doubted: Vec<usize>,
 }
 
+/// A choice of landmarks to take out, and what the others give.
+struct Choice {
+    out: Vec<usize>,
+    minimum: Minimum,
+    rival: Option<PictureCamera>,
+}
+
 /// Cameras that differ by more than this, radians, are different minima.
 const DIFFERENT: f64 = 0.05;
 /// A rival whose squared deviations are larger by less than this cannot be told from the best (chance 5 %).
 const RIVAL_COST: f64 = 6.0;
 /// Degrees of freedom that must be left when landmarks are taken out.
 const LEAST_FREEDOM: usize = 2;
-/// Of the choices that were refined from few starts, how many steps of cost apart are as good as the best.
+/// Choices whose squared deviations are larger by less than this are as good as the best (chance 1 % in two directions).
 const ALIKE_COST: f64 = 9.0;
-/// A direction in which less than this share of an error shows is not checked by the other landmarks.
-const LEAST_REDUNDANCY: f64 = 0.02;
-/// Beyond this ratio the equations are solved by rounding errors.
-const MOST_CONDITION: f64 = 1e7;
+/// Up to so many landmarks every choice is tried.
+const FEW: usize = 11;
 
 /// The camera from all landmarks, or from those that agree.
 pub(super) fn solve(landmarks: &[&Landmark], start: &Start) -> Result<Found, ResectionError> {
-    let from = starts(landmarks, start);
+    let mut from = starts(landmarks, start);
     let task = Task::new(landmarks, start);
-    let (minimum, rival) = best(&task, &from, true).ok_or(ResectionError::NoView)?;
-    let mut found = Found { minimum, rival, used: vec![true; landmarks.len()], doubted: Vec::new() };
-    if found.agrees(&task)? {
-        return Ok(found);
+    // A landmark typed in behind the camera lets no camera see them all.
+    let whole = best(&task, &from, true);
+    let whole = whole.map(|(minimum, rival)| Found::of_all(landmarks.len(), minimum, rival));
+    if let Some(found) = &whole {
+        if found.agrees(&task)? {
+            return whole.ok_or(ResectionError::NoView);
+        }
+        from.truncate(4);
+        from.push(found.minimum.camera);
     }
-    found.take_out(landmarks, start, &from)?;
+    let passing = if landmarks.len() > FEW {
+        choice_of_many(landmarks, start, &from).into_iter().collect()
+    } else {
+        choices_of_few(landmarks, start, &from)
+    };
+    settled(whole, passing, &task)
+}
+
+/// One choice is certain. Several leave doubt, and so does none.
+fn settled(whole: Option<Found>, mut passing: Vec<Choice>, task: &Task<'_>) -> Result<Found, ResectionError> {
+    if passing.len() == 1 || (whole.is_none() && !passing.is_empty()) {
+        return Ok(Found::without(passing.swap_remove(0), task.landmarks.len()));
+    }
+    let mut found = whole.ok_or(ResectionError::NoView)?;
+    if passing.is_empty() {
+        found.doubt_the_worst(task)?;
+    }
+    for index in passing.into_iter().flat_map(|choice| choice.out) {
+        if !found.doubted.contains(&index) {
+            found.doubted.push(index);
+        }
+    }
     Ok(found)
 }
 
@@ -64,6 +94,51 @@ fn best(task: &Task<'_>, from: &[PictureCamera], thorough: bool) -> Option<(Mini
     Some((first, rival))
 }
 
+/// The largest set that agrees, if it is two thirds or more.
+fn choice_of_many(landmarks: &[&Landmark], start: &Start, from: &[PictureCamera]) -> Option<Choice> {
+    let found = agreeing(landmarks, start, from)?;
+    let kept: Vec<&Landmark> = found.used.iter().map(|i| landmarks[*i]).collect();
+    let task = Task::new(&kept, start);
+    if 3 * kept.len() < 2 * landmarks.len() || !agree(&task, &found.minimum) {
+        return None;
+    }
+    let (minimum, rival) = best(&task, &[found.minimum.camera], true)?;
+    let out = (0..landmarks.len()).filter(|i| !found.used.contains(i)).collect();
+    Some(Choice { out, minimum, rival })
+}
+
+/// The smallest choices after which the others agree, the best first.
+fn choices_of_few(landmarks: &[&Landmark], start: &Start, from: &[PictureCamera]) -> Vec<Choice> {
+    let n = landmarks.len();
+    let most = most_taken_out(n).min(n.saturating_sub(refusal::needed(start)));
+    for count in 1..=most {
+        let tried = choices(n, count).into_iter().filter_map(|out| tried(landmarks, start, from, out));
+        let mut passing: Vec<Choice> = tried.collect();
+        passing.sort_by(|a, b| a.minimum.cost.total_cmp(&b.minimum.cost));
+        if let Some(first) = passing.first() {
+            let limit = first.minimum.cost + ALIKE_COST;
+            passing.retain(|choice| choice.minimum.cost < limit);
+            return passing;
+        }
+    }
+    Vec::new()
+}
+
+/// What the landmarks give without some of them, if they agree then.
+fn tried(landmarks: &[&Landmark], start: &Start, from: &[PictureCamera], out: Vec<usize>) -> Option<Choice> {
+    let kept = landmarks.iter().enumerate().filter(|(i, _)| !out.contains(i));
+    let kept: Vec<&Landmark> = kept.map(|(_, l)| *l).collect();
+    let task = Task::new(&kept, start);
+    let (minimum, rival) = best(&task, from, false)?;
+    agree(&task, &minimum).then_some(Choice { out, minimum, rival })
+}
+
+/// Whether landmarks that were left over agree, with enough of them to tell.
+fn agree(task: &Task<'_>, minimum: &Minimum) -> bool {
+    let freedom = freedom(task);
+    freedom >= LEAST_FREEDOM && minimum.cost <= chi_squared_quantile(freedom, Z_99)
+}
+
 /// All ways to take `count` of `n`, in order.
 fn choices(n: usize, count: usize) -> Vec<Vec<usize>> {
     let mut all: Vec<Vec<usize>> = vec![Vec::new()];
@@ -77,9 +152,6 @@ fn choices(n: usize, count: usize) -> Vec<Vec<usize>> {
     all
 }
 
-/// Up to so many landmarks every choice is tried.
-const FEW: usize = 11;
-
 /// How many of few landmarks may be taken out: a quarter, more or less.
 fn most_taken_out(n: usize) -> usize {
     match n {
@@ -89,7 +161,19 @@ fn most_taken_out(n: usize) -> usize {
     }
 }
 
+fn freedom(task: &Task<'_>) -> usize {
+    task.observations().saturating_sub(task.unknowns())
+}
+
 impl Found {
+    fn of_all(count: usize, minimum: Minimum, rival: Option<PictureCamera>) -> Self {
+        Self { minimum, rival, used: vec![true; count], doubted: Vec::new() }
+    }
+
+    fn without(Choice { out, minimum, rival }: Choice, count: usize) -> Self {
+        Self { used: (0..count).map(|i| !out.contains(&i)).collect(), ..Self::of_all(count, minimum, rival) }
+    }
+
     fn agrees(&self, task: &Task<'_>) -> Result<bool, ResectionError> {
         let freedom = freedom(task);
         if freedom > 0 && self.minimum.cost > chi_squared_quantile(freedom, Z_999) {
@@ -100,92 +184,12 @@ impl Found {
         Ok(task.landmarks.iter().all(|l| solution.fit(l, true).is_some_and(|f| f.deviations.powi(2) <= limit)))
     }
 
-    /// Seeks the smallest set to take out.
-    fn take_out(
-        &mut self,
-        landmarks: &[&Landmark],
-        start: &Start,
-        from: &[PictureCamera],
-    ) -> Result<(), ResectionError> {
-        let from: Vec<PictureCamera> =
-            from.iter().take(4).copied().chain(std::iter::once(self.minimum.camera)).collect();
-        let settled = if landmarks.len() > FEW {
-            self.take_out_of_many(landmarks, start, &from)
-        } else {
-            self.take_out_of_few(landmarks, start, &from)
-        };
-        if settled { Ok(()) } else { self.doubt_the_worst(landmarks, start) }
-    }
-
-    /// Keeps the largest set that agrees; whether there is one of two thirds or more.
-    fn take_out_of_many(&mut self, landmarks: &[&Landmark], start: &Start, from: &[PictureCamera]) -> bool {
-        let Some(found) = agreeing(landmarks, start, from) else { return false };
-        let kept: Vec<&Landmark> = found.used.iter().map(|i| landmarks[*i]).collect();
-        let task = Task::new(&kept, start);
-        let freedom = freedom(&task);
-        let agrees = found.minimum.cost <= chi_squared_quantile(freedom.max(1), Z_99);
-        if freedom < LEAST_FREEDOM || 3 * kept.len() < 2 * landmarks.len() || !agrees {
-            return false;
-        }
-        self.used = (0..landmarks.len()).map(|i| found.used.contains(&i)).collect();
-        let Some((minimum, rival)) = best(&task, &[found.minimum.camera], true) else { return false };
-        (self.minimum, self.rival) = (minimum, rival);
-        true
-    }
-
-    /// Tries every choice; whether one was found, certain or not.
-    fn take_out_of_few(&mut self, landmarks: &[&Landmark], start: &Start, from: &[PictureCamera]) -> bool {
-        let n = landmarks.len();
-        for count in 1..=most_taken_out(n) {
-            if n - count < refusal::needed(start) {
-                break;
-            }
-            let mut passing: Vec<(Vec<usize>, Minimum, Option<PictureCamera>)> = Vec::new();
-            for choice in choices(n, count) {
-                let rest: Vec<&Landmark> = (0..n).filter(|i| !choice.contains(i)).map(|i| landmarks[i]).collect();
-                let task = Task::new(&rest, start);
-                let freedom = freedom(&task);
-                let Some((minimum, rival)) = best(&task, from, false) else { continue };
-                if freedom >= LEAST_FREEDOM && minimum.cost <= chi_squared_quantile(freedom, Z_99) {
-                    passing.push((choice, minimum, rival));
-                }
-            }
-            if passing.is_empty() {
-                continue;
-            }
-            passing.sort_by(|a, b| a.1.cost.total_cmp(&b.1.cost));
-            let limit = passing[0].1.cost + ALIKE_COST;
-            passing.retain(|p| p.1.cost < limit);
-            self.settle(passing);
-            return true;
-        }
-        false
-    }
-
-    /// One choice is certain; several leave doubt.
-    fn settle(&mut self, mut passing: Vec<(Vec<usize>, Minimum, Option<PictureCamera>)>) {
-        if passing.len() == 1 {
-            let (choice, minimum, rival) = passing.remove(0);
-            for index in choice {
-                self.used[index] = false;
-            }
-            (self.minimum, self.rival) = (minimum, rival);
-            return;
-        }
-        for index in passing.into_iter().flat_map(|(choice, ..)| choice) {
-            if !self.doubted.contains(&index) {
-                self.doubted.push(index);
-            }
-        }
-    }
-
-    /// No few landmarks explain it: the one that stands out most is named, if any does.
-    fn doubt_the_worst(&mut self, landmarks: &[&Landmark], start: &Start) -> Result<(), ResectionError> {
-        let task = Task::new(landmarks, start);
-        let solution = Solution::new(&task, &self.minimum)?;
-        let squares = |i: usize| solution.fit(landmarks[i], true).map_or(0.0, |f| f.deviations.powi(2));
-        let worst = (0..landmarks.len()).max_by(|a, b| squares(*a).total_cmp(&squares(*b)));
-        let limit = two_degrees_one_in_a_hundred(landmarks.len());
+    /// No choice explains it: the landmark that stands out most is named, if any does.
+    fn doubt_the_worst(&mut self, task: &Task<'_>) -> Result<(), ResectionError> {
+        let solution = Solution::new(task, &self.minimum)?;
+        let squares = |i: usize| solution.fit(task.landmarks[i], true).map_or(0.0, |f| f.deviations.powi(2));
+        let worst = (0..task.landmarks.len()).max_by(|a, b| squares(*a).total_cmp(&squares(*b)));
+        let limit = two_degrees_one_in_a_hundred(task.landmarks.len());
         self.doubted.extend(worst.filter(|i| squares(*i) > limit));
         Ok(())
     }
@@ -235,147 +239,6 @@ impl Found {
         all.sort_by(|a, b| fits[b.index].deviations.total_cmp(&fits[a.index].deviations));
         all
     }
-}
-
-fn freedom(task: &Task<'_>) -> usize {
-    task.observations().saturating_sub(task.unknowns())
-}
-
-/// A minimum with its covariance.
-pub(super) struct Solution {
-    camera: PictureCamera,
-    covariance: SMatrix<f64, PARAMETERS, PARAMETERS>,
-    condition: f64,
-}
-
-impl Solution {
-    pub(super) fn new(task: &Task<'_>, minimum: &Minimum) -> Result<Self, ResectionError> {
-        let loose = || {
-            if task.start.focal.is_none() && refusal::are_flat(task.landmarks) {
-                ResectionError::Flat
-            } else {
-                ResectionError::Loose { degrees: 90.0, percent: 100.0 }
-            }
-        };
-        let information = task.information(minimum).ok_or(ResectionError::NoView)?;
-        let scale = unit_diagonal(&information);
-        let scaled_information = scaled(&information, &scale);
-        let eigen = SymmetricEigen::new(scaled_information.clone());
-        let (least, most) = (eigen.eigenvalues.min(), eigen.eigenvalues.max());
-        if least.is_nan() || least <= most / (MOST_CONDITION * MOST_CONDITION) {
-            return Err(loose());
-        }
-        let inverse = scaled_information.cholesky().ok_or_else(loose)?.inverse();
-        let free: DMatrix<f64> = scaled(&inverse, &scale);
-        let by_free = task.parameters_by_free(&minimum.camera);
-        let wide = &by_free * free * by_free.transpose();
-        let covariance = SMatrix::from_fn(|i, j| wide[(i, j)]);
-        Ok(Self { camera: minimum.camera, covariance, condition: (most / least).sqrt() })
-    }
-
-    /// How a landmark fits; `None` if it is not before the camera. The covariance must not have been widened yet.
-    pub(super) fn fit(&self, landmark: &Landmark, used: bool) -> Option<LandmarkFit> {
-        let name = landmark.name.clone();
-        let Some(seen) = self.camera.projection(landmark.at) else {
-            // A landmark that was left out may well be typed in behind the camera.
-            let far = f64::INFINITY;
-            let fit = LandmarkFit {
-                name,
-                off_px: [far; 2],
-                px: far,
-                mm: far,
-                depth_mm: 0.0,
-                deviations: far,
-                checked: true,
-                used,
-            };
-            return (!used).then_some(fit);
-        };
-        let off = Vector2::from(landmark.pixel) - Vector2::from(seen.pixel);
-        let own = spread(landmark, &seen);
-        let of_camera = seen.by_camera * self.covariance * seen.by_camera.transpose();
-        let (squares, checked) =
-            if used { chi_squared(off, own, of_camera) } else { (whole(off, own + of_camera), true) };
-        let px = off.norm();
-        let mm = px * seen.depth / self.camera.camera.focal_px;
-        let deviations = squares.sqrt();
-        Some(LandmarkFit { name, off_px: off.into(), px, mm, depth_mm: seen.depth, deviations, checked, used })
-    }
-
-    fn focal_pull(&self, start: &Start) -> Option<f64> {
-        let (focal, sigma) = start.focal.filter(|(_, sigma)| *sigma > 0.0)?;
-        let left = sigma * sigma - self.covariance[(6, 6)];
-        let off = focal - self.camera.camera.focal_px;
-        (left > LEAST_REDUNDANCY * sigma * sigma).then(|| off / left.sqrt())
-    }
-
-    fn sigmas(&self, landmarks: &[&Landmark]) -> Sigmas {
-        let sigma = |k: usize| self.covariance[(k, k)].max(0.0).sqrt();
-        let away = from_middle(&self.camera, landmarks);
-        let along = away.normalize();
-        let of_eye = self.covariance.fixed_view::<3, 3>(3, 3);
-        let distance_mm = along.dot(&(of_eye * along)).max(0.0).sqrt();
-        Sigmas {
-            turn_deg: [0, 1, 2].map(|k| sigma(k).to_degrees()),
-            eye_mm: [3, 4, 5].map(sigma),
-            distance_mm,
-            focal_px: sigma(6),
-            centre_px: [7, 8].map(sigma),
-            k1: sigma(9),
-        }
-    }
-}
-
-/// From the landmarks' middle to the eye, mm.
-fn from_middle(camera: &PictureCamera, landmarks: &[&Landmark]) -> Vector3<f64> {
-    let sum: Vector3<f64> = landmarks.iter().map(|l| Vector3::from(l.at)).sum();
-    Vector3::from(camera.camera.eye()) - sum / landmarks.len().max(1) as f64
-}
-
-fn refuse_loose(
-    sigmas: &Sigmas,
-    picture: &PictureCamera,
-    landmarks: &[&Landmark],
-    start: &Start,
-) -> Result<(), ResectionError> {
-    let away = from_middle(picture, landmarks).norm();
-    let share = (sigmas.focal_px / picture.camera.focal_px).max(sigmas.distance_mm / away);
-    if share > MOST_RELATIVE && start.focal.is_none() {
-        let flat = refusal::are_flat(landmarks);
-        return Err(if flat {
-            ResectionError::Flat
-        } else {
-            ResectionError::FocalUndetermined { percent: share * 100.0 }
-        });
-    }
-    let degrees = sigmas.turn_deg.into_iter().fold(0.0, f64::max);
-    let of_eye = Vector3::from(sigmas.eye_mm).norm() / away;
-    if degrees > MOST_TURN_DEG || of_eye > MOST_RELATIVE || !degrees.is_finite() || !of_eye.is_finite() {
-        return Err(ResectionError::Loose { degrees, percent: of_eye * 100.0 });
-    }
-    Ok(())
-}
-
-/// The chi-squared of a residual whose own covariance is `own`, of which the camera has taken up `of_camera`; only in the
-/// directions that the other landmarks check, and whether those are all.
-fn chi_squared(off: Vector2<f64>, own: Matrix2<f64>, of_camera: Matrix2<f64>) -> (f64, bool) {
-    // In units in which `own` is one.
-    let Some(half) = own.cholesky() else { return (0.0, false) };
-    let Some(inverse) = half.l().try_inverse() else { return (0.0, false) };
-    let (off, left) = (inverse * off, Matrix2::identity() - inverse * of_camera * inverse.transpose());
-    let eigen = SymmetricEigen::new(left);
-    let mut sum = 0.0;
-    for k in 0..2 {
-        if eigen.eigenvalues[k] > LEAST_REDUNDANCY {
-            sum += eigen.eigenvectors.column(k).dot(&off).powi(2) / eigen.eigenvalues[k];
-        }
-    }
-    (sum, eigen.eigenvalues.min() > LEAST_REDUNDANCY)
-}
-
-/// The chi-squared of a difference with its covariance.
-fn whole(off: Vector2<f64>, covariance: Matrix2<f64>) -> f64 {
-    covariance.try_inverse().map_or(0.0, |inverse| off.dot(&(inverse * off)))
 }
 
 #[cfg(test)]

@@ -5,7 +5,7 @@
 //! regression for large data sets", 1999 and 2006 (from memory).
 
 use super::adjust::{Minimum, Task};
-use super::suspects::Solution;
+use super::solution::Solution;
 use super::{Landmark, Start};
 use crate::PictureCamera;
 use crate::chi_squared::two_degrees_one_in_a_hundred;
