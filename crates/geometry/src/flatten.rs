@@ -7,7 +7,7 @@
 /// cubic or conic or a blend of some, cannot hide from that.
 pub fn refine(curve: &impl Fn(f64) -> [f64; 2], t0: f64, t1: f64, tolerance: f64, out: &mut Vec<[f64; 2]>) {
     refine_where(&|t| Place { p: curve(t), with: () }, [t0, t1], tolerance, &|_, _| true, &mut |place| {
-        out.push(place.p)
+        out.push(place.p);
     });
 }
 
