@@ -3,12 +3,15 @@
 use std::f64::consts::PI;
 use std::fmt::Write as _;
 
+/// The first line of a table.
+pub const HEADER: &str = "station_mm,half_breadth_mm,height_mm\n";
+
 /// A station and its points from crown to keel.
 pub type Station = (f64, Vec<[f64; 2]>);
 
 /// The text of a table.
 pub fn text(stations: &[Station]) -> String {
-    let mut out = String::from("station_mm,half_breadth_mm,height_mm\n");
+    let mut out = String::from(HEADER);
     for (x, points) in stations {
         for [y, z] in points {
             // Writing to a string does not fail.

@@ -45,12 +45,9 @@ fn stations_that_do_not_rise_are_refused() {
 }
 
 #[test]
-fn other_separators_are_told_apart() {
-    let said = said_of(&tables::cylinder().replace(',', ";"));
-    assert!(said.contains("comma"), "{said}");
-    said_of(&tables::cylinder().replace(',', "\t"));
-    let decimal_commas = tables::cylinder().replace(',', ";").replace('.', ",");
-    said_of(&decimal_commas);
+fn commas_cannot_part_columns_and_decimals_at_once() {
+    let said = said_of(&tables::cylinder().replace('.', ","));
+    assert!(said.contains("commas do both"), "{said}");
 }
 
 #[test]
@@ -107,6 +104,23 @@ fn what_is_there_is_kept_unless_told() {
     assert!(said.contains("exists"), "{said}");
     folder.fine(&["from-offsets", "house.csv", "--to", "cylinder", "--overwrite"]);
     assert!(folder.text("cylinder").contains("house"));
+}
+
+/// What parts the columns is found out, and with it whether a comma is a decimal sign.
+#[test]
+fn other_separators_give_the_same_form() {
+    let folder = Folder::new();
+    let plain = tables::cylinder();
+    folder.project("plain", &plain);
+    let semicolons = plain.replace(',', ";");
+    for (name, table) in [
+        ("decimal-commas", semicolons.replace('.', ",")),
+        ("tabs", plain.replace(',', "\t")),
+        ("semicolons", semicolons),
+    ] {
+        folder.project(name, &table);
+        assert_eq!(folder.measured(name, &[0.0]), folder.measured("plain", &[0.0]), "{name}");
+    }
 }
 
 /// Comments, blank lines, line ends of another system and a byte order mark are no fault.

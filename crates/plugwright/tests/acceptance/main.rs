@@ -4,6 +4,7 @@
 mod bad_projects;
 mod bad_tables;
 mod book;
+mod camera;
 mod check;
 mod folder;
 mod measure;

@@ -1,30 +1,11 @@
 //! Tables of offsets of bodies with closed forms, as text.
 
-use std::f64::consts::PI;
-use std::fmt::Write as _;
-
-pub(crate) const HEADER: &str = "station_mm,half_breadth_mm,height_mm\n";
-
-/// A station and its points from crown to keel.
-pub(crate) type Station = (f64, Vec<[f64; 2]>);
-
-pub(crate) fn text(stations: &[Station]) -> String {
-    let mut out = HEADER.to_owned();
-    for (x, points) in stations {
-        for [y, z] in points {
-            writeln!(out, "{x},{y:.12},{z:.12}").unwrap();
-        }
-    }
-    out
-}
+use plugwright_tests::tables::superellipse;
+pub(crate) use plugwright_tests::tables::{HEADER, Station, text};
 
 /// Half an ellipse at equal eccentric angles.
 pub(crate) fn half_ellipse(half_breadth: f64, half_height: f64, count: usize) -> Vec<[f64; 2]> {
-    let at = |i: usize| {
-        let (s, c) = (PI * i as f64 / (count - 1) as f64).sin_cos();
-        [if i == 0 || i + 1 == count { 0.0 } else { half_breadth * s }, half_height * c]
-    };
-    (0..count).map(at).collect()
+    superellipse(half_breadth, half_height, 0.0, 2.0, count)
 }
 
 /// A round cylinder of radius 40 from -20 to 80.
