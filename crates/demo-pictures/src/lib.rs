@@ -2,7 +2,8 @@
 //!
 //! From the form ([`ostrel`]) and the rest of the aircraft ([`airframe`]) come meshes; painted ([`livery`]) and lit
 //! ([`daylight`]) before a field ([`field`]) they are photographed ([`photograph`]) with the cameras of [`views`]; the
-//! pictures are laid under the drawing ([`placed`]), and the truth about them written beside ([`truth`]).
+//! pictures are laid under the drawing ([`placed`]) with what a builder picks and traces in them ([`picked`]), and the truth
+//! about them is written beside ([`truth`]).
 
 pub mod airframe;
 pub mod bench;
@@ -14,6 +15,7 @@ pub mod livery;
 pub mod noise;
 pub mod ostrel;
 pub mod photograph;
+pub mod picked;
 pub mod placed;
 pub mod solids;
 pub mod truth;

@@ -3,6 +3,7 @@
 use crate::airframe::{GROUND, NoSkin, skin_of};
 use crate::livery::{JOINTS, SPLIT};
 use crate::ostrel::{self, LENGTH, SCALE, WIDEST};
+use crate::picked;
 use crate::views::Shot;
 use project::document::{KnownDistance, Picture, PictureView, Placement};
 use std::sync::Arc;
@@ -41,7 +42,7 @@ pub fn picture(shot: &Shot, jpeg: Vec<u8>) -> Result<Picture, NoSkin> {
         opacity: if shot.view == PictureView::Reference { 1.0 } else { 0.5 },
         locked: true,
         hidden: false,
-        photograph: project::photograph::Photograph::default(),
+        photograph: picked::photograph(shot.name),
     };
     if let Some(picks) = picks(shot)? {
         place(&mut picture, shot, &picks);
