@@ -1,4 +1,14 @@
-//! A picture made true: decoding and the pinhole camera.
+//! A picture made true: what a photograph shows, read in millimetres, with the error to expect.
+//!
+//! | for | ask |
+//! |---|---|
+//! | pixels the right way up, what the camera wrote | [`decode`](mod@decode), [`shot`](mod@shot) |
+//! | a plane with a known flat figure in it | [`rectification`] |
+//! | a side picture read at its depth | [`depth`] |
+//! | scale from several known distances | [`known_distances`] |
+//! | a lens that bends straight lines | [`lens`], [`plumb_line`] |
+//! | pose and focal length from known points | [`resection`] |
+//! | pixels of points, and their derivatives | [`picture_camera`] |
 //!
 //! Picture coordinates are pixels from the upper left corner, x right and y down, so the middle of the first pixel is
 //! (0.5, 0.5). How a picture is set to scale and levelled stands with the document, which keeps it.

@@ -235,6 +235,28 @@ fn foretold_deviations_are_honest() {
     }
 }
 
+/// What is drawn over the picture is off as foretold, between the landmarks and beyond them: 68.3 % within one deviation.
+#[test]
+fn what_is_drawn_through_the_camera_is_as_far_off_as_foretold() {
+    let (mut chance, mut within, mut all) = (Chance(43), 0, 0);
+    for _ in 0..300 {
+        let Scene { camera, landmarks } = scene(&mut chance, 9, 2.0, 1.0);
+        let f = camera.focal_px;
+        let start = Start::centred(PICTURE, Some((f * (1.0 + 0.05 * chance.normal()), 0.05 * f)));
+        let Ok(found) = resect(&disturbed(&landmarks, &mut chance), &start) else { continue };
+        for point in [[700.0, 0.0, 0.0], [0.0, 300.0, 400.0], [1800.0, -700.0, -500.0]] {
+            let (shown, covariance) = found.shown(point).unwrap();
+            let truth = camera.project(point).unwrap();
+            for k in 0..2 {
+                within += i32::from((shown[k] - truth[k]).abs() < covariance[(k, k)].sqrt());
+                all += 1;
+            }
+        }
+    }
+    let share = f64::from(within) / f64::from(all);
+    assert!((share - 0.683).abs() < 0.04, "{share}");
+}
+
 /// Landmarks three times worse than was said show it in their residuals, and the deviations follow.
 #[test]
 fn deviations_widen_where_landmarks_are_worse_than_was_said() {
@@ -475,6 +497,38 @@ fn a_flat_set_seen_edge_on_holds_the_camera() {
     assert!(distance(found.camera.camera.eye(), camera.eye()) < 1e-3);
 }
 
+/// Pixels that have nothing to do with the landmarks.
+#[test]
+fn landmarks_that_no_camera_sees_so_are_refused() {
+    let named = |(k, (at, pixel)): (usize, &([f64; 3], [f64; 2]))| Landmark {
+        name: format!("N{k}"),
+        at: *at,
+        sigma_mm: 1.0,
+        pixel: *pixel,
+        sigma_px: 1.0,
+    };
+    let none = [
+        ([387.0, 480.0, 940.0], [2864.0, 867.0]),
+        ([-606.0, -812.0, -210.0], [1433.0, 1290.0]),
+        ([-516.0, 40.0, 174.0], [469.0, 1840.0]),
+        ([-906.0, 324.0, -928.0], [507.0, 1557.0]),
+    ];
+    let start = Start::centred(PICTURE, Some((3000.0, 300.0)));
+    let four: Vec<Landmark> = none.iter().enumerate().map(named).collect();
+    assert_eq!(resect(&four, &start), Err(ResectionError::NoView));
+
+    // Every name but two moved on by one.
+    let mut landmarks = nose_landmarks(2.0, 1.0);
+    let pixels: Vec<[f64; 2]> = landmarks.iter().map(|l| l.pixel).collect();
+    for k in 0..6 {
+        landmarks[k].pixel = pixels[(k + 1) % 6];
+    }
+    let f = nose_camera().focal_px;
+    let refused = resect(&landmarks, &Start::centred(PICTURE, Some((f, 0.05 * f)))).unwrap_err();
+    assert!(matches!(refused, ResectionError::Contradiction { times, .. } if times > 10.0), "{refused}");
+    assert!(refused.to_string().contains("contradict each other"), "{refused}");
+}
+
 /// Pixels made for a mirrored machine: no camera sees it so.
 #[test]
 fn a_mirrored_set_gives_no_camera_that_claims_to_fit() {
@@ -483,8 +537,11 @@ fn a_mirrored_set_gives_no_camera_that_claims_to_fit() {
         landmark.pixel[0] = 6000.0 - landmark.pixel[0];
     }
     let f = nose_camera().focal_px;
-    if let Ok(found) = resect(&landmarks, &Start::centred(PICTURE, Some((f, 0.05 * f)))) {
-        assert!(found.widened > 5.0, "{}", found.widened);
+    match resect(&landmarks, &Start::centred(PICTURE, Some((f, 0.05 * f)))) {
+        Ok(found) => assert!(found.widened > 5.0, "{}", found.widened),
+        Err(refused) => {
+            assert!(matches!(refused, ResectionError::NoView | ResectionError::Contradiction { .. }), "{refused}");
+        }
     }
 }
 

@@ -17,7 +17,7 @@ pub use refusal::ResectionError;
 
 use crate::picture_camera::PARAMETERS;
 use crate::{Lens, PictureCamera};
-use nalgebra::SMatrix;
+use nalgebra::{Matrix2, SMatrix};
 
 /// A thing whose place on the machine is known, picked in the picture.
 #[derive(Clone, Debug, PartialEq)]
@@ -162,6 +162,15 @@ impl Start {
     }
 }
 
+impl Resection {
+    /// Where the camera shows a point, pixels, and the covariance of that, pixels², as far as the camera is to blame: how far
+    /// what is drawn over the picture may be off. `None` if the point is not before the camera.
+    pub fn shown(&self, point: [f64; 3]) -> Option<([f64; 2], Matrix2<f64>)> {
+        let seen = self.camera.projection(point)?;
+        Some((seen.pixel, seen.by_camera * self.covariance * seen.by_camera.transpose()))
+    }
+}
+
 /// The camera from landmarks: at least six, or four where the focal length is known beforehand.
 ///
 /// Given what the landmarks' deviations say, the most likely camera together with the most likely places of landmarks that
@@ -170,7 +179,7 @@ impl Start {
 ///
 /// # Errors
 /// What [`ResectionError`] lists: too few, repeated, in a line, flat and seen squarely with the focal length unknown,
-/// nothing that fits, or two cameras that fit alike.
+/// nothing that fits, landmarks that contradict each other, or two cameras that fit alike.
 pub fn resect(landmarks: &[Landmark], start: &Start) -> Result<Resection, ResectionError> {
     refusal::refuse_input(landmarks, start)?;
     let straight = straightened(landmarks, start)?;

@@ -70,6 +70,18 @@ pub enum ResectionError {
         /// Standard deviation of the eye, percent of its distance.
         percent: f64,
     },
+    /// The landmarks disagree so much that nothing is left to trust, and no few of them explain it.
+    #[error(
+        "The landmarks contradict each other: they fit {times:.0} times worse than their trust says.{} Look for swapped \
+         names, left for right, and slipped decimal points.",
+        worst.as_ref().map_or(String::new(), |name| format!(" The worst is {name}."))
+    )]
+    Contradiction {
+        /// Root of the mean squared deviation per degree of freedom.
+        times: f64,
+        /// The landmark that stands out most, if one does.
+        worst: Option<String>,
+    },
     /// No camera has all landmarks before it, or near where they were picked.
     #[error(
         "No camera can see these landmarks so. Look for names swapped between left and right, and at the signs of their \

@@ -206,14 +206,18 @@ impl Found {
         let focal_pull = solution.focal_pull(start);
         let fits = landmarks.iter().zip(&self.used).map(|(l, used)| solution.fit(l, *used));
         let fits: Vec<LandmarkFit> = fits.collect::<Option<_>>().ok_or(ResectionError::NoView)?;
+        refuse_loose(&solution.sigmas(&used), &solution.camera, &used, start)?;
         solution.covariance *= widened * widened;
         let sigmas = solution.sigmas(&used);
-        refuse_loose(&sigmas, &solution.camera, &used, start)?;
+        let suspects = self.suspects(&fits);
+        if refuse_loose(&sigmas, &solution.camera, &used, start).is_err() {
+            let worst = suspects.first().map(|s| s.name.clone());
+            return Err(ResectionError::Contradiction { times: widened, worst });
+        }
         if let Some(rival) = self.rival {
             let degrees = turn_between(&rival, &solution.camera).to_degrees();
             return Err(ResectionError::TwoCameras { degrees, cameras: Box::new([solution.camera, rival]) });
         }
-        let suspects = self.suspects(&fits);
         let (camera, covariance, condition) = (solution.camera, solution.covariance, solution.condition);
         Ok(Resection {
             camera,
