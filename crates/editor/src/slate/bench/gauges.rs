@@ -51,9 +51,15 @@ fn one(ui: &mut Ui, seen: &Seen<'_>, view: &ViewState, index: usize, gauge: &Gau
     part.text(ui, "Name", &gauge.name, asks, |gauge, name| gauge.name = name);
     part.length(ui, "Station", gauge.station, asks, |gauge, x| gauge.station = x);
     let wide = matches!(gauge.measure, GaugeMeasure::WidthAt { .. });
+    let there = seen.derived.half_box(gauge.station);
     part.choice(ui, "Measures", &[("width", true), ("height", false)], wide, asks, |gauge, wide| {
-        gauge.measure =
-            if wide { GaugeMeasure::WidthAt { height: 0.0 } } else { GaugeMeasure::HeightAt { half_breadth: 0.0 } };
+        // Begins with what the form has there.
+        (gauge.measure, gauge.value) = match (wide, there) {
+            (true, Some(b)) => (GaugeMeasure::WidthAt { height: b.height.round() }, (2.0 * b.breadth).round().max(1.0)),
+            (true, None) => (GaugeMeasure::WidthAt { height: 0.0 }, gauge.value),
+            (false, Some(b)) => (GaugeMeasure::HeightAt { half_breadth: 0.0 }, (b.crown - b.keel).round().max(1.0)),
+            (false, None) => (GaugeMeasure::HeightAt { half_breadth: 0.0 }, gauge.value),
+        };
     });
     match gauge.measure {
         GaugeMeasure::WidthAt { height } => part.length(ui, "At height", height, asks, |gauge, height| {

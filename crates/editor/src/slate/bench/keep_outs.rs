@@ -118,12 +118,16 @@ fn place(ui: &mut Ui, seen: &Seen<'_>, part: &Part<'_, KeepOut>, asks: &mut Vec<
             let hub = shaft.map_or([0.0; 3], |s| s.hub);
             keep_out.place = match keep_out.place {
                 KeepOutPlace::Free { front, .. } if on_line => {
-                    KeepOutPlace::OnThrustLine { behind_hub: front[0] - hub[0] }
+                    let ahead = shaft.map_or([-1.0, 0.0, 0.0], |s| s.ahead);
+                    let behind_hub = (0..3).map(|k| (hub[k] - front[k]) * ahead[k]).sum();
+                    KeepOutPlace::OnThrustLine { behind_hub }
                 }
                 KeepOutPlace::OnThrustLine { behind_hub } if !on_line => {
                     let ahead = shaft.map_or([-1.0, 0.0, 0.0], |s| s.ahead);
                     let front = std::array::from_fn(|k| hub[k] - behind_hub * ahead[k]);
-                    KeepOutPlace::Free { front, pitch_deg: 0.0, yaw_deg: 0.0 }
+                    // Its axis points aft along the shaft.
+                    let turned = |across: f64| (across / -ahead[0]).atan().to_degrees();
+                    KeepOutPlace::Free { front, pitch_deg: turned(ahead[2]), yaw_deg: turned(-ahead[1]) }
                 }
                 same => same,
             };

@@ -227,6 +227,26 @@ fn a_keep_out_on_the_thrust_line_and_a_cone_have_their_own_ways() {
     near(cone(&window)[2], before[2] + by[0]);
 }
 
+/// Placed freely it lies as it lay on the shaft: the same axis, so the same place of its rear.
+#[test]
+fn a_keep_out_taken_off_the_thrust_line_stays_where_it_is() {
+    let mut window = on(Tab::Bench);
+    press(&mut window, "Add the thrust line");
+    type_into(&mut window, "Thrust line down-thrust", "3");
+    type_into(&mut window, "Thrust line side-thrust", "2.5");
+    press(&mut window, "Add a keep-out");
+    let rear = |window: &Window<'_>| {
+        let shaft = fit::thrust::shaft(&line(window));
+        fit::solid::Placed::of(&keep_out(window), Some(&shaft)).expect("placed").surface(0.0, 3.0)
+    };
+    let before = rear(&window);
+    press(&mut window, "Keep-out 1 placed: freely");
+    assert!(matches!(keep_out(&window).place, KeepOutPlace::Free { .. }));
+    (0..3).for_each(|k| near(rear(&window)[k], before[k]));
+    press(&mut window, "Keep-out 1 placed: on the thrust line");
+    (0..3).for_each(|k| near(rear(&window)[k], before[k]));
+}
+
 #[test]
 fn gauges_are_dragged_in_every_view() {
     let mut window = on(Tab::Bench);
