@@ -126,3 +126,48 @@ fn ends_without_breadth_or_height() {
     assert_eq!(mesh.open_edges(), 0);
     assert!((mesh.volume() / m.volume - 1.0).abs() < 1e-6);
 }
+
+/// Distance of `p` from the flat face between two straight edges that start at the origin.
+fn from_face(p: [f64; 3], edges: [[f64; 3]; 2]) -> f64 {
+    let dot = |a: [f64; 3], b: [f64; 3]| a[0] * b[0] + a[1] * b[1] + a[2] * b[2];
+    let less = |a: [f64; 3], b: [f64; 3], k: f64| [0, 1, 2].map(|i| a[i] - k * b[i]);
+    let from_edge = |e: [f64; 3]| dot(less(p, e, dot(p, e) / dot(e, e)), less(p, e, dot(p, e) / dot(e, e))).sqrt();
+    let [e, f] = edges;
+    let (ee, ef, ff, pe, pf) = (dot(e, e), dot(e, f), dot(f, f), dot(p, e), dot(p, f));
+    let det = ee * ff - ef * ef;
+    let (a, b) = ((pe * ff - pf * ef) / det, (pf * ee - pe * ef) / det);
+    if a >= 0.0 && b >= 0.0 {
+        let off = less(less(p, e, a), f, b);
+        return dot(off, off).sqrt();
+    }
+    from_edge(e).min(from_edge(f))
+}
+
+/// A star-shaped pyramid: flat faces, straight edges that all meet in its apex, one of them hollow, and a hollow crown. Everywhere the
+/// surface moved inward lies its thickness from the nearest place of the faces, about the hollow edges too (the definition of a parallel
+/// surface; distances in closed form).
+#[test]
+fn about_a_hollow_edge_that_slopes_the_inset_keeps_its_distance() {
+    let shape = [[0.0, 20.0], [30.0, 40.0], [22.0, 5.0], [45.0, -20.0], [0.0, -35.0]];
+    let apex = -100.0;
+    let at = |x: f64| -> Vec<[f64; 2]> {
+        let k = (x - apex) / -apex;
+        let doubled = shape.iter().flat_map(|p| [[p[0] * k, p[1] * k]; 2]);
+        doubled.collect()
+    };
+    let loft = loft(&[(0.0, at(0.0)), (80.0, at(80.0))]);
+    let edge = |p: [f64; 2]| [-apex, p[0], p[1]];
+    for (x, t) in [(20.0, 2.0), (40.0, 3.5), (55.0, -2.0)] {
+        let outline = loft.offset_section(x, t, 0.0005).outline;
+        assert!(outline.len() > 12, "{outline:?}");
+        for [y, z] in outline {
+            let p = [x - apex, y, z];
+            let faces = shape.windows(2).flat_map(|w| {
+                let mirrored = w.iter().map(|q| [-q[0], q[1]]).collect::<Vec<_>>();
+                [[edge(w[0]), edge(w[1])], [edge(mirrored[0]), edge(mirrored[1])]]
+            });
+            let nearest = faces.map(|f| from_face(p, f)).fold(f64::INFINITY, f64::min);
+            assert!((nearest - t.abs()).abs() < 1e-6, "at {x}, {t}: {nearest} from ({y}, {z})");
+        }
+    }
+}

@@ -28,6 +28,7 @@ pub mod crossing;
 pub mod cuts;
 mod edge;
 pub mod flatten;
+mod joints;
 pub mod line;
 pub mod loft;
 pub mod measured;

@@ -18,10 +18,12 @@
 use crate::control::Half;
 use crate::crossing::self_crossings;
 use crate::flatten::refine;
+use crate::joints::{Cut, OffsetPlace, RunEnd, centre_end, centre_start, join, with_normal};
 use crate::loft::Loft;
-use crate::offset::{OffsetPlace, centre_end, centre_start, join, normal_of, without_loops};
-use crate::section::Section;
+use crate::offset::without_loops;
+use crate::section::{Section, SurfacePlace};
 use crate::unit::Strand;
+use std::sync::Arc;
 
 /// A plane that crosses the body, by its station at every half-breadth and height.
 #[derive(Clone, Copy, Debug, PartialEq)]
@@ -81,29 +83,30 @@ impl Half3<'_> {
     /// The outline as it is seen along the datum axis, corners treated as those of [`Loft::offset_section`] are.
     fn outline(&self, tolerance: f64) -> Option<Vec<[f64; 2]>> {
         let mut out: Vec<[f64; 2]> = Vec::new();
-        let mut before: Option<OffsetPlace> = None;
+        let mut before: Option<RunEnd> = None;
         for half in self.loft.halves() {
             for run in 0..half.run_count() {
-                let place = |f: f64| self.place(half.half, &half.strand(run, f));
-                let (start, end) = (place(0.0)?, place(1.0)?);
+                let place = |f: f64| {
+                    let strand = self.strand(half.half, run, f);
+                    self.solve(&|x| with_normal(&self.on_surface(x, half.half, &strand)))
+                };
+                let end = |f: f64| self.run_end(half.half, self.strand(half.half, run, f));
+                let (start, end) = (end(0.0)?, end(1.0)?);
                 // Between two ends that reach the plane a strand that does not is met by its neighbour's place.
-                let curve = |f: f64| place(f).map_or(start.p, |p| p.p);
-                let mut line = vec![start.p];
+                let curve = |f: f64| place(f).map_or(start.place.p, |p| p.p);
+                let mut line = vec![start.place.p];
                 for w in half.run_breaks(run).windows(2) {
                     refine(&curve, w[0], w[1], tolerance, &mut line);
                 }
-                let edge = self.edge(half.half, &half.strand(run, 0.0))?;
-                match before {
-                    None => centre_start(&mut line, &start, edge, self.thickness, tolerance),
-                    Some(last) => join(&mut out, &mut line, &last, &start, edge, self.thickness, tolerance),
+                match &before {
+                    None => centre_start(self, &mut line, &start, tolerance),
+                    Some(last) => join(self, &mut out, &mut line, [last, &start], tolerance),
                 }
                 out.append(&mut line);
                 before = Some(end);
             }
         }
-        let half = &self.loft.halves()[1];
-        let edge = self.edge(half.half, &half.strand(half.run_count() - 1, 1.0))?;
-        centre_end(&mut out, &before?, edge, self.thickness, tolerance);
+        centre_end(self, &mut out, &before?, tolerance);
         if !self_crossings(&out).is_empty() {
             out = without_loops(&out);
         }
@@ -111,16 +114,34 @@ impl Half3<'_> {
         Some(out)
     }
 
-    /// Where the surface itself, not moved, meets the plane along a strand.
-    fn edge(&self, half: Half, strand: &Strand) -> Option<[f64; 2]> {
-        let still = Half3 { thickness: 0.0, ..*self };
-        still.place(half, strand).map(|p| p.p)
+    fn strand(&self, half: Half, run: usize, fraction: f64) -> Arc<Strand> {
+        self.loft.unit().strand(crate::section::index(half), run, fraction)
     }
 
-    fn place(&self, half: Half, strand: &Strand) -> Option<OffsetPlace> {
+    /// A place that lies `behind` mm behind the plane along the datum axis, carried onto it.
+    fn carried(&self, place: OffsetPlace, behind: f64) -> OffsetPlace {
+        let ahead = behind / (1.0 + self.plane.lean[0] * self.way[0] + self.plane.lean[1] * self.way[1]);
+        OffsetPlace { p: [0, 1].map(|k| place.p[k] + ahead * self.way[k]), ..place }
+    }
+}
+
+impl Cut for Half3<'_> {
+    fn thickness(&self) -> f64 {
+        self.thickness
+    }
+
+    fn on_surface(&self, x: f64, half: Half, strand: &Strand) -> SurfacePlace {
+        Section::new(self.loft, x).place(half, strand)
+    }
+
+    fn solve(&self, curve: &impl Fn(f64) -> ([f64; 2], [f64; 3])) -> Option<OffsetPlace> {
         let (front, rear) = self.loft.x_range();
-        let reach = self.thickness.abs();
-        let at = |x: f64| self.moved(half, strand, x);
+        let (t, reach) = (self.thickness, self.thickness.abs());
+        // Station and place of the moved curve that belong to a station of the curve.
+        let at = |x: f64| {
+            let (p, normal) = curve(x);
+            (x - t * normal[0], OffsetPlace { p: [p[0] - t * normal[1], p[1] - t * normal[2]], normal })
+        };
         let to = |station: f64| {
             let miss = |x: f64| at(x).0 - station;
             secant(&miss, station, reach).unwrap_or_else(|| root(&miss, station - reach, station + reach))
@@ -144,20 +165,6 @@ impl Half3<'_> {
         }
         let high = to(rear);
         (behind(high) > 0.0).then(|| at(root(&behind, from.min(high), high)).1)
-    }
-
-    /// Station and place of the moved surface that belong to station `x` of the surface.
-    fn moved(&self, half: Half, strand: &Strand, x: f64) -> (f64, OffsetPlace) {
-        let place = Section::new(self.loft, x).place(half, strand);
-        let normal = normal_of(&place);
-        let t = self.thickness;
-        (x - t * normal[0], OffsetPlace { p: [place.p[0] - t * normal[1], place.p[1] - t * normal[2]], normal })
-    }
-
-    /// A place that lies `behind` mm behind the plane along the datum axis, carried onto it.
-    fn carried(&self, place: OffsetPlace, behind: f64) -> OffsetPlace {
-        let ahead = behind / (1.0 + self.plane.lean[0] * self.way[0] + self.plane.lean[1] * self.way[1]);
-        OffsetPlace { p: [0, 1].map(|k| place.p[k] + ahead * self.way[k]), ..place }
     }
 }
 

@@ -16,6 +16,7 @@
 use crate::control::Half;
 use crate::crossing::segment_crossing;
 use crate::flatten::{Place, refine_where};
+use crate::joints::{Cut, OffsetPlace, RunEnd, centre_end, centre_start, join, normal_of, with_normal};
 use crate::loft::Loft;
 use crate::section::{Section, SurfacePlace};
 use crate::unit::{HalfLoft, Strand};
@@ -29,13 +30,6 @@ pub struct OffsetSection {
     pub outline: Vec<[f64; 2]>,
     /// Places on the surface at which the thickness is larger than the local radius, mm.
     pub folded: Vec<[f64; 2]>,
-}
-
-/// A place of the offset surface in the cutting plane, and the surface normal it came along.
-#[derive(Clone, Copy, Debug)]
-pub(crate) struct OffsetPlace {
-    pub(crate) p: [f64; 2],
-    pub(crate) normal: [f64; 3],
 }
 
 /// The surface near one plane, moved along its normal by one thickness.
@@ -76,35 +70,27 @@ impl Loft {
     }
 }
 
-/// Outward unit normal at a place of the surface.
-pub(crate) fn normal_of(place: &SurfacePlace) -> [f64; 3] {
-    let ([yf, zf], [yx, zx]) = (place.by_fraction, place.by_x);
-    let n = [zf * yx - yf * zx, -zf, yf];
-    let length = (n[0] * n[0] + n[1] * n[1] + n[2] * n[2]).sqrt();
-    if length > 0.0 { n.map(|c| c / length) } else { [0.0, 0.0, 0.0] }
-}
-
 impl Cutting<'_> {
     fn section(&self, tolerance: f64, wanted: &impl Fn([f64; 2], [f64; 2]) -> bool) -> OffsetSection {
         let mut out = OffsetSection::default();
-        let mut before: Option<OffsetPlace> = None;
-        let (thickness, in_plane) = (self.thickness, Section::new(self.loft, self.plane));
+        let mut before: Option<RunEnd> = None;
+        let in_plane = Section::new(self.loft, self.plane);
         for half in self.loft.halves() {
             for run in 0..half.run_count() {
-                let (places, start, end) = self.run(half, run, tolerance, wanted);
+                let Some([start, end]) = self.ends(half.half, run) else { continue };
+                let places = self.run(half, run, start.place.p, tolerance, wanted);
                 note_folds(&places, &|f| in_plane.place(half.half, &self.strand(half.half, run, f)).p, &mut out.folded);
                 let mut line: Vec<[f64; 2]> = places.iter().map(|place| place.p).collect();
-                let knuckle = in_plane.place(half.half, &self.strand(half.half, run, 0.0)).p;
-                match before {
-                    None => centre_start(&mut line, &start, knuckle, thickness, tolerance),
-                    Some(last) => join(&mut out.outline, &mut line, &last, &start, knuckle, thickness, tolerance),
+                match &before {
+                    None => centre_start(self, &mut line, &start, tolerance),
+                    Some(last) => join(self, &mut out.outline, &mut line, [last, &start], tolerance),
                 }
                 out.outline.append(&mut line);
                 before = Some(end);
             }
         }
         if let Some(last) = before {
-            centre_end(&mut out.outline, &last, [0.0, in_plane.keel()], thickness, tolerance);
+            centre_end(self, &mut out.outline, &last, tolerance);
         }
         if !out.folded.is_empty() {
             out.outline = without_loops(&out.outline);
@@ -113,26 +99,49 @@ impl Cutting<'_> {
         out
     }
 
-    /// The places of a run with their fractions, and its first and last.
+    fn ends(&self, half: Half, run: usize) -> Option<[RunEnd; 2]> {
+        let end = |f: f64| self.run_end(half, self.strand(half, run, f));
+        Some([end(0.0)?, end(1.0)?])
+    }
+
+    /// The places of a run with their fractions.
     fn run(
         &self,
         half: &HalfLoft,
         run: usize,
+        start: [f64; 2],
         tolerance: f64,
         wanted: &impl Fn([f64; 2], [f64; 2]) -> bool,
-    ) -> (Vec<Place<f64>>, OffsetPlace, OffsetPlace) {
-        let place = |f: f64| self.place(half.half, &self.strand(half.half, run, f));
-        let (start, end) = (place(0.0), place(1.0));
-        let mut places = vec![Place { p: start.p, with: 0.0 }];
+    ) -> Vec<Place<f64>> {
+        let curve = |f: f64| {
+            let strand = self.strand(half.half, run, f);
+            Place { p: self.find(&|x| with_normal(&self.on_surface(x, half.half, &strand))).p, with: f }
+        };
+        let mut places = vec![Place { p: start, with: 0.0 }];
         for w in half.run_breaks(run).windows(2) {
-            let curve = |f: f64| Place { p: place(f).p, with: f };
             refine_where(&curve, [w[0], w[1]], tolerance, wanted, &mut |place| places.push(place));
         }
-        (places, start, end)
+        places
     }
 
     fn strand(&self, half: Half, run: usize, fraction: f64) -> Arc<Strand> {
         self.loft.unit().strand(crate::section::index(half), run, fraction)
+    }
+
+    /// Solves x - t n_x(x) = X between X - t and X + t, which always holds a solution, and steps along the normal.
+    fn find(&self, at: &impl Fn(f64) -> ([f64; 2], [f64; 3])) -> OffsetPlace {
+        let (plane, t) = (self.plane, self.thickness);
+        let miss = |x: f64| {
+            let (p, normal) = at(x);
+            (x - t * normal[0] - plane, OffsetPlace { p: [p[0] - t * normal[1], p[1] - t * normal[2]], normal })
+        };
+        by_secants(&miss, plane, t.abs()).unwrap_or_else(|| by_regula_falsi(&miss, plane, t.abs()))
+    }
+}
+
+impl Cut for Cutting<'_> {
+    fn thickness(&self) -> f64 {
+        self.thickness
     }
 
     fn on_surface(&self, x: f64, half: Half, strand: &Strand) -> SurfacePlace {
@@ -140,18 +149,8 @@ impl Cutting<'_> {
         self.window.frame(x).carry(half, &strand.at(&bay))
     }
 
-    /// Solves x - t n_x(x) = X between X - t and X + t, which always holds a solution, and steps along the normal.
-    fn place(&self, half: Half, strand: &Strand) -> OffsetPlace {
-        let (plane, t) = (self.plane, self.thickness);
-        let miss = |x: f64| {
-            let place = self.on_surface(x, half, strand);
-            let normal = normal_of(&place);
-            (
-                x - t * normal[0] - plane,
-                OffsetPlace { p: [place.p[0] - t * normal[1], place.p[1] - t * normal[2]], normal },
-            )
-        };
-        by_secants(&miss, plane, t.abs()).unwrap_or_else(|| by_regula_falsi(&miss, plane, t.abs()))
+    fn solve(&self, at: &impl Fn(f64) -> ([f64; 2], [f64; 3])) -> Option<OffsetPlace> {
+        Some(self.find(at))
     }
 }
 
@@ -219,105 +218,6 @@ fn by_regula_falsi(miss: &impl Fn(f64) -> (f64, OffsetPlace), plane: f64, t: f64
 
 /// A station is found when it is missed by less than this, mm.
 const SETTLED: f64 = 1e-10;
-
-/// Trims or closes the start of the outline at the centre plane.
-pub(crate) fn centre_start(line: &mut Vec<[f64; 2]>, start: &OffsetPlace, edge: [f64; 2], t: f64, tolerance: f64) {
-    if start.p[0] < 0.0 {
-        trim_to_centre(line);
-    } else if start.p[0] > 1e-9 {
-        let centre = OffsetPlace { p: [0.0, edge[1] - t * start.normal[2].signum()], normal: upright(start) };
-        let arc = fillet(&centre, start, edge, t, tolerance);
-        line.splice(0..0, std::iter::once(centre.p).chain(arc));
-    }
-}
-
-/// The same at the end of the outline.
-pub(crate) fn centre_end(line: &mut Vec<[f64; 2]>, end: &OffsetPlace, edge: [f64; 2], t: f64, tolerance: f64) {
-    if end.p[0] < 0.0 {
-        line.reverse();
-        trim_to_centre(line);
-        line.reverse();
-    } else if end.p[0] > 1e-9 {
-        let centre = OffsetPlace { p: [0.0, edge[1] - t * end.normal[2].signum()], normal: upright(end) };
-        line.extend(fillet(end, &centre, edge, t, tolerance));
-        line.push(centre.p);
-    }
-}
-
-/// The normal of the middle of a hollow ridge: in the centre plane.
-fn upright(place: &OffsetPlace) -> [f64; 3] {
-    let length = place.normal[0].hypot(place.normal[2]).max(f64::MIN_POSITIVE);
-    [place.normal[0] / length, 0.0, place.normal[2] / length]
-}
-
-/// Drops the points that start on the port side, and puts the crossing of the centre plane in their place.
-fn trim_to_centre(line: &mut Vec<[f64; 2]>) {
-    let Some(i) = line.iter().position(|p| p[0] >= 0.0) else {
-        line.clear();
-        return;
-    };
-    if i > 0 {
-        let (a, b) = (line[i - 1], line[i]);
-        let share = a[0] / (a[0] - b[0]);
-        line.drain(..i);
-        line.insert(0, [0.0, a[1] + share * (b[1] - a[1])]);
-    }
-}
-
-/// Joins two runs at a knuckle: smooth ones as they are, crossing ones trimmed, parted ones by an arc about the edge.
-pub(crate) fn join(
-    before: &mut Vec<[f64; 2]>,
-    after: &mut Vec<[f64; 2]>,
-    end: &OffsetPlace,
-    start: &OffsetPlace,
-    edge: [f64; 2],
-    t: f64,
-    tolerance: f64,
-) {
-    if (end.p[0] - start.p[0]).hypot(end.p[1] - start.p[1]) < 1e-9 {
-        return;
-    }
-    // Seen from crown to keel outward is left, so the section turns right over a convex edge.
-    let turn = end.normal[1] * start.normal[2] - end.normal[2] * start.normal[1];
-    if turn * t < 0.0 {
-        trim_to_crossing(before, after);
-    } else {
-        before.extend(fillet(end, start, edge, t, tolerance));
-    }
-}
-
-/// The last crossing of `before` met by `after`, seen from the knuckle; both are cut there.
-fn trim_to_crossing(before: &mut Vec<[f64; 2]>, after: &mut Vec<[f64; 2]>) {
-    for j in 0..after.len().saturating_sub(1) {
-        for i in (0..before.len().saturating_sub(1)).rev() {
-            if let Some(p) = segment_crossing([before[i], before[i + 1]], [after[j], after[j + 1]]) {
-                before.truncate(i + 1);
-                before.push(p);
-                after.drain(..=j);
-                return;
-            }
-        }
-    }
-}
-
-/// Points of the arc about `edge` strictly between two offset places.
-fn fillet(from: &OffsetPlace, to: &OffsetPlace, edge: [f64; 2], t: f64, tolerance: f64) -> Vec<[f64; 2]> {
-    let dot: f64 = (0..3).map(|k| from.normal[k] * to.normal[k]).sum();
-    let angle = dot.clamp(-1.0, 1.0).acos();
-    let step = 2.0 * (1.0 - (tolerance / t.abs()).min(1.0)).acos();
-    let count = (angle / step.max(1e-3)).ceil().max(1.0) as usize;
-    let radius = |p: [f64; 2]| (p[0] - edge[0]).hypot(p[1] - edge[1]);
-    let (r0, r1) = (radius(from.p), radius(to.p));
-    (1..count)
-        .map(|i| {
-            let share = i as f64 / count as f64;
-            let mix = |k: usize| from.normal[k] + share * (to.normal[k] - from.normal[k]);
-            let length = mix(1).hypot(mix(2)).max(f64::MIN_POSITIVE);
-            let r = (r0 + share * (r1 - r0)).copysign(t);
-            [edge[0] - r * mix(1) / length, edge[1] - r * mix(2) / length]
-        })
-        .collect()
-}
 
 /// The polyline without the loops that a fold leaves: from its first crossing with itself it goes on behind the loop.
 pub(crate) fn without_loops(line: &[[f64; 2]]) -> Vec<[f64; 2]> {
