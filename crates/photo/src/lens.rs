@@ -73,6 +73,21 @@ impl Lens {
         None
     }
 
+    /// Where a pinhole would show what the picture shows at `pixel`, given the principal point and the focal length to which
+    /// the lens belongs: straight things become straight. `None` as for [`Lens::undistorted`].
+    pub fn straightened(&self, pixel: [f64; 2], centre: [f64; 2], focal_px: f64) -> Option<[f64; 2]> {
+        let ideal = self.undistorted([0, 1].map(|k| (pixel[k] - centre[k]) / focal_px))?;
+        Some([0, 1].map(|k| focal_px * ideal[k] + centre[k]))
+    }
+
+    /// Where the picture shows what a pinhole would show at `pixel`: the way back of [`Lens::straightened`]. `None` beyond
+    /// [`Lens::reach`].
+    pub fn bent(&self, pixel: [f64; 2], centre: [f64; 2], focal_px: f64) -> Option<[f64; 2]> {
+        let ideal = [0, 1].map(|k| (pixel[k] - centre[k]) / focal_px);
+        let shown = self.distorted(ideal);
+        (ideal[0].hypot(ideal[1]) < self.reach()).then(|| [0, 1].map(|k| focal_px * shown[k] + centre[k]))
+    }
+
     /// How far from the middle, as r of the module's head, the picture grows with the ideal point; farther out the radial
     /// polynomial folds the picture back on itself and means nothing. Infinite where it never folds.
     pub fn reach(&self) -> f64 {

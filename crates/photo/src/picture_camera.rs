@@ -97,7 +97,7 @@ impl PictureCamera {
     /// Where a pinhole without a lens would show what the picture shows at `pixel`: straight things become straight.
     /// `None` where the lens shows nothing.
     pub fn straightened(&self, pixel: [f64; 2]) -> Option<[f64; 2]> {
-        Some(self.pixel(self.ideal(pixel)?))
+        self.lens.straightened(pixel, self.camera.centre, self.camera.focal_px)
     }
 
     /// The unit vector, in world axes, from [`Camera::eye`] to what is shown at `pixel`. `None` where the lens shows

@@ -67,6 +67,9 @@ proptest! {
         let ideal = camera.camera.project(point).unwrap();
         let straight = camera.straightened(shown).unwrap();
         prop_assert!((straight[0] - ideal[0]).hypot(straight[1] - ideal[1]) < 1e-8, "{straight:?} {ideal:?}");
+        let (centre, focal) = (camera.camera.centre, camera.camera.focal_px);
+        let bent = camera.lens.bent(ideal, centre, focal).unwrap();
+        prop_assert!((bent[0] - shown[0]).hypot(bent[1] - shown[1]) < 1e-9);
         let (sight, eye) = (camera.sight(shown).unwrap(), camera.camera.eye());
         let to = nalgebra::Vector3::from(point) - nalgebra::Vector3::from(eye);
         prop_assert!(to.cross(&nalgebra::Vector3::from(sight)).norm() < 1e-7);

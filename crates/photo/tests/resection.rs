@@ -5,6 +5,7 @@
 mod common;
 
 use approx::assert_abs_diff_eq;
+use common::views::{LANDMARKS, VIEWS, View};
 use common::{Chance, degrees_between, disturbed, nose_camera, nose_landmarks};
 use nalgebra::{Rotation3, Vector3};
 use photo::resection::{LensStart, Start};
@@ -66,6 +67,27 @@ fn exact_pixels_give_the_exact_camera() {
         assert_abs_diff_eq!(camera.focal_px, truth.focal_px, epsilon = 1e-5);
         assert!(found.suspects.is_empty() && found.widened == 1.0);
         assert!(found.landmarks.iter().all(|l| l.px < 1e-7 && l.used));
+    }
+}
+
+/// Source: five cameras by azimuth and elevation before a nose, its landmarks projected by another program. Nothing is known
+/// beforehand; half of the landmarks are hidden from each camera, which a solver need not know.
+#[test]
+fn five_photographs_of_a_nose_give_their_cameras() {
+    for View { degrees, eye, forward, pixels } in VIEWS {
+        let landmark = |((name, at), pixel): (&(&str, [f64; 3]), [f64; 2])| Landmark {
+            name: (*name).into(),
+            at: *at,
+            sigma_mm: 0.0,
+            pixel,
+            sigma_px: 0.5,
+        };
+        let landmarks: Vec<Landmark> = LANDMARKS.iter().zip(pixels).map(landmark).collect();
+        let found = resect(&landmarks, &Start::centred(PICTURE, None)).unwrap();
+        let camera = found.camera.camera;
+        assert!(distance(camera.eye(), eye) < 1e-4, "{degrees:?}: {:?}", camera.eye());
+        assert!((camera.rotation.row(2).transpose() - Vector3::from(forward)).norm() < 1e-8, "{degrees:?}");
+        assert_abs_diff_eq!(camera.focal_px, 85.0 / 36.0 * 6000.0, epsilon = 1e-4);
     }
 }
 

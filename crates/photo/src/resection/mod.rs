@@ -192,15 +192,8 @@ pub fn resect(landmarks: &[Landmark], start: &Start) -> Result<Resection, Resect
 /// The landmarks as a pinhole would show them.
 fn straightened(landmarks: &[Landmark], start: &Start) -> Result<Vec<Landmark>, ResectionError> {
     let LensStart::Known { lens, focal_px } = start.lens else { return Ok(landmarks.to_vec()) };
-    let camera = crate::Camera {
-        rotation: nalgebra::Matrix3::identity(),
-        translation: nalgebra::Vector3::zeros(),
-        focal_px,
-        centre: start.centre,
-    };
-    let picture = PictureCamera { camera, lens };
     let one = |landmark: &Landmark| {
-        let pixel = picture.straightened(landmark.pixel);
+        let pixel = lens.straightened(landmark.pixel, start.centre, focal_px);
         let outside = || ResectionError::OutsideLens { name: landmark.name.clone() };
         Ok(Landmark { pixel: pixel.ok_or_else(outside)?, ..landmark.clone() })
     };

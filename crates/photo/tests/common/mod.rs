@@ -3,6 +3,8 @@
 #![allow(dead_code, unreachable_pub, reason = "each test file uses its part")]
 #![allow(clippy::unwrap_used, reason = "the lint knows test functions, not what they call")]
 
+pub mod views;
+
 use nalgebra::{Matrix3, Vector3};
 use photo::{Camera, Landmark};
 
