@@ -136,7 +136,8 @@ fn write_cut(app: &mut App, ctx: &egui::Context, folder: &Path, kerf: f64) {
             [] => String::new(),
             some => format!(" Larger than their sheet, each on one of its own: {}.", some.join(", ")),
         };
-        Ok(format!("{}, {} files.{large}", written(&folder), sheets.sheets.len()))
+        let files = sheets.sheets.len() + sheets.wires.len();
+        Ok(format!("{}, {files} files.{large}", written(&folder)))
     });
 }
 

@@ -8,8 +8,9 @@ use desk::sanded::{Verdict, exaggeration};
 use egui::{Align2, Color32, Painter, Pos2, Rect, Stroke, pos2, vec2};
 use plug::Deviation;
 
-/// The longest bar, in points.
+/// The longest bar: in points, and as a share of the face view's width.
 const LONGEST: f64 = 32.0;
+const LONGEST_SHARE: f64 = 0.12;
 /// The longest bar in space, as a share of the body's length.
 const SPACE_SHARE: f64 = 0.06;
 /// Half the width of the tick at the planned place, in points.
@@ -33,7 +34,9 @@ pub(crate) fn draw(painter: &Painter, look: &Look<'_>, sanded: &Sanded<'_>) {
     if sanded.deviations.is_empty() {
         return;
     }
-    let times = exaggeration(sanded.deviations, LONGEST / look.layout.face.scale[0].max(1e-9));
+    let face = &look.layout.face;
+    let longest = LONGEST.min(LONGEST_SHARE * f64::from(face.rect.width()));
+    let times = exaggeration(sanded.deviations, longest / face.scale[0].max(1e-9));
     // Of a section that is shown and was measured, the face view shows the widths alone.
     let here = |d: &&Deviation| sanded.shown.is_none_or(|x| (d.measured.station - x).abs() <= NEAR);
     let any_here = sanded.deviations.iter().any(|d| here(&d));
@@ -54,7 +57,10 @@ pub(crate) fn draw(painter: &Painter, look: &Look<'_>, sanded: &Sanded<'_>) {
         let at = side.screen([deviation.measured.station, deviation.measured.height]);
         painter.with_clip_rect(side.rect).circle(at, 3.0, colour, Stroke::new(1.0, look.theme.floor));
     }
-    legend(painter, look, times, sanded.old);
+    // Without room the slate's own colours have to do.
+    if face.rect.width() > 150.0 && face.rect.height() > 170.0 {
+        legend(painter, look, times, sanded.old);
+    }
 }
 
 /// The bars of widths in space, for the shaded body: the longest a share of the body's length.

@@ -109,7 +109,7 @@ fn files_for_cutting_go_into_a_folder_for_the_cut_that_was_typed() {
     let lofted = [window.state().desk.skin(0).expect("a form")];
     let sheets = desk::output::cut_sheets(&document, &lofted, 0.2).expect("sheets");
     assert!(sheets.sheets.len() > 1);
-    for sheet in &sheets.sheets {
+    for sheet in sheets.sheets.iter().chain(&sheets.wires) {
         let svg = std::fs::read(into.join(&sheet.file)).expect("written");
         assert_eq!(svg, sheets::svg::write_svg(&sheet.page).expect("an SVG"), "{}", sheet.file);
     }
@@ -162,6 +162,23 @@ fn a_finding_is_listed_and_a_click_selects_what_it_is_about() {
     first.click();
     window.run_ok();
     assert_eq!(window.state().view.selected, Selected::Line(LineName::Crown));
+}
+
+/// The one list: what `check` says of the demo, in its order, the plug's own included.
+#[test]
+fn the_list_is_that_of_the_command() {
+    let mut desk = Desk::new();
+    desk.open_demo().expect("the demo is built in");
+    let document = desk.document().clone();
+    let mut window = window(desk);
+    measured(&mut window);
+    let list = window.state().findings.as_ref().expect("checked").list().to_vec();
+    assert_eq!(list, desk::findings_anew(&document));
+    assert!(list.is_sorted_by_key(|f| std::cmp::Reverse(f.severity)));
+    let spacing = list.iter().filter(|f| f.what.contains("anded straight")).count();
+    let planned = window.state().planning.as_ref().and_then(|p| p.planned().cloned()).expect("planned");
+    let allowed = document.build.stack.allowed_sagitta;
+    assert_eq!(spacing, planned.present.iter().filter(|bay| bay.sagitta > allowed).count(), "one for each bay");
 }
 
 #[test]

@@ -152,7 +152,7 @@ pub(super) fn checklist(ui: &mut Ui, seen: &Seen<'_>, asks: &mut Vec<Ask>) {
 }
 
 /// The first thing that is missing, for the pages that are not about it.
-pub(super) fn next_step(ui: &mut Ui, seen: &Seen<'_>, asks: &mut Vec<Ask>) {
+pub(in crate::slate) fn next_step(ui: &mut Ui, seen: &Seen<'_>, asks: &mut Vec<Ask>) {
     let steps = steps(seen);
     let next = steps.iter().enumerate().find(|(_, s)| !s.0);
     if let (false, Some((index, (done, text, command)))) = (is_whole(&steps), next) {

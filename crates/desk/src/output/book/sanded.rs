@@ -33,9 +33,13 @@ pub(super) fn set(c: &mut Composer, s: &Subject<'_>, plan: &Plan) {
     ));
     c.table(&all(deviations));
     let plug = PlugSurface::of(s.skin, &s.document.build);
-    for station in stations(deviations) {
-        let own: Vec<Deviation> = deviations.iter().filter(|d| d.measured.station == station).copied().collect();
-        let Some((drawing, times)) = section(&plug, station, &own) else { continue };
+    let sections: Vec<Section> =
+        stations(deviations).into_iter().filter_map(|x| Section::of(&plug, x, deviations)).collect();
+    // All sections alike, so that they can be compared.
+    let times = sections.iter().map(|s| exaggeration(&s.deviations, LONGEST / s.scale)).fold(f64::INFINITY, f64::min);
+    for section in sections {
+        let drawing = section.drawing(times);
+        let station = section.station;
         c.heading_of(&format!("Station {} mm, looking aft", mm(station)), drawing.bounds().size()[1] + 12.0);
         c.figure(&drawing);
         c.caption(&format!(
@@ -77,37 +81,50 @@ fn stations(deviations: &[Deviation]) -> Vec<f64> {
     all
 }
 
-/// The section with a bar at both ends of every width, and how many times too long the bars are.
-fn section(plug: &PlugSurface, station: f64, deviations: &[Deviation]) -> Option<(Drawing, f64)> {
-    let half = plug.section(station, 0.0, DRAWN).outline;
-    let starboard = half.iter().map(|p| [-p[0], p[1]]);
-    let outline: Vec<Point> = starboard.chain(half.iter().rev().copied()).collect();
-    let mut bounds = Rect::NOTHING;
-    outline.iter().for_each(|p| bounds.include(*p));
-    if half.len() < 2 || bounds.is_empty() {
-        return None;
+/// The plug's section at a station and what was measured there, from the lowest.
+struct Section {
+    station: f64,
+    outline: Vec<Point>,
+    bounds: Rect,
+    /// Millimetres on paper for one at the model.
+    scale: f64,
+    deviations: Vec<Deviation>,
+}
+
+impl Section {
+    fn of(plug: &PlugSurface, station: f64, all: &[Deviation]) -> Option<Self> {
+        let half = plug.section(station, 0.0, DRAWN).outline;
+        let starboard = half.iter().map(|p| [-p[0], p[1]]);
+        let outline: Vec<Point> = starboard.chain(half.iter().rev().copied()).collect();
+        let mut bounds = Rect::NOTHING;
+        outline.iter().for_each(|p| bounds.include(*p));
+        let mut deviations: Vec<Deviation> = all.iter().filter(|d| d.measured.station == station).copied().collect();
+        deviations.sort_by(|a, b| a.measured.height.total_cmp(&b.measured.height));
+        let [width, height] = bounds.size();
+        let scale = HEIGHT / width.max(height).max(1e-9);
+        (half.len() > 1 && !bounds.is_empty()).then_some(Self { station, outline, bounds, scale, deviations })
     }
-    let scale = HEIGHT / bounds.size()[1].max(bounds.size()[0]).max(1e-9);
-    let times = exaggeration(deviations, LONGEST / scale);
-    let map = Affine::scale([scale, scale]);
-    let mut d = Drawing::default();
-    let points: Vec<Point> = outline.iter().map(|p| map.apply(*p)).collect();
-    d.push(Path::polygon(&points, Some(Stroke::solid(0.25, Ink::DARK)), None));
-    let ends = [[0.0, bounds.min[1]], [0.0, bounds.max[1]]].map(|p| map.apply(p));
-    d.push(Path::line(ends[0], ends[1], Stroke::dashed(0.12, Ink::MID, &[4.0, 1.0, 1.0, 1.0])));
-    let mut rising = deviations.to_vec();
-    rising.sort_by(|a, b| a.measured.height.total_cmp(&b.measured.height));
-    let mut free_from = f64::NEG_INFINITY;
-    for deviation in &rising {
-        // Where widths lie close together the table alone has their numbers.
-        let level = map.apply([0.0, deviation.measured.height])[1];
-        let numbered = level >= free_from;
-        if numbered {
-            free_from = level + 1.4 * NUMBER;
+
+    /// With a bar at both ends of every width, so many times as long as that side is off.
+    fn drawing(&self, times: f64) -> Drawing {
+        let map = Affine::scale([self.scale, self.scale]);
+        let mut d = Drawing::default();
+        let points: Vec<Point> = self.outline.iter().map(|p| map.apply(*p)).collect();
+        d.push(Path::polygon(&points, Some(Stroke::solid(0.25, Ink::DARK)), None));
+        let ends = [[0.0, self.bounds.min[1]], [0.0, self.bounds.max[1]]].map(|p| map.apply(p));
+        d.push(Path::line(ends[0], ends[1], Stroke::dashed(0.12, Ink::MID, &[4.0, 1.0, 1.0, 1.0])));
+        let mut free_from = f64::NEG_INFINITY;
+        for deviation in &self.deviations {
+            // Where widths lie close together the table alone has their numbers.
+            let level = map.apply([0.0, deviation.measured.height])[1];
+            let numbered = level >= free_from;
+            if numbered {
+                free_from = level + 1.4 * NUMBER;
+            }
+            width(&mut d, deviation, &map, times, numbered);
         }
-        width(&mut d, deviation, &map, times, numbered);
+        d
     }
-    Some((d, times))
 }
 
 fn width(d: &mut Drawing, deviation: &Deviation, map: &Affine, times: f64, numbered: bool) {

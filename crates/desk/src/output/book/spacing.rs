@@ -2,6 +2,7 @@
 
 use super::composer::{Align, Composer, Table};
 use super::{Subject, fine, mm};
+use plug::BaySagitta;
 
 pub(super) fn set(c: &mut Composer, s: &Subject<'_>) {
     let Some(planned) = s.planned.filter(|p| !p.present.is_empty()) else { return };
@@ -13,13 +14,10 @@ pub(super) fn set(c: &mut Composer, s: &Subject<'_>) {
          more, sand round by an outside template, or use thinner boards.",
         fine(allowed)
     ));
-    let right = Align::Right;
-    let mut table = Table::new(&[("From mm", right), ("To mm", right), ("Sagitta mm", right), ("", Align::Left)]);
-    for bay in &planned.present {
-        let more = if bay.sagitta > allowed { "more than is allowed" } else { "" };
-        table.row([mm(bay.from), mm(bay.to), fine(bay.sagitta), more.to_owned()]);
+    c.table(&bays(&planned.present, allowed));
+    if planned.present.iter().any(|bay| bay.sagitta > allowed) {
+        c.text("* more than is allowed.");
     }
-    c.table(&table);
     let stations: Vec<String> = planned.proposal.stations.iter().map(|x| mm(*x)).collect();
     let left = planned.proposal.bays.iter().map(|b| b.sagitta).fold(0.0, f64::max);
     c.text(&format!(
@@ -28,4 +26,21 @@ pub(super) fn set(c: &mut Composer, s: &Subject<'_>) {
         stations.join(", "),
         fine(left)
     ));
+}
+
+/// Two bays beside each other, so that a long stack keeps to its page.
+fn bays(present: &[BaySagitta], allowed: f64) -> Table {
+    let right = Align::Right;
+    let head = [("From mm", right), ("To mm", right), ("Sagitta mm", right), ("", Align::Left)];
+    let cells = |bay: &BaySagitta| {
+        let mark = if bay.sagitta > allowed { "*" } else { "" };
+        [mm(bay.from), mm(bay.to), fine(bay.sagitta), mark.to_owned()]
+    };
+    let half = present.len().div_ceil(2);
+    let mut table = Table::new(&[head, head].concat());
+    for (index, bay) in present.iter().take(half).enumerate() {
+        let beside = present.get(half + index).map(cells).unwrap_or_default();
+        table.row(cells(bay).into_iter().chain(beside));
+    }
+    table
 }

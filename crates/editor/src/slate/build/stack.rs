@@ -4,12 +4,13 @@ use super::{cross, derived, spacing};
 use crate::commands::Command;
 use crate::slate::field;
 use crate::slate::part::Part;
-use crate::slate::{Ask, Seen, command_button, heading, note};
+use crate::slate::{Ask, Seen, command_button, heading, note, project_page, reading};
 use crate::units::Units;
 use crate::view::{Spot, ViewState};
 use egui::{Align, Color32, Id, RichText, Ui};
 use plug::{Layer, LayerKind};
 use project::build::{Build, Closing};
+use project::stacking::{RingPlate, ring_plate};
 
 /// The stack.
 pub(super) fn part(ui: &mut Ui, seen: &Seen<'_>, view: &ViewState, build: &Part<'_, Build>, asks: &mut Vec<Ask>) {
@@ -19,7 +20,7 @@ pub(super) fn part(ui: &mut Ui, seen: &Seen<'_>, view: &ViewState, build: &Part<
     }
     build.tick(ui, "Build the plug as a stack", stack.used, asks, |build, used| build.stack.used = used);
     if stack.used {
-        settings(ui, build, asks);
+        settings(ui, seen, build, asks);
         derived(ui, seen, |ui| ledger(ui, seen, view));
     } else if !stack.boards.is_empty() {
         note(ui, "Until it is ticked, templates are printed for the form's own stations, without card and slots.");
@@ -31,6 +32,7 @@ pub(super) fn part(ui: &mut Ui, seen: &Seen<'_>, view: &ViewState, build: &Part<
 fn beginning(ui: &mut Ui, seen: &Seen<'_>, asks: &mut Vec<Ask>) {
     if seen.derived.loft().is_none() {
         note(ui, "Draw a form first: a stack of boards has to fill its length.");
+        project_page::next_step(ui, seen, asks);
         return;
     }
     note(ui, "Foam boards with a card between each two. Begin with boards of 30 mm that fill the length:");
@@ -38,7 +40,7 @@ fn beginning(ui: &mut Ui, seen: &Seen<'_>, asks: &mut Vec<Ask>) {
     note(ui, "Then measure each board and type its own thickness; formers, blocks and ledger follow.");
 }
 
-fn settings(ui: &mut Ui, build: &Part<'_, Build>, asks: &mut Vec<Ask>) {
+fn settings(ui: &mut Ui, seen: &Seen<'_>, build: &Part<'_, Build>, asks: &mut Vec<Ask>) {
     let stack = &build.now.stack;
     boards(ui, build, asks);
     build.explained(
@@ -65,13 +67,19 @@ fn settings(ui: &mut Ui, build: &Part<'_, Build>, asks: &mut Vec<Ask>) {
         asks,
         |build, mm| build.stack.nose_foam = mm,
     );
-    build.explained(
-        ui,
-        ("Ring plate", "Thickness of the plate ahead of all; 0 for none."),
-        stack.ring_plate,
-        asks,
-        |build, mm| build.stack.ring_plate = mm,
-    );
+    match ring_plate(stack, &seen.document.airframe) {
+        RingPlate::InStack(thickness) => build.explained(
+            ui,
+            ("Ring plate", "Thickness of the plate ahead of all; 0 for none."),
+            thickness,
+            asks,
+            |build, mm| build.stack.ring_plate = mm,
+        ),
+        RingPlate::OnThrustLine(thickness) => {
+            reading(ui, "Ring plate", build.units.length(thickness));
+            note(ui, "It is the ring of the thrust line, on the page Bench, and stands ahead of the stack.");
+        }
+    }
     let ways = [
         ("by the last board", Closing::LastBoard),
         ("by moving the front", Closing::MoveDatum),
