@@ -3,6 +3,7 @@
 use form::FinishedSkin;
 use project::build::{Build, Closing, Stack};
 use project::document::Document;
+use project::stacking::ring_plate;
 
 /// Thickness of the boards, mm (common practice, no source).
 pub const FIRST_BOARD: f64 = 30.0;
@@ -16,7 +17,9 @@ pub fn first_stack(document: &Document, skin: &FinishedSkin) -> Option<Build> {
     let empty = Build { stack, ..(*document.build).clone() };
     // Where the stack begins and must end is the planner's to say.
     let ledger = plug::plan(skin, &empty, &document.airframe).ledger;
-    let boards = boards_filling(ledger.end - ledger.front, &empty.stack);
+    // A ring on the thrust line stands ahead of the stack and takes none of its length.
+    let plate = ring_plate(&empty.stack, &document.airframe).within_stack();
+    let boards = boards_filling(ledger.end - ledger.front, &Stack { ring_plate: plate, ..empty.stack.clone() });
     let stack = Stack { boards, ..empty.stack };
     (!stack.boards.is_empty()).then_some(Build { stack, ..empty })
 }
