@@ -4,7 +4,7 @@ use super::{cross, derived, spacing};
 use crate::commands::Command;
 use crate::slate::field;
 use crate::slate::part::Part;
-use crate::slate::{Ask, Seen, command_button, heading, note};
+use crate::slate::{Ask, Seen, command_button, heading, note, project_page};
 use crate::units::Units;
 use crate::view::{Spot, ViewState};
 use egui::{Align, Color32, Id, RichText, Ui};
@@ -32,6 +32,7 @@ pub(super) fn part(ui: &mut Ui, seen: &Seen<'_>, view: &ViewState, build: &Part<
 fn beginning(ui: &mut Ui, seen: &Seen<'_>, asks: &mut Vec<Ask>) {
     if seen.derived.loft().is_none() {
         note(ui, "Draw a form first: a stack of boards has to fill its length.");
+        project_page::next_step(ui, seen, asks);
         return;
     }
     note(ui, "Foam boards with a card between each two. Begin with boards of 30 mm that fill the length:");
