@@ -15,7 +15,7 @@ const SCREW: f64 = 1.5;
 const DRAWN: f64 = 0.02;
 /// How far behind its station a section has its handles in side view and plan, as a share of the way that is drawn: beside the
 /// ends of the master lines, which lie on its edge too where the form fits.
-const BESIDE: f64 = 0.3;
+const BESIDE: f64 = 0.6;
 
 impl AirframeShapes {
     pub(super) fn fuselage(&mut self, end: &FuselageEnd, derived: &Derived, held: Held) {

@@ -27,7 +27,7 @@ pub(super) fn table(
     now: &MeasuredSection,
     asks: &mut Vec<Ask>,
 ) {
-    note(ui, format!("From crown to keel, in {}: half-breadth, height, corner.", part.units.sign()));
+    note(ui, format!("From crown to keel ({}): half-breadth, height, corner.", part.units.sign()));
     let chosen = match view.selected.item() {
         Some(Item::Section(section, Grip::Point(index))) if section == which => Some(index),
         _ => None,
