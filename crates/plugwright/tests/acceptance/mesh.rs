@@ -1,6 +1,7 @@
 //! `mesh`: closed, outward, of the right volume; two kinds of file.
 
 use crate::folder::{Folder, number};
+use crate::tables;
 use std::collections::HashMap;
 
 type Triangle = [[f32; 3]; 3];
@@ -54,6 +55,34 @@ fn an_stl_is_closed_and_as_large_as_the_form() {
         counts.push(triangles.len());
     }
     assert!(counts[0] < counts[1], "a closer mesh has more triangles: {counts:?}");
+}
+
+/// Cut by the ring's plane nothing stands ahead of it. The demo's cowl begins behind its ring, so a copy whose spinner stands 12 mm
+/// further aft is trimmed too.
+#[test]
+fn a_trimmed_mesh_ends_at_the_ring_s_plane() {
+    let folder = Folder::with_demo();
+    folder.fine(&["mesh", "demo", "--to", "whole.stl"]);
+    folder.fine(&["mesh", "demo", "--to", "same.stl", "--trimmed"]);
+    assert_eq!(folder.read("whole.stl"), folder.read("same.stl"), "nothing is ahead of the plane");
+    let text = std::fs::read_to_string(folder.demo_file()).unwrap();
+    assert!(text.contains("hub_distance: 367.5"));
+    std::fs::write(folder.demo_file(), text.replacen("hub_distance: 367.5", "hub_distance: 355.5", 1)).unwrap();
+    folder.fine(&["mesh", "demo", "--to", "cut.stl", "--trimmed"]);
+    let (whole, cut) = (stl(&folder.read("whole.stl")), stl(&folder.read("cut.stl")));
+    assert_closed(&cut);
+    // The stack's answer says where the plane is: a point of it and its normal, which points ahead.
+    let said = folder.fine(&["stack", "demo", "--json"]).json();
+    let vector = |key: &str| [0, 1, 2].map(|k| number(&said["front"][key][k]));
+    let (point, normal) = (vector("plane_mm"), vector("normal"));
+    let ahead = |p: [f64; 3]| (0..3).map(|k| (p[k] - point[k]) * normal[k]).sum::<f64>();
+    assert!(cut.iter().flatten().all(|p| ahead(p.map(f64::from)) < 1e-3));
+    // About 10 mm of a front 33 to 40 mm in radius are gone.
+    let gone = volume(&whole) - volume(&cut);
+    assert!((30_000.0..60_000.0).contains(&gone), "{gone}");
+    assert_eq!(said["front"]["trimmed"], true);
+    folder.project("plain", &tables::cylinder());
+    assert!(folder.refused(&["mesh", "plain", "--to", "plain.stl", "--trimmed"]).contains("no ring"));
 }
 
 #[test]
