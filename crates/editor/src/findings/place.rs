@@ -95,13 +95,15 @@ fn station_near(app: &App, x: Option<f64>) -> Option<usize> {
     ((nearest.1 - x).abs() <= NEAR).then_some(nearest.0)
 }
 
-/// The face view shows the section at the spot, if there is one.
+/// The face view shows the section at the spot, and all of them where none is cut there.
 fn show_section(app: &mut App, spot: Spot) {
     if app.view.selected.section().is_some() {
         return;
     }
-    if let Some(station) = station_near(app, spot.station) {
-        app.view.shown = Some(Shown::Station(station));
+    match station_near(app, spot.station) {
+        Some(station) => app.view.shown = Some(Shown::Station(station)),
+        None if spot.at.is_some() => app.view.shown = None,
+        None => {}
     }
 }
 
@@ -203,6 +205,17 @@ mod tests {
             assert_eq!((view.selected, view.tab), (selected, tab), "{}", finding.what);
             assert_eq!(view.spot.and_then(|s| s.station), finding.place.station, "{}", finding.what);
         }
+    }
+
+    #[test]
+    fn the_face_view_shows_the_section_at_the_spot_or_all() {
+        let mut window = on_the_bench();
+        let stations = window.state().form().stations.clone();
+        go_to(&mut window, found(Part::Fuselage, "A gap.").at_station(stations[3]).at_point([60.0, 10.0]));
+        assert_eq!(window.state().view.shown, Some(Shown::Station(3)));
+        let between = f64::midpoint(stations[3], stations[4]);
+        go_to(&mut window, found(Part::Form, "Too wide.").at_station(between).at_point([60.0, 10.0]));
+        assert_eq!(window.state().view.shown, None);
     }
 
     #[test]

@@ -29,7 +29,7 @@ pub(crate) struct Sanded<'a> {
     pub(crate) shown: Option<f64>,
 }
 
-/// Draws the bars in face view and plan, a dot in the side view, and what they mean.
+/// Draws the bars in plan and face view, a dot in the side view, and what they mean.
 pub(crate) fn draw(painter: &Painter, look: &Look<'_>, sanded: &Sanded<'_>) {
     if sanded.deviations.is_empty() {
         return;
@@ -37,16 +37,15 @@ pub(crate) fn draw(painter: &Painter, look: &Look<'_>, sanded: &Sanded<'_>) {
     let face = &look.layout.face;
     let longest = LONGEST.min(LONGEST_SHARE * f64::from(face.rect.width()));
     let times = exaggeration(sanded.deviations, longest / face.scale[0].max(1e-9));
-    // Of a section that is shown and was measured, the face view shows the widths alone.
-    let here = |d: &&Deviation| sanded.shown.is_none_or(|x| (d.measured.station - x).abs() <= NEAR);
-    let any_here = sanded.deviations.iter().any(|d| here(&d));
+    // The face view shows the widths of the section that is shown, and with none shown all.
+    let here = |d: &Deviation| sanded.shown.is_none_or(|x| (d.measured.station - x).abs() <= NEAR);
     let mut taken = Vec::new();
     for deviation in sanded.deviations {
         let Some((verdict, ends)) = Verdict::of(deviation).zip(Ends::of(deviation, times)) else { continue };
         let colour = colour(look, verdict, sanded.old);
         for window in [&look.layout.face, &look.layout.plan] {
             let painter = painter.with_clip_rect(window.rect);
-            if window.view == View::Plan || !any_here || here(&deviation) {
+            if window.view == View::Plan || here(deviation) {
                 bars(&painter, window, deviation, &ends, colour);
                 if window.view == View::Face {
                     number(&painter, look, (deviation, &ends), colour, &mut taken);
