@@ -47,8 +47,7 @@ impl Planning {
         self.wanted = desk.plan_source().filter(PlanSource::has_surface);
         let Some(wanted) = &self.wanted else {
             self.work.cancel();
-            self.last = None;
-            self.revision += 1;
+            self.revision += u64::from(self.last.take().is_some());
             return;
         };
         if self.last.as_ref().is_some_and(|(of, _)| of == wanted) {
@@ -104,5 +103,73 @@ impl Planning {
     /// Plans again what was stopped.
     pub(crate) fn go_on(&mut self) {
         self.stopped = None;
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::pressed::plain_desk;
+    use std::sync::mpsc::channel;
+
+    fn until(planning: &mut Planning, desk: &Desk, age: Age) {
+        for _ in 0..1000 {
+            planning.refresh(desk);
+            if planning.age() == age {
+                return;
+            }
+            std::thread::sleep(std::time::Duration::from_millis(5));
+        }
+        panic!("{:?} instead of {age:?}", planning.age());
+    }
+
+    /// Somebody else makes the very plan and takes long, so that the window's own work waits until it is given up.
+    #[test]
+    fn a_plan_that_is_stopped_stays_so_until_it_is_asked_for() {
+        let desk = plain_desk();
+        let mut planning = Planning::new(&egui::Context::default());
+        let (begun, has_begun) = channel();
+        let (end, may_end) = channel::<()>();
+        let (of, plans) = (desk.plan_source().expect("a form"), desk.plans().clone());
+        let other = std::thread::spawn(move || {
+            let mut held = |_: f32| {
+                begun.send(()).expect("waited for");
+                may_end.recv().expect("told to end");
+                false
+            };
+            plans.planned(&of, &mut held).expect("it has a surface")
+        });
+        has_begun.recv().expect("begun");
+        planning.refresh(&desk);
+        assert!(matches!(planning.age(), Age::Old(_)) && planning.planned().is_none());
+        planning.stop();
+        planning.refresh(&desk);
+        assert_eq!(planning.age(), Age::Stopped);
+        end.send(()).expect("the other is there");
+        assert_eq!(other.join().expect("no panic"), None);
+        planning.refresh(&desk);
+        assert_eq!(planning.age(), Age::Stopped, "nothing begins again by itself");
+        planning.go_on();
+        until(&mut planning, &desk, Age::Fresh);
+        assert!(planning.planned().is_some());
+    }
+
+    #[test]
+    fn another_plan_is_another_revision_and_a_form_without_a_surface_has_none() {
+        let mut desk = plain_desk();
+        let mut planning = Planning::new(&egui::Context::default());
+        until(&mut planning, &desk, Age::Fresh);
+        let first = planning.revision();
+        planning.refresh(&desk);
+        assert_eq!(planning.revision(), first, "nothing has changed");
+        let mut build = (*desk.document().build).clone();
+        build.coat.laminate += 0.5;
+        desk.apply(&project::edit::Edit::SetBuild(build)).expect("a good build");
+        planning.refresh(&desk);
+        until(&mut planning, &desk, Age::Fresh);
+        assert_ne!(planning.revision(), first);
+        desk.new_project();
+        planning.refresh(&desk);
+        assert!(planning.planned().is_none() && planning.age() == Age::Fresh);
     }
 }
