@@ -1,9 +1,12 @@
 //! The front trimmed by the ring's plane, on bodies whose section by a leaning plane is known.
 
-use crate::forms::{LENGTH, elliptic, skin};
+use crate::forms::{LENGTH, any_form, elliptic, skin};
+use form::PlugSurface;
 use plug::{Plan, RingFront, plan};
 use project::airframe::{Airframe, Ring, Spinner, ThrustLine};
 use project::build::{Build, Closing};
+use proptest::prelude::*;
+use proptest::test_runner::RngSeed;
 
 const RING: f64 = 3.0;
 const GAP: f64 = 2.0;
@@ -237,4 +240,45 @@ fn the_ring_plate_is_counted_once() {
     let alone = plug::plan(&skin, &build, &Airframe::default());
     assert_eq!((alone.ledger.layers[0].thickness, alone.ledger.foremost().map(|l| l.front)), (5.0, Some(5.0)));
     assert_eq!(plan.ledger.joints() + 1, alone.ledger.joints());
+}
+
+/// Distance of a point from a polyline.
+fn distance(p: [f64; 2], line: &[[f64; 2]]) -> f64 {
+    let to = |w: &[[f64; 2]]| geometry::flatten::distance_to_chord(p, w[0], w[1]);
+    line.windows(2).map(to).fold(f64::INFINITY, f64::min)
+}
+
+proptest! {
+    #![proptest_config(ProptestConfig { rng_seed: RngSeed::Fixed(3), ..ProptestConfig::with_cases(24) })]
+
+    /// On random forms, against the plug's own cross sections: every place of the front lies on the section at its station, both
+    /// sides, and where it is packed on the first section carried ahead along the shaft.
+    #[test]
+    fn the_front_of_a_random_form_lies_on_its_cross_sections(
+        form in any_form(),
+        (down, side) in (-6.0..6.0_f64, -6.0..6.0_f64),
+        (station, coat) in (-6.0..80.0_f64, 0.0..1.5_f64),
+    ) {
+        let skin = skin(&form);
+        let mut build = build(0.0);
+        build.coat.laminate = coat;
+        let surface = PlugSurface::of(&skin, &build);
+        let line = thrust(station, down, side, 60.0);
+        let Some(front) = surface.front(&line, 0.005) else { return Err(TestCaseError::reject("the plane misses")) };
+        let ahead = form::shaft::shaft(&line).ahead;
+        for p in front.outline.iter().step_by(front.outline.len() / 24 + 1) {
+            let [x, y, z] = p.at;
+            prop_assert!(front.ring.rear.ahead(p.at).abs() < 1e-9, "{p:?} is off the plane");
+            let (x, y, z) = if p.packed {
+                // Back along the shaft to the front face.
+                let back = -x / ahead[0];
+                (0.0, y + back * ahead[1], z + back * ahead[2])
+            } else {
+                (x, y, z)
+            };
+            let section = surface.section(x, 0.0, 0.005).outline;
+            let off = distance([y.abs(), z], &section);
+            prop_assert!(off < 0.02, "{off} at {p:?}");
+        }
+    }
 }
