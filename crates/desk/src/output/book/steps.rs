@@ -2,7 +2,7 @@
 
 use super::composer::Composer;
 use super::{Subject, fine, mm};
-use plug::Plan;
+use plug::{Plan, RingFront};
 use project::build::Process;
 
 /// What hurts and how it is kept from hurting; common practice, no source.
@@ -127,6 +127,7 @@ fn with_stack(s: &Subject<'_>, plan: &Plan) -> Vec<String> {
         fine(build.stack.glue)
     ));
     steps.extend(front(plan));
+    steps.extend(plan.front.iter().map(ring));
     steps.push(format!(
         "Saw or wire away what stands far out, then sand along the body with long blocks until the edges of the cards are {} mm below the \
          surface all round: card is harder than foam and must not guide the block.",
@@ -155,6 +156,25 @@ fn front(plan: &Plan) -> Option<String> {
             mm(*x)
         )
     })
+}
+
+/// The front is brought to the ring's plane once the stack is glued.
+fn ring(front: &RingFront) -> String {
+    let depths = front.clock.map(|c| c.packing);
+    let (least, most) =
+        (depths.iter().copied().fold(f64::MAX, f64::min), depths.iter().copied().fold(f64::MIN, f64::max));
+    let [twelve, three, six, nine] = if most <= 0.0 { depths.map(|d| mm(-d)) } else { depths.map(mm) };
+    let amounts = format!("{twelve} mm at 12 o'clock, {three} at 3, {six} at 6 and {nine} at 9, looking aft");
+    let what = if most <= 0.0 {
+        format!("Cut the glued front to the ring's plane: take off {amounts}.")
+    } else if least >= 0.0 {
+        format!("Pack the front out to the ring's plane: glue on foam or packing of {amounts}, and sand it level.")
+    } else {
+        format!("Bring the front to the ring's plane: {amounts}; what has a minus is taken off, the rest packed out.")
+    };
+    format!(
+        "{what} Lay the template of the front on the ring plane on it, its centre plane upright, and draw round it."
+    )
 }
 
 fn finish(s: &Subject<'_>, plan: &Plan) -> Vec<String> {
