@@ -5,7 +5,7 @@ use desk::{Desk, Outcome, Work};
 use fit::keep_outs::{self, Clearance};
 use fit::shell::Shell;
 use fit::thrust::{self, RingMeeting};
-use form::Lofted;
+use form::{Finding, Lofted};
 use project::airframe::Airframe;
 use project::build::Build;
 use std::sync::Arc;
@@ -43,6 +43,8 @@ pub(crate) struct Measures {
     pub(crate) keep_outs: Vec<Option<Clearance>>,
     /// What each gauge measures; `None` beyond the form.
     pub(crate) gauges: Vec<Option<f64>>,
+    /// What the shell hits when it is drawn off; `None` while there is no shell.
+    pub(crate) in_the_way: Option<Vec<Finding>>,
 }
 
 impl Figures {
@@ -86,6 +88,7 @@ fn measure(airframe: &Airframe, build: &Build, lofted: &Lofted) -> Measures {
     let shell = Shell::new(loft, fit::wall(build), fit::ring_trim(airframe));
     let standing = keep_outs::standing(&airframe.keep_outs, shaft.as_ref(), &shell);
     Measures {
+        in_the_way: Some(fit::in_the_way(airframe, &standing, &shell)),
         ends: Some(loft.x_range()),
         ring: airframe.thrust.as_ref().and_then(|line| thrust::ring_meeting(line, loft)),
         keep_outs: standing.into_iter().map(|s| s.ok().and_then(|s| s.clearance)).collect(),

@@ -108,19 +108,27 @@ fn airframe_findings(airframe: &Airframe, form: &Form, loft: &Loft, wall: f64) -
         let mend = standing.as_ref().ok().and_then(|s| keep_outs::mend(keep_out, s, form, 0, &shell));
         Some(finding.mended_by(mend))
     }));
-    let ahead = way_off(airframe);
-    found.extend(
-        pairs().filter_map(|(keep_out, standing)| on_the_way(keep_out, standing.as_ref().ok()?, &shell, ahead)),
-    );
-    found.extend(
-        airframe
-            .thrust
-            .as_ref()
-            .zip(shaft)
-            .and_then(|(line, shaft)| back_plate_finding(line.spinner.diameter, &shaft, &shell, ahead)),
-    );
-    found.extend(airframe.fuselage.as_ref().and_then(|end| fuselage_on_the_way(end, &shell, ahead)));
+    found.extend(in_the_way(airframe, &standing, &shell));
     found
+}
+
+/// What the shell hits when it is drawn off: keep-outs (which stand as [`keep_outs::standing`] tells), the spinner's back plate,
+/// the fuselage. Empty where it comes off freely.
+pub fn in_the_way(
+    airframe: &Airframe,
+    standing: &[Result<Standing, solid::NotPlaced>],
+    shell: &Shell<'_>,
+) -> Vec<Finding> {
+    let ahead = way_off(airframe);
+    let pairs = airframe.keep_outs.iter().zip(standing);
+    let keep_outs =
+        pairs.filter_map(|(keep_out, standing)| on_the_way(keep_out, standing.as_ref().ok()?, shell, ahead));
+    let plate = airframe
+        .thrust
+        .as_ref()
+        .and_then(|line| back_plate_finding(line.spinner.diameter, &thrust::shaft(line), shell, ahead));
+    let fuselage = airframe.fuselage.as_ref().and_then(|end| fuselage_on_the_way(end, shell, ahead));
+    keep_outs.chain(plate).chain(fuselage).collect()
 }
 
 /// The way the shell is drawn off, as a unit vector that points ahead; along the datum axis while there is no thrust line.

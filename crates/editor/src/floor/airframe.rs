@@ -7,6 +7,7 @@ mod fuselage;
 pub(crate) mod gauges;
 pub(crate) mod keep_outs;
 pub(crate) mod shaft;
+pub(crate) mod way_off;
 
 use crate::derived::Derived;
 use crate::floor::item::{Item, Which};
@@ -102,6 +103,7 @@ impl AirframeShapes {
         for (index, gauge) in airframe.gauges.iter().enumerate() {
             self.gauge(index, gauge, derived);
         }
+        self.way_off(airframe, derived);
     }
 
     fn stroke(&mut self, view: View, pen: Pen, item: Item, points: Vec<[f64; 2]>) {

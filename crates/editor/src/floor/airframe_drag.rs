@@ -6,7 +6,7 @@ mod shaft;
 
 use crate::derived::Derived;
 use crate::floor::airframe::gauges::{ARM, is_end_on};
-use crate::floor::airframe::middle_height;
+use crate::floor::airframe::{middle_height, way_off};
 use crate::floor::item::Item;
 use crate::floor::layout::View;
 use fit::thrust;
@@ -35,6 +35,7 @@ pub(crate) fn edit_for(airframe: &Airframe, derived: &Derived, item: Item, view:
             keep_outs::moved(&mut with, shaft.as_ref(), item, view, at)?;
             Some(Edit::ReplaceKeepOut { index, with })
         }
+        Item::WayOff => way_off::nearest(airframe, derived, view, at).map(Edit::SetDrawOff),
         Item::Gauge(index) => {
             let mut with = airframe.gauges.get(index)?.clone();
             move_gauge(&mut with, derived, view, at);

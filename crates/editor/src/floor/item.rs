@@ -35,6 +35,8 @@ pub(crate) enum Item {
     KeepOutRearSize(usize),
     /// A width or height gauge.
     Gauge(usize),
+    /// The way the shell is drawn off.
+    WayOff,
 }
 
 /// One of the fuselage's two sections.
@@ -123,6 +125,7 @@ impl Item {
                 airframe.keep_outs.get(index).is_some_and(|k| matches!(k.shape, Solid::Cone { .. }))
             }
             Self::Gauge(index) => index < airframe.gauges.len(),
+            Self::WayOff => true,
         }
     }
 }

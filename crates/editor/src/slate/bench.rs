@@ -13,7 +13,7 @@ mod section;
 mod tests;
 mod thrust_line;
 
-use super::{Ask, Seen, heading, note};
+use super::{Ask, Seen, note};
 use crate::app::App;
 use crate::derived::Derived;
 use crate::floor::item::Which;
@@ -67,7 +67,7 @@ pub(super) fn page(ui: &mut Ui, seen: &Seen<'_>, view: &ViewState, asks: &mut Ve
     thrust_line::part(ui, seen, view, asks);
     keep_outs::part(ui, seen, view, asks);
     gauges::part(ui, seen, view, asks);
-    way_off(ui, seen, asks);
+    way_off(ui, seen, view, asks);
 }
 
 /// How far from the datum something new is put: to the rear end of the form, or where a cowling would end.
@@ -117,8 +117,9 @@ fn one_of_several(ui: &mut Ui, id: (&str, usize), title: &str, selected: bool, b
     come_into_view(ui, &shown.header_response, selected);
 }
 
-fn way_off(ui: &mut Ui, seen: &Seen<'_>, asks: &mut Vec<Ask>) {
-    heading(ui, "The shell is drawn off forward");
+fn way_off(ui: &mut Ui, seen: &Seen<'_>, view: &ViewState, asks: &mut Vec<Ask>) {
+    group(ui, seen, "Way on and off", view.selected.item() == Some(Item::WayOff));
+    note(ui, "The shell is drawn off forward, and comes on the same way.");
     let now = seen.document.airframe.draw_off;
     ui.horizontal_wrapped(|ui| {
         for (label, way) in [("along the thrust line", DrawOff::ThrustLine), ("along the datum", DrawOff::Datum)] {
@@ -129,5 +130,15 @@ fn way_off(ui: &mut Ui, seen: &Seen<'_>, asks: &mut Vec<Ask>) {
     });
     if seen.document.airframe.thrust.is_none() && now == DrawOff::ThrustLine {
         note(ui, "Until there is a thrust line, the datum serves.");
+    }
+    match &seen.measures.in_the_way {
+        None => note(ui, "Whether it comes off is told once the form has a surface."),
+        Some(hits) if hits.is_empty() => {
+            ui.label(RichText::new("It comes off freely.").color(seen.theme.good));
+        }
+        Some(hits) => hits.iter().for_each(|hit| {
+            ui.label(RichText::new(&hit.what).color(seen.theme.warning));
+            note(ui, &hit.hint);
+        }),
     }
 }

@@ -18,7 +18,7 @@ pub(crate) fn removed(airframe: &Airframe, item: Item) -> Option<Edit> {
             Some(Edit::RemoveKeepOut { index })
         }
         Item::Gauge(index) => Some(Edit::RemoveGauge { index }),
-        Item::Section(..) | Item::Lap | Item::Firewall | Item::Cant | Item::Spinner | Item::Ring => None,
+        Item::Section(..) | Item::Lap | Item::Firewall | Item::Cant | Item::Spinner | Item::Ring | Item::WayOff => None,
     }
 }
 

@@ -248,6 +248,29 @@ fn a_keep_out_taken_off_the_thrust_line_stays_where_it_is() {
 }
 
 #[test]
+fn the_way_off_is_drawn_chosen_by_its_arrow_and_says_what_is_in_the_way() {
+    let mut window = on(Tab::Bench);
+    press(&mut window, "Add the thrust line");
+    type_into(&mut window, "Thrust line down-thrust", "8");
+    type_into(&mut window, "Thrust line spinner diameter", "60");
+    window.state_mut().view.fit_wanted = true;
+    measured(&mut window);
+    // The body is wider than its spinner all along, so nothing holds the shell.
+    window.get_by_label("It comes off freely.");
+    assert_eq!(airframe(&window).draw_off, project::airframe::DrawOff::ThrustLine);
+    // From the canted arrow's tip up to the level one's: 45 mm sin 8 degrees, and as far again.
+    pull(&mut window, "Way off, side view", View::Side, [0.0, 6.0]);
+    assert_eq!(airframe(&window).draw_off, project::airframe::DrawOff::Datum);
+    assert_eq!(window.state().view.selected.item(), Some(Item::WayOff));
+    click(&mut window, "Undo");
+    assert_eq!(airframe(&window).draw_off, project::airframe::DrawOff::ThrustLine);
+    // Wider than the form's front, the back plate is in the way.
+    type_into(&mut window, "Thrust line spinner diameter", "170");
+    measured(&mut window);
+    window.get_by_label_contains("the shell hits the spinner's back plate");
+}
+
+#[test]
 fn gauges_are_dragged_in_every_view() {
     let mut window = on(Tab::Bench);
     press(&mut window, "Add a gauge");
