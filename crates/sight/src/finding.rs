@@ -64,6 +64,10 @@ pub enum Finding {
         /// How far, in deviations of its trust.
         deviations: f64,
     },
+    /// No seam is traced and sections count as superelliptic: an outline touches each section in two places, and between them the
+    /// band says only how far a superellipse could differ. A seam shows the section itself; a prior
+    /// [`departure`](crate::sketch::Priors::departure) widens the band.
+    ShapeOnTrust,
     /// Points of the outline show places beyond an end of the form.
     BeyondEnd {
         /// The photograph.
@@ -98,6 +102,8 @@ pub(crate) fn findings(
     out.extend(settled.fits.iter().filter(|f| f.is_strained()).map(|f| Finding::Strained(*f)));
     out.extend(task.model.functions().iter().filter_map(|f| far_from_sketch(task, settled, *f)));
     out.extend((0..task.photographs.len()).filter_map(|k| focal(task, settled, k)));
+    let no_seam = task.photographs.iter().all(|p| p.seams.iter().all(|s| s.pixels.is_empty()));
+    out.extend((no_seam && task.model.priors().departure == 0.0).then_some(Finding::ShapeOnTrust));
     out.extend((0..task.photographs.len()).filter_map(|k| beyond_end(task, observations, k)));
     out
 }
@@ -129,7 +135,7 @@ fn far_from_sketch(task: &Task, settled: &Settled, function: Function) -> Option
     let shape = task.model.shape(&settled.state.form);
     let at = |i: usize| low + (high - low) * (i as f64 + 0.5) / LOOKS as f64;
     let strain = |x: f64| {
-        let prior = task.model.shares(x).iter().map(|s| s * s).sum::<f64>().sqrt() * task.model.priors().of(function);
+        let prior = task.model.looseness(x) * task.model.priors().of(function);
         shape.deviation(function, x).0.abs() / prior
     };
     let all = (0..LOOKS).map(|i| (at(i), strain(at(i))));

@@ -24,6 +24,7 @@
 
 pub mod advice;
 pub mod control;
+mod departure;
 pub mod edge;
 pub mod error;
 pub mod finding;

@@ -194,7 +194,7 @@ pub(crate) fn form_row(model: &Model, frame: &Frame, angle: f64, by: [f64; 2], r
 }
 
 /// Functions stand in the order of [`Function::ALL`], which is the order of their numbers.
-const _: () = assert!(Function::Exponent as usize == 0 && Function::Breadth as usize == 3);
+const _: () = assert!(Function::Exponent as usize == 0 && Function::BelowCorners as usize == 7);
 
 struct Rows {
     width: usize,

@@ -3,7 +3,8 @@
 //! With the right form, residuals are noise: their reduced chi-square is 1 and neighbours know nothing of each other. A form
 //! outside the model leaves waves in them. Then the points count with their noise widened by reduced chi-square and by
 //! (1 + ρ) / (1 - ρ), as n points with correlation ρ between neighbours are worth no more than n (1 - ρ) / (1 + ρ)
-//! independent ones (Bayley and Hammersley 1946, for a first-order process).
+//! independent ones (Bayley and Hammersley 1946, for a first-order process). And no section counts as known better than the
+//! form follows what was traced: what the residuals hold beside noise is added to the band.
 
 use crate::look::{Look, Scene};
 use crate::state::State;
@@ -39,6 +40,11 @@ impl Fit {
     /// Whether the residuals show more than noise.
     pub fn is_strained(&self) -> bool {
         self.widened > 1.0
+    }
+
+    /// What the residuals hold beside noise, px; 0 where they are noise.
+    pub fn misfit_px(&self) -> f64 {
+        if self.is_strained() { self.rms_px * (1.0 - 1.0 / self.chi_square).max(0.0).sqrt() } else { 0.0 }
     }
 }
 

@@ -5,12 +5,14 @@
 //!   y = B(x) X,   z = breadth height(x) + h(x) Y,   h the height of the half above or below the breadth
 //! ```
 
+use crate::departure::{Departure, swell};
 use crate::error::SightError;
 use crate::quarter::{Quarter, quarter};
-use crate::sketch::{Function, Priors, Sketch};
+use crate::sketch::{FUNCTIONS, Function, Priors, Sketch};
 use crate::smooth::Smooth;
 use geometry::line::Line;
 use nalgebra::{DVector, Vector3};
+use std::f64::consts::{FRAC_PI_2, PI};
 
 /// No exponent falls below this: it is approached smoothly, within 0.0001 of the plain sum above 1.75.
 const LEAST_EXPONENT: f64 = 1.05;
@@ -86,6 +88,11 @@ impl Model {
         self.smooth.at(x)
     }
 
+    /// The prior deviation of every function at a station as a share of its full one: 0 at a given end section.
+    pub(crate) fn looseness(&self, x: f64) -> f64 {
+        self.shares(x).iter().map(|s| s * s).sum::<f64>().sqrt()
+    }
+
     /// The surface for these unknowns; missing ones count as 0.
     pub fn shape(&self, unknowns: &[f64]) -> Shape<'_> {
         let count = self.smooth.count();
@@ -116,7 +123,7 @@ fn check_priors(priors: &Priors) -> Result<(), SightError> {
 #[derive(Clone, Debug)]
 pub struct Shape<'a> {
     model: &'a Model,
-    weights: [Option<DVector<f64>>; 4],
+    weights: [Option<DVector<f64>>; FUNCTIONS],
 }
 
 /// The lines of a shape at one station, each with its slope in x.
@@ -132,6 +139,8 @@ pub struct Frame {
     pub heights: [(f64, f64); 2],
     /// Exponent above and below the breadth.
     pub exponents: [(f64, f64); 2],
+    /// What no superellipse has, above and below the breadth.
+    pub(crate) departures: [Departure; 2],
     /// How each exponent answers to its plain sum: 1 but near the least exponent.
     pub(crate) exponent_rates: [f64; 2],
 }
@@ -165,8 +174,8 @@ impl Shape<'_> {
         self.deviations(x)[function as usize]
     }
 
-    fn deviations(&self, x: f64) -> [(f64, f64); 4] {
-        let mut out = [(0.0, 0.0); 4];
+    fn deviations(&self, x: f64) -> [(f64, f64); FUNCTIONS] {
+        let mut out = [(0.0, 0.0); FUNCTIONS];
         for (i, kernel) in self.model.smooth.kernels(x).enumerate() {
             for (value, weights) in out.iter_mut().zip(&self.weights) {
                 let weight = weights.as_ref().map_or(0.0, |w| w[i]);
@@ -187,7 +196,7 @@ impl Shape<'_> {
         let plus = |a: (f64, f64), b: (f64, f64)| (a.0 + b.0, a.1 + b.1);
         let minus = |a: (f64, f64), b: (f64, f64)| (a.0 - b.0, a.1 - b.1);
         let sketch = &self.model.sketch;
-        let [both, split, height, breadth] = self.deviations(x);
+        let [both, split, height, breadth, slant_up, corners_up, slant_down, corners_down] = self.deviations(x);
         let middle = plus(read(&sketch.breadth_height), height);
         let heights = [minus(read(&sketch.crown), middle), minus(middle, read(&sketch.keel))];
         let breadth = plus(read(&sketch.breadth), breadth);
@@ -200,6 +209,7 @@ impl Shape<'_> {
             middle,
             heights,
             exponents: soft.map(|(value, _)| value),
+            departures: [Departure { modes: [slant_up, corners_up] }, Departure { modes: [slant_down, corners_down] }],
             exponent_rates: soft.map(|(_, rate)| rate),
         })
     }
@@ -232,10 +242,14 @@ impl Frame {
         let half = usize::from(!q.above);
         let ((b, bx), (m, mx), (h, hx), (_, nx)) =
             (self.breadth, self.middle, self.heights[half], self.exponents[half]);
-        let ([u, v], [ua, va], [un, vn]) = (q.at, q.by_angle, q.by_exponent);
+        let swell = self.departures[half].at(angle);
+        let size = swell.size;
+        let [u, v] = q.at.map(|c| c * size);
+        let [ua, va] = [0, 1].map(|k| q.by_angle[k] * size + q.at[k] * swell.by_angle);
+        let [ux, vx] = [0, 1].map(|k| q.by_exponent[k] * size * nx + q.at[k] * swell.by_x);
         Place {
             point: Vector3::new(self.x, b * u, m + h * v),
-            by_x: Vector3::new(1.0, bx * u + b * un * nx, mx + hx * v + h * vn * nx),
+            by_x: Vector3::new(1.0, bx * u + b * ux, mx + hx * v + h * vx),
             by_angle: Vector3::new(0.0, b * ua, h * va),
         }
     }
@@ -245,15 +259,21 @@ impl Frame {
     }
 
     /// (y, z) at an angle by each function of [`Function::ALL`], at the same station and angle.
-    pub fn by_functions(&self, angle: f64) -> [[f64; 2]; 4] {
+    pub fn by_functions(&self, angle: f64) -> [[f64; 2]; FUNCTIONS] {
         let q = self.quarter(angle);
         let half = usize::from(!q.above);
         let (b, h) = (self.breadth.0, self.heights[half].0);
-        let rate = self.exponent_rates[half];
+        let size = self.departures[half].at(angle).size;
+        let rate = self.exponent_rates[half] * size;
         let exponent = [b * q.by_exponent[0] * rate, h * q.by_exponent[1] * rate];
         let (split_sign, height_sign) = if q.above { (1.0, -1.0) } else { (-1.0, 1.0) };
         let split = exponent.map(|v| v * split_sign);
-        [exponent, split, [0.0, 1.0 + height_sign * q.at[1]], [q.at[0], 0.0]]
+        let mut out = [[0.0; 2]; FUNCTIONS];
+        out[..4].copy_from_slice(&[exponent, split, [0.0, 1.0 + height_sign * q.at[1] * size], [q.at[0] * size, 0.0]]);
+        for (mode, (value, _)) in swell(angle).into_iter().enumerate() {
+            out[4 + 2 * half + mode] = [b * q.at[0] * value, h * q.at[1] * value];
+        }
+        out
     }
 
     /// Angle on the starboard side at a height; `None` above the crown or below the keel.
@@ -266,7 +286,18 @@ impl Frame {
         }
         let n = self.exponents[half].0;
         let u = (1.0 - v.powf(n)).max(0.0).powf(1.0 / n);
-        Some(if half == 0 { u.atan2(v) } else { u.atan2(-v) })
+        let plain = if half == 0 { u.atan2(v) } else { u.atan2(-v) };
+        if self.departures[half].is_none() { Some(plain) } else { Some(self.angle_near(z, half)) }
+    }
+
+    /// By bisection, as the height falls steadily from the crown to the keel.
+    fn angle_near(&self, z: f64, half: usize) -> f64 {
+        let (mut a, mut b) = if half == 0 { (0.0, FRAC_PI_2) } else { (FRAC_PI_2, PI) };
+        for _ in 0..40 {
+            let m = 0.5 * (a + b);
+            if self.place(m).point.z > z { a = m } else { b = m }
+        }
+        0.5 * (a + b)
     }
 
     /// Half-breadth at a height, mm; `None` above the crown or below the keel.
@@ -274,8 +305,78 @@ impl Frame {
         self.angle_at(z).map(|a| self.place(a).point.y)
     }
 
+    /// The same lines and exponents without departures.
+    pub fn superelliptic(&self) -> Self {
+        Self { departures: [Departure::default(); 2], ..*self }
+    }
+
     /// Crown and keel, z mm.
     pub fn span(&self) -> (f64, f64) {
         (self.middle.0 + self.heights[0].0, self.middle.0 - self.heights[1].0)
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::sketch::blend;
+    use proptest::prelude::*;
+
+    fn model() -> Model {
+        let flat = |front: f64, rear: f64| blend((0.0, front), (400.0, rear)).unwrap();
+        let sketch = Sketch {
+            crown: flat(60.0, 120.0),
+            keel: flat(-70.0, -110.0),
+            breadth: flat(70.0, 150.0),
+            breadth_height: flat(-5.0, 10.0),
+            above: flat(2.0, 2.6),
+            below: flat(2.2, 2.4),
+        };
+        Model::new(sketch, Priors { departure: 0.01, ..Priors::usual(4.0, false) }).unwrap()
+    }
+
+    proptest! {
+        #[test]
+        fn derivatives_match_differences(
+            z in proptest::collection::vec(-1.0..1.0_f64, 56), x in 20.0..380.0_f64, angle in 0.0..6.0_f64
+        ) {
+            let axis = (angle / FRAC_PI_2).fract();
+            prop_assume!(axis > 0.02 && axis < 0.98);
+            let model = model();
+            let shape = model.shape(&z);
+            let Some(frame) = shape.frame(x) else { return Ok(()) };
+            let place = frame.place(angle);
+            let h = 1e-4;
+            let at = |x: f64, a: f64| shape.place(x, a).unwrap().point;
+            let by_x = (at(x + h, angle) - at(x - h, angle)) / (2.0 * h);
+            let by_angle = (at(x, angle + 1e-6) - at(x, angle - 1e-6)) / 2e-6;
+            prop_assert!((by_x - place.by_x).norm() < 1e-4 * (1.0 + by_x.norm()), "{by_x} {}", place.by_x);
+            prop_assert!((by_angle - place.by_angle).norm() < 1e-4 * (1.0 + by_angle.norm()));
+            let shares = model.shares(x);
+            for (f, function) in model.functions().iter().enumerate() {
+                let mut moved = z.clone();
+                let step = 1e-5;
+                moved[f * shares.len() + 3] += step;
+                let there = model.shape(&moved).place(x, angle).unwrap().point;
+                let rate = model.priors().of(*function) * shares[3];
+                let answer = frame.by_functions(angle)[*function as usize];
+                prop_assert!(((there.y - place.point.y) / step - answer[0] * rate).abs() < 2e-3, "{function:?}");
+                prop_assert!(((there.z - place.point.z) / step - answer[1] * rate).abs() < 2e-3, "{function:?}");
+            }
+        }
+
+        #[test]
+        fn an_angle_leads_back_to_its_height(
+            z in proptest::collection::vec(-1.0..1.0_f64, 56), x in 20.0..380.0_f64, share in 0.01..0.99_f64
+        ) {
+            let model = model();
+            let shape = model.shape(&z);
+            let Some(frame) = shape.frame(x) else { return Ok(()) };
+            let (crown, keel) = frame.span();
+            let height = keel + share * (crown - keel);
+            let place = frame.place(frame.angle_at(height).unwrap());
+            prop_assert!((place.point.z - height).abs() < 1e-6 * (crown - keel));
+            prop_assert!(place.point.y >= 0.0);
+        }
     }
 }

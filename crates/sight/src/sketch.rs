@@ -50,6 +50,10 @@ pub struct Priors {
     pub breadth_height: f64,
     /// Of the half-breadth, mm; 0 where the breadth line is known.
     pub breadth: f64,
+    /// Of what no superellipse has: how far a section may swell or shrink between crown, breadth and keel, as a share of its
+    /// half box; 0 where sections count as superelliptic. Real ones seldom are: 0.01 keeps the band honest for them, at little
+    /// cost where seams are traced, and at the cost of most of what one outline alone would say.
+    pub departure: f64,
     /// Correlation length of all deviations, as a share of the form's length.
     pub reach: f64,
     /// Points that carry each deviation, evenly over the length with both ends.
@@ -69,6 +73,7 @@ impl Priors {
             split_learnt: true,
             breadth_height: 60.0 / model_scale,
             breadth: if breadth_known { 0.0 } else { 25.0 / model_scale },
+            departure: 0.0,
             reach: 0.35,
             knots: 9,
             ends_given: [true, true],
@@ -82,9 +87,13 @@ impl Priors {
             Function::Split => self.split,
             Function::BreadthHeight => self.breadth_height,
             Function::Breadth => self.breadth,
+            _ => self.departure,
         }
     }
 }
+
+/// How many functions there are.
+pub(crate) const FUNCTIONS: usize = 8;
 
 /// An unknown function of the station.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, Hash, PartialOrd, Ord)]
@@ -97,11 +106,28 @@ pub enum Function {
     BreadthHeight,
     /// What is added to the half-breadth, mm.
     Breadth,
+    /// Swelling near the crown with shrinking near the breadth, a share of the half box.
+    AboveSlant,
+    /// Swelling near the crown and the breadth with shrinking between, above the breadth.
+    AboveCorners,
+    /// Swelling near the keel with shrinking near the breadth.
+    BelowSlant,
+    /// Swelling near the keel and the breadth with shrinking between, below the breadth.
+    BelowCorners,
 }
 
 impl Function {
-    /// All four, in the order in which they are listed everywhere.
-    pub const ALL: [Self; 4] = [Self::Exponent, Self::Split, Self::BreadthHeight, Self::Breadth];
+    /// All, in the order in which they are listed everywhere.
+    pub const ALL: [Self; FUNCTIONS] = [
+        Self::Exponent,
+        Self::Split,
+        Self::BreadthHeight,
+        Self::Breadth,
+        Self::AboveSlant,
+        Self::AboveCorners,
+        Self::BelowSlant,
+        Self::BelowCorners,
+    ];
 
     /// What the builder calls it.
     pub fn label(self) -> &'static str {
@@ -110,6 +136,8 @@ impl Function {
             Self::Split => "Fullness above against below",
             Self::BreadthHeight => "Breadth height",
             Self::Breadth => "Breadth",
+            Self::AboveSlant | Self::AboveCorners => "Shape above the breadth",
+            Self::BelowSlant | Self::BelowCorners => "Shape below the breadth",
         }
     }
 }

@@ -259,19 +259,30 @@ impl Solution {
         let (before, after) = (self.drawn().frame(station)?, self.shape().frame(station)?);
         let (crown, keel) = after.span();
         let height = |i: usize| keel + (crown - keel) * (i as f64 + 1.0) / (count as f64 + 1.0);
+        let misfit = self.misfit() * self.task.model.looseness(station);
         let row = |z: f64| {
             let (own, drawn) = (half_breadth_row(self, &after, z)?, half_breadth_row(self, &before, z)?);
             Some(HeightRow {
                 z,
                 before: before.half_breadth(z)?,
                 after: after.half_breadth(z)?,
-                sigma: self.sigma(&own),
+                sigma: self.sigma(&own).hypot(misfit),
                 prior_sigma: drawn.norm(),
             })
         };
         let rows = (0..count).filter_map(|i| row(height(i))).collect();
         let (before, after) = (SectionNumbers::from(&before), SectionNumbers::from(&after));
         Some(SectionChange { station, before, after, rows })
+    }
+
+    /// By how much the form misses what was traced beside noise, mm at its middle; 0 where it follows it. The band holds it,
+    /// less towards end sections that are given.
+    pub fn misfit(&self) -> f64 {
+        let of = |fit: &Fit| {
+            let pose = &self.settled.state.poses[fit.photograph];
+            fit.misfit_px() * pose.depth() / pose.camera().focal_px
+        };
+        self.settled.fits.iter().map(of).fold(0.0, f64::max)
     }
 
     /// What is measured and what is guessed of every unknown function at a station; empty at given end sections.

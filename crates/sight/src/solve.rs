@@ -51,9 +51,8 @@ pub fn solve(task: &Task, progress: &dyn Fn(f64) -> bool) -> Result<Solution, Si
     }
     let look = search.settle(&mut tick)?;
     belongs(&search.scene, &look)?;
-    let look = leave_out(&mut search, look, &mut tick)?;
+    let (look, fits) = sift(&mut search, look, &mut tick)?;
     belongs(&search.scene, &look)?;
-    let (look, fits) = widen(&mut search, look, &mut tick)?;
     let (look, covariance) = weigh(&mut search, look, &mut tick)?;
     let Search { scene, state, memory, .. } = search;
     let settled =
@@ -108,6 +107,29 @@ fn median(mut all: Vec<f64>) -> Option<f64> {
     all.get(all.len() / 2).copied()
 }
 
+/// Leaves outliers out and widens the closeness of points that the form cannot follow, in turns: once a closeness is widened,
+/// points come back that only the form's own misfit had put out.
+fn sift(search: &mut Search<'_>, mut look: Look, tick: Tick<'_>) -> Result<(Look, Vec<Fit>), SightError> {
+    let mut factors = vec![1.0_f64; search.scene.groups.len()];
+    for _ in 0..ROUNDS {
+        look = leave_out(search, look, tick)?;
+        let before = factors.clone();
+        look = widen(search, look, &mut factors, tick)?;
+        if factors == before {
+            break;
+        }
+    }
+    let root = search.root(&look)?;
+    let mut found = fits(&search.scene, &search.state, &look, &search.memory, &root);
+    found.iter_mut().for_each(|fit| fit.widened = factors[group(fit)]);
+    Ok((look, found))
+}
+
+/// The group whose fit it is.
+fn group(fit: &Fit) -> usize {
+    2 * fit.photograph + usize::from(!fit.outline)
+}
+
 /// Leaves outliers out and settles again, until the same points are out.
 fn leave_out(search: &mut Search<'_>, mut look: Look, tick: Tick<'_>) -> Result<Look, SightError> {
     for _ in 0..ROUNDS {
@@ -136,23 +158,21 @@ fn outliers(scene: &Scene<'_>, look: &Look) -> Vec<bool> {
 }
 
 /// Widens the closeness of points that the form cannot follow and settles again, until nothing widens further.
-fn widen(search: &mut Search<'_>, mut look: Look, tick: Tick<'_>) -> Result<(Look, Vec<Fit>), SightError> {
-    let mut factors = vec![1.0_f64; search.scene.groups.len()];
-    for round in 0.. {
+fn widen(search: &mut Search<'_>, mut look: Look, factors: &mut [f64], tick: Tick<'_>) -> Result<Look, SightError> {
+    for _ in 0..ROUNDS {
         let root = search.root(&look)?;
-        let mut found = fits(&search.scene, &search.state, &look, &search.memory, &root);
         let mut wider = false;
-        for fit in &mut found {
-            let number = 2 * fit.photograph + usize::from(!fit.outline);
-            wider |= fit.widened > 1.1 * factors[number];
-            factors[number] = factors[number].max(fit.widened);
-            fit.widened = factors[number];
+        for fit in fits(&search.scene, &search.state, &look, &search.memory, &root) {
+            let factor = &mut factors[group(&fit)];
+            if fit.widened > 1.1 * *factor {
+                (*factor, wider) = (fit.widened, true);
+            }
         }
-        if !wider || round == ROUNDS {
-            return Ok((look, found));
+        if !wider {
+            break;
         }
-        search.scene.groups.iter_mut().zip(&factors).for_each(|(group, factor)| group.used = group.stated * factor);
+        search.scene.groups.iter_mut().zip(&*factors).for_each(|(group, factor)| group.used = group.stated * factor);
         look = search.settle(tick)?;
     }
-    Err(SightError::Singular)
+    Ok(look)
 }

@@ -27,7 +27,8 @@ fn shares(kind: Kind, splits: &[f64]) -> [f64; 2] {
 
 /// The split's own deviation is drawn as the solve tries it: one of three, alike likely.
 const DRAWN: [f64; 3] = [1.0, 0.3, 0.08];
-const KIND: Kind = Kind { breadth_known: true, elevations: &[10.0], seams: false, joint: false, split: 1.0 };
+const KIND: Kind =
+    Kind { breadth_known: true, elevations: &[10.0], seams: false, joint: false, departure: 0.0, split: 1.0 };
 
 fn check(kind: Kind) {
     let [one, two] = shares(kind, &DRAWN);
@@ -59,4 +60,11 @@ fn two_outlines() {
     let kind = Kind { breadth_known: false, elevations: &[10.0, -8.0], ..KIND };
     check(kind);
     check(Kind { joint: true, ..kind });
+}
+
+/// Sections that depart from superelliptic arcs, known to the prior.
+#[test]
+fn sections_that_are_not_superelliptic() {
+    check(Kind { departure: 0.01, ..KIND });
+    check(Kind { breadth_known: false, seams: true, joint: true, departure: 0.01, ..KIND });
 }

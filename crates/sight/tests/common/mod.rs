@@ -77,6 +77,11 @@ pub fn model(breadth_known: bool) -> Model {
     Model::new(sketch(breadth_known), Priors::usual(1.0, breadth_known)).unwrap()
 }
 
+/// With sections that may depart from a superellipse by this share of their half box.
+pub fn departing(breadth_known: bool, departure: f64) -> Model {
+    Model::new(sketch(breadth_known), Priors { departure, ..Priors::usual(1.0, breadth_known) }).unwrap()
+}
+
 /// One view of the vectors.
 #[derive(Clone)]
 pub struct View {

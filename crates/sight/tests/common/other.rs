@@ -41,16 +41,15 @@ pub fn shouldered(x: f64, angle: f64) -> [f64; 2] {
     [y * swell, t.middle + (z - t.middle) * swell]
 }
 
-/// Flat sides with a knuckle above and below.
+/// Flat sides at the full breadth with a knuckle above and below.
 pub fn knuckled(x: f64, angle: f64) -> [f64; 2] {
     let t = true_at(x);
     let [y, z] = superellipse(&t, angle);
-    let flat = 1.0 - 0.06 * (PI * x / LENGTH).sin();
-    let side = t.breadth * flat;
-    if y.abs() <= side {
-        return [y, z];
+    let wider = 1.0 + 0.06 * (PI * x / LENGTH).sin();
+    if y.abs() * wider <= t.breadth {
+        return [y * wider, z];
     }
-    [side * y.signum(), t.middle + (z - t.middle) * side / y.abs()]
+    [t.breadth * y.signum(), t.middle + (z - t.middle) * t.breadth / (y.abs() * wider)]
 }
 
 /// Short waves along the form in the exponent, which the correlation length does not allow.

@@ -1,11 +1,11 @@
 //! Forms and cameras drawn from the priors of the solve, and what photographs show of them.
 
-use super::{Dice, SCALE, noisy, off, sketch};
+use super::{Dice, SCALE, departing, noisy, off};
 use nalgebra::Vector3;
 use photo::Camera;
 use sight::edge::edge;
 use sight::shape::{Model, Shape};
-use sight::sketch::{Function, Priors};
+use sight::sketch::Function;
 use sight::solution::Solution;
 use sight::task::{CameraTrust, Landmark, Photograph, Seam, Sighting, Task};
 use std::f64::consts::TAU;
@@ -23,13 +23,15 @@ pub struct Kind {
     pub elevations: &'static [f64],
     pub seams: bool,
     pub joint: bool,
+    /// How far sections may depart from superelliptic arcs, as a share of the half box.
+    pub departure: f64,
     /// Deviation of the split, as a share of its prior's.
     pub split: f64,
 }
 
 /// Draws until the form is possible and its edge runs along it in two curves.
 pub fn plant(kind: Kind, dice: &mut Dice) -> Planted {
-    let model = Model::new(sketch(kind.breadth_known), Priors::usual(1.0, kind.breadth_known)).unwrap();
+    let model = departing(kind.breadth_known, kind.departure);
     loop {
         let unknowns = draw(&model, kind.split, dice);
         let shape = model.shape(&unknowns);
