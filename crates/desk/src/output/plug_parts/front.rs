@@ -118,7 +118,7 @@ fn beyond_the_ring(front: &RingFront) -> String {
 fn hour(turn: f64) -> String {
     let minutes = ((1.0 - turn) * 720.0).round() as u32 % 720;
     let hour = if minutes < 60 { 12 } else { minutes / 60 };
-    if minutes % 60 == 0 { hour.to_string() } else { format!("{hour}:{:02}", minutes % 60) }
+    if minutes.is_multiple_of(60) { hour.to_string() } else { format!("{hour}:{:02}", minutes % 60) }
 }
 
 fn wedge_words(front: &RingFront) -> String {
