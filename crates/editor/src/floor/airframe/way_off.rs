@@ -39,10 +39,10 @@ fn arrow(airframe: &Airframe, derived: &Derived) -> Option<[[f64; 3]; 2]> {
     let front = derived.loft()?.x_range().0;
     let anything = airframe.fuselage.is_some() || airframe.thrust.is_some() || !airframe.keep_outs.is_empty();
     let foot = match &airframe.thrust {
-        // Ahead of the end of the drawn shaft.
+        // Beside the drawn shaft, so that it takes no room of its own.
         Some(line) => {
             let shaft = fit::thrust::shaft(line);
-            std::array::from_fn(|k| shaft.hub[k] + (line.spinner.diameter + ROOM) * shaft.ahead[k])
+            std::array::from_fn(|k| shaft.hub[k] + ROOM * shaft.ahead[k])
         }
         None => [front - ROOM, 0.0, middle_height(derived, front)],
     };
