@@ -4,6 +4,7 @@ use super::{Findings, colour, nothing_drawn, place};
 use crate::app::App;
 use crate::slate::{Ask, note};
 use crate::theme::{self, Theme};
+use crate::units::Units;
 use egui::{Align, Frame, Layout, Margin, Panel, RichText, ScrollArea, Ui, vec2};
 use form::{Finding, Mend, Quantity};
 use project::edit::Edit;
@@ -17,12 +18,16 @@ pub(crate) fn panel(ui: &mut Ui, app: &App, theme: &'static Theme, asks: &mut Ve
         return;
     }
     let frame = Frame::new().fill(theme.panel).inner_margin(Margin::symmetric(12, 8));
-    let sized = Panel::bottom("findings").frame(frame).resizable(true).default_size(132.0).size_range(60.0..=360.0);
+    // On a low window the drawing keeps its room.
+    let height = (0.2 * ui.ctx().content_rect().height()).clamp(84.0, 132.0);
+    let sized = Panel::bottom("findings").frame(frame).resizable(true).default_size(height).size_range(60.0..=360.0);
     sized.show(ui, |ui| {
         ui.horizontal(|ui| {
             ui.label(RichText::new("Findings").font(theme::bold(theme::BODY)));
             if app.findings.as_ref().is_some_and(Findings::is_checking) {
                 note(ui, "of before the last change; checking…");
+            } else if app.view.units == Units::Inch {
+                note(ui, "lengths within the sentences are in mm");
             }
         });
         ScrollArea::vertical().auto_shrink([false, false]).show(ui, |ui| rows(ui, app, theme, asks));

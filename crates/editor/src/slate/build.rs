@@ -49,7 +49,7 @@ fn process(ui: &mut Ui, build: &Part<'_, Build>, asks: &mut Vec<Ask>) {
     );
     let coat = build.now.coat;
     build.explained(ui, ("Laminate", "Cloth and resin over the plug."), coat.laminate, asks, |build, mm| {
-        build.coat.laminate = mm
+        build.coat.laminate = mm;
     });
     build.explained(ui, ("Filler", "Filler over the cloth."), coat.filler, asks, |build, mm| build.coat.filler = mm);
     build.explained(ui, ("Paint", "Paint over all."), coat.paint, asks, |build, mm| build.coat.paint = mm);

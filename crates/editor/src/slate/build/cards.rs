@@ -54,7 +54,7 @@ pub(super) fn part(ui: &mut Ui, build: &Part<'_, Build>, asks: &mut Vec<Ask>) {
     });
     if let Some(height) = formers.breadth_template {
         build.explained(ui, ("Its height", "Of the waterline along which it is cut."), height, asks, |build, mm| {
-            build.formers.breadth_template = Some(mm)
+            build.formers.breadth_template = Some(mm);
         });
     }
     let bevel = ui.scope(|ui| {

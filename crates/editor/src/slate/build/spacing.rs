@@ -21,7 +21,7 @@ pub(super) fn part(ui: &mut Ui, seen: &Seen<'_>, build: &Part<'_, Build>, asks: 
     let units = build.units;
     let list: Vec<String> = stations.iter().map(|x| units.number(*x)).collect();
     derived(ui, seen, |ui| {
-        note(ui, format!("The curve asks for {} faces: {} {}.", list.len(), list.join(", "), units.sign()))
+        note(ui, format!("The curve asks for {} faces: {} {}.", list.len(), list.join(", "), units.sign()));
     });
     if build.now.stack.used {
         note(ui, "Thinner boards bring the cards of a stack nearer to these.");
