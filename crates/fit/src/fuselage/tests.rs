@@ -289,3 +289,34 @@ fn a_shell_that_goes_over_is_pinned_proud_where_that_is_allowed() {
     let pinned = joined.airframe.fuselage.as_ref().unwrap().pinned.unwrap();
     assert!(pinned.form == 0 && (pinned.proud - 1.2).abs() < 1e-12, "{pinned:?}");
 }
+
+/// Pinned to any section, sharp corners and all, the lofted form meets the fuselage all round to a hundredth, or stands proud of
+/// it by what was asked for.
+#[test]
+fn a_form_pinned_to_any_section_meets_it_all_round() {
+    let boxed = |radius| FuselageSection::RoundedBox { width: 110.0, height: 96.0, radius, centre_height: 2.0 };
+    let measured = project::fuselage::points(&ellipse(52.0, 61.0), project::fuselage::COARSE, 0.0).unwrap();
+    for section in
+        [circle(47.0), ellipse(60.0, 44.0), boxed(30.0), boxed(6.0), boxed(0.0), FuselageSection::Measured(measured)]
+    {
+        for proud in [0.0, 1.2] {
+            let mut document = project::starter::new_document("Test");
+            document.forms = vec![std::sync::Arc::new(cylinder(50.0, 200.0))];
+            let pinned = Some(project::airframe::Pin { form: 0, proud });
+            let end = FuselageEnd { pinned, ..end(section.clone(), None) };
+            let next = project::edit::Edit::SetFuselage(Some(end.clone())).apply(&document).unwrap();
+            let lofted = lofted(&next.forms[0]);
+            assert!(lofted.findings.iter().all(|f| f.severity != Severity::Error), "{:?}", lofted.findings);
+            let at = lofted.skin.as_ref().unwrap().loft().section(200.0).unwrap();
+            let form = Outline::new(at.polyline(FINE)).unwrap();
+            let fuselage = FuselageShape::of(&end).unwrap();
+            // Around a sharp corner the mitre stands farther off than the sides: only flush is compared there.
+            let sharp = matches!(section, FuselageSection::RoundedBox { radius, .. } if radius == 0.0);
+            let (widest, least) = (widest_gap(&form, fuselage.outline()), least_proud(&form, fuselage.outline()));
+            if !(sharp && proud > 0.0) {
+                assert!((widest.proud - proud).abs() < 0.015, "{section:?} {proud}: {widest:?}");
+            }
+            assert!((least.proud - proud).abs() < 0.015, "{section:?} {proud}: {least:?}");
+        }
+    }
+}
