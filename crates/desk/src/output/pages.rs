@@ -38,7 +38,7 @@ pub fn sheets(
 /// The same by a plan that was made before.
 ///
 /// # Errors
-/// As [`sheets`].
+/// As [`sheets()`].
 pub fn sheets_by(
     document: &Document,
     lofted: &[Arc<Lofted>],

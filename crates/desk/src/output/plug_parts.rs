@@ -234,7 +234,11 @@ impl Draughtsman<'_> {
             format!("stations {:.1} to {:.1} mm, looking aft", block.stations.0, block.stations.1),
             "turn over for port; the cut lines hold the sanding allowance".to_owned(),
         ];
-        t.notes.extend(self.wedge_note(block.stations.0));
+        if let Some(note) = self.wedge_note(block.stations.0) {
+            t.notes.push(note);
+            // This is the starboard block, drawn at the left.
+            t.marks.extend(self.clock_marks().into_iter().filter(|m| m.points.iter().all(|p| p[0] < HALF_A_CARD)));
+        }
         if block.level == Level::Whole {
             t.sides = Some(["OUTSIDE".to_owned(), "CENTRE".to_owned()]);
         }
@@ -288,6 +292,8 @@ impl Draughtsman<'_> {
     }
 }
 
+/// Marks that reach no further across the centre plane than this still belong to one side, mm.
+const HALF_A_CARD: f64 = 2.0;
 /// Levels nearer together than this are drawn as one, mm.
 const SAME_LEVEL: f64 = 0.2;
 

@@ -69,3 +69,34 @@ fn the_spacing_tells_what_is_left_and_what_the_curve_asks_for() {
     let words = folder.fine(&["stack", "demo"]).out;
     assert!(words.contains(&format!("by up to {worst:.2} mm")) && words.contains("asks for faces at"), "{words}");
 }
+
+/// The stations that everything is measured and printed at are both ends and the middles of the cards; a board that is measured
+/// anew moves them, and without the stack the builder's own come back.
+#[test]
+fn the_stations_follow_the_boards() {
+    let folder = Folder::with_demo();
+    let stations =
+        || -> Vec<f64> { list(&folder.measured("demo", &[]), "stations").iter().map(|s| number(&s["x_mm"])).collect() };
+    let said = folder.fine(&["stack", "demo", "--json"]).json();
+    let cards = list(&said["ledger"], "layers").iter().filter(|l| l["kind"] == "card");
+    let middles = cards.map(|l| 0.5 * (number(&l["front_mm"]) + number(&l["rear_mm"])));
+    let wanted: Vec<f64> = std::iter::once(0.0).chain(middles).chain([360.0]).collect();
+    let before = stations();
+    assert_eq!(before.len(), wanted.len());
+    assert!(before.iter().zip(&wanted).all(|(a, b)| (a - b).abs() < 1e-9), "{before:?} against {wanted:?}");
+    let text = std::fs::read_to_string(folder.demo_file()).unwrap();
+    let with = |from: &str, to: &str| {
+        assert!(text.contains(from), "{from}");
+        std::fs::write(folder.demo_file(), text.replacen(from, to, 1)).unwrap();
+    };
+    // The first board is 1.5 mm thicker: all cards but the last move aft by that, as the last board takes it up.
+    with("29.6,", "31.1,");
+    let moved = stations();
+    for i in 1..moved.len() - 2 {
+        assert!((moved[i] - before[i] - 1.5).abs() < 1e-9, "station {}: {} after {}", i + 1, moved[i], before[i]);
+    }
+    assert_eq!(moved[moved.len() - 2..], before[before.len() - 2..]);
+    with("used: true", "used: false");
+    let own: Vec<f64> = (0..=12).map(|i| 30.0 * f64::from(i)).collect();
+    assert_eq!(stations(), own);
+}
