@@ -50,10 +50,8 @@ pub(crate) fn go(app: &mut App, finding: &Finding) {
     let of_plug = app.findings.as_ref().is_some_and(|f: &Findings| f.is_of_plug(finding));
     let target = target(app, finding);
     select(&mut app.view, target);
-    match finding.place.part {
-        _ if of_plug => app.view.tab = Tab::Build,
-        Part::DrawOff => app.view.tab = Tab::Bench,
-        _ => {}
+    if of_plug {
+        app.view.tab = Tab::Build;
     }
     let spot = Spot { station: finding.place.station, at: finding.place.at };
     show_section(app, spot);
@@ -65,7 +63,7 @@ fn target(app: &App, finding: &Finding) -> Selected {
     let bench = |item, view| Selected::Bench { item, view };
     match finding.place.part {
         Part::Form => station_near(app, finding.place.station).map_or(Selected::Nothing, Selected::Station),
-        Part::DrawOff => in_the_way(app, finding).map_or(Selected::Nothing, |item| bench(item, View::Side)),
+        Part::DrawOff => bench(in_the_way(app, finding).unwrap_or(Item::WayOff), View::Side),
         Part::Fuselage => bench(Item::Fuselage, View::Side),
         Part::Thrust => bench(Item::Hub, View::Side),
         Part::KeepOut(index) => bench(Item::KeepOut(index), View::Side),
@@ -172,7 +170,7 @@ mod tests {
         let ways = [
             ("Drawn off, the shell hits Motor: it stands 2 mm beyond.", Some(Item::KeepOut(0))),
             ("Drawn off, the shell hits the fuselage: it stands 2 mm beyond.", Some(Item::Fuselage)),
-            ("Drawn off, the shell hits the spinner's back plate.", None),
+            ("Drawn off, the shell hits itself.", Some(Item::WayOff)),
         ];
         for (what, item) in ways {
             go_to(&mut window, found(Part::DrawOff, what).at_station(90.0).at_point(spot));
