@@ -124,9 +124,11 @@ fn meeting_finding(front: &Front) -> Option<Finding> {
     let meeting = meeting(front).filter(|m| m.proud.abs() > RING_MISMATCH)?;
     let stands = if meeting.proud > 0.0 { "stands proud of" } else { "stands back inside" };
     let what = format!("The front of the form {stands} the ring by {:.2} mm.", meeting.proud.abs());
+    // Rounded first, so that a height of nothing has no minus.
+    let height = (10.0 * front.ring.rear.point[2]).round() / 10.0 + 0.0;
     let hint = format!(
-        "Let the front section be {:.1} mm across, centred at a height of {:.1} mm.",
-        front.ring.diameter, front.ring.rear.point[2]
+        "Let the front section be {:.1} mm across, centred at a height of {height:.1} mm.",
+        front.ring.diameter
     );
     let finding = Finding::new(Severity::Warning, Part::Thrust, what, hint);
     Some(finding.at_station(meeting.station).at_point(meeting.at).with(meeting.proud.abs(), RING_MISMATCH, "mm"))
