@@ -12,8 +12,10 @@ use project::airframe::FuselageSection;
 use project::document::{MeasuredKnuckle, MeasuredSection};
 use project::edit::Edit;
 
-/// Width of a number in a row.
-const CELL: f32 = 70.0;
+/// Widths of a number in a row, where there is room and where there is little.
+const CELL: [f32; 2] = [46.0, 74.0];
+/// What a row takes beside its two numbers.
+const BESIDE_CELLS: f32 = 124.0;
 /// Height of the table before it scrolls.
 const MOST_HEIGHT: f32 = 210.0;
 
@@ -32,9 +34,10 @@ pub(super) fn table(
         Some(Item::Section(section, Grip::Point(index))) if section == which => Some(index),
         _ => None,
     };
+    let cell = (0.5 * (ui.available_width() - BESIDE_CELLS)).clamp(CELL[0], CELL[1]).floor();
     ScrollArea::vertical().id_salt(part.name).max_height(MOST_HEIGHT).show(ui, |ui| {
         for index in 0..now.points.len() {
-            Row { part, now, index, chosen: chosen == Some(index) }.show(ui, seen, asks);
+            Row { part, now, index, cell, chosen: chosen == Some(index) }.show(ui, seen, asks);
         }
     });
     ui.horizontal_wrapped(|ui| sources(ui, which, asks));
@@ -79,6 +82,7 @@ struct Row<'a> {
     part: &'a Part<'a, FuselageSection>,
     now: &'a MeasuredSection,
     index: usize,
+    cell: f32,
     chosen: bool,
 }
 
@@ -128,7 +132,7 @@ impl Row<'_> {
             speed: 0.2 / self.part.units.mm(),
             range: [f64::NEG_INFINITY, f64::INFINITY],
         };
-        field::cell(ui, &number, shown, CELL, asks, |v| self.changed(|m| move_point(m, self.index, to(v))));
+        field::cell(ui, &number, shown, self.cell, asks, |v| self.changed(|m| move_point(m, self.index, to(v))));
     }
 
     fn corner(&self, ui: &mut Ui, asks: &mut Vec<Ask>) {
