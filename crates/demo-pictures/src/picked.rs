@@ -102,7 +102,7 @@ fn focal(px: f64) -> Option<FocalLength> {
 }
 
 /// From the blade aft to the firewall, the cowl against wing and field.
-const UPPER_OUTLINE: [[f64; 2]; 20] = [
+const UPPER_OUTLINE: [[f64; 2]; 19] = [
     [640.0, 423.5],
     [660.0, 415.5],
     [680.0, 408.5],
@@ -122,7 +122,6 @@ const UPPER_OUTLINE: [[f64; 2]; 20] = [
     [960.0, 341.5],
     [980.0, 338.5],
     [1000.0, 335.0],
-    [1020.0, 332.0],
 ];
 
 /// From the air intake aft to the firewall, the cowl against shadow and field; where the leg stands behind it nothing is traced.

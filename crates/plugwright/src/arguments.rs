@@ -41,6 +41,8 @@ pub(crate) enum Command {
     Cut(Cut),
     /// Find the cameras of the pictures from their landmarks. Exit code 1 if a landmark is suspect or a camera is not found.
     Camera(Camera),
+    /// Solve the sections of the first form from what is traced in photographs, into a new project.
+    Solve(Solve),
 }
 
 /// Which project, and which of its forms.
@@ -172,6 +174,21 @@ pub(crate) struct Cut {
 pub(crate) struct Camera {
     /// The project: a project file, or a folder with one project in it.
     pub(crate) project: PathBuf,
+    /// Write JSON.
+    #[arg(long)]
+    pub(crate) json: bool,
+}
+
+#[derive(Args, Debug)]
+pub(crate) struct Solve {
+    /// The project: a project file, or a folder with one project in it.
+    pub(crate) project: PathBuf,
+    /// The new project to write; one that is there is never written over.
+    #[arg(long, value_name = "NEW")]
+    pub(crate) to: PathBuf,
+    /// The breadth line is known: keep it as it is drawn.
+    #[arg(long)]
+    pub(crate) breadth_known: bool,
     /// Write JSON.
     #[arg(long)]
     pub(crate) json: bool,

@@ -10,6 +10,7 @@ pub(crate) mod mesh;
 pub(crate) mod offsets;
 pub(crate) mod picture;
 pub(crate) mod sheets;
+pub(crate) mod solve;
 pub(crate) mod stack;
 
 use crate::arguments::Source;

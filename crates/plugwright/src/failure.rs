@@ -42,6 +42,8 @@ pub(crate) enum Failure {
     NoStack,
     #[error("This project has no pictures. Add photographs in the editor, and pick landmarks in them.")]
     NoPictures,
+    #[error(transparent)]
+    Solve(#[from] desk::photographs::SolveFailure),
     #[error("{0}")]
     Window(String),
     #[error(transparent)]

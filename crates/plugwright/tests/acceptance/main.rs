@@ -16,6 +16,7 @@ mod read_back;
 mod readme;
 mod safety;
 mod sheets;
+mod solve;
 mod stack;
 mod tables;
 mod usage;

@@ -19,9 +19,20 @@ fn every_example_of_a_command_runs() {
         .filter_map(|l| l.split("`plugwright ").nth(1)?.split('`').next())
         .map(|e| e.split_whitespace().collect())
         .collect();
-    for command in
-        ["measure", "check", "offsets", "from-offsets", "sheets", "stack", "book", "cut", "camera", "mesh", "picture"]
-    {
+    for command in [
+        "measure",
+        "check",
+        "offsets",
+        "from-offsets",
+        "sheets",
+        "stack",
+        "book",
+        "cut",
+        "camera",
+        "solve",
+        "mesh",
+        "picture",
+    ] {
         assert!(examples.iter().any(|e| e[0] == command), "{command} has no example");
     }
     for example in examples {

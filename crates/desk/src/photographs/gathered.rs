@@ -1,0 +1,218 @@
+//! From the document to what is solved: the form as drawn, its landmarks, and every photograph that can say something.
+
+use super::camera::{CameraFailure, FoundCamera, camera};
+use super::quarter::UnitQuarter;
+use form::Lofted;
+use geometry::line::{Line, LineEnd, LinePoint, Pass};
+use project::document::{Document, Form, LineName, Picture};
+use project::edit::Refused;
+use project::photograph::Traced;
+use sight::sketch::{Priors, Sketch};
+use sight::task::{CameraTrust, Landmark, Photograph, Seam, Sighting, Task};
+use sight::{Model, SightError};
+
+/// What may be changed by a solve.
+#[derive(Clone, Copy, Debug, Default, PartialEq, Eq)]
+pub enum Breadth {
+    /// The breadth line may be wrong: it is solved with the sections.
+    #[default]
+    Sought,
+    /// The breadth line is known and stays as it is.
+    Known,
+}
+
+/// A picture that takes no part in a solve, and why.
+#[derive(Clone, Debug)]
+pub struct LeftOut {
+    /// Index of the picture.
+    pub picture: usize,
+    /// Why.
+    pub why: WhyLeftOut,
+}
+
+/// Why a picture takes no part in a solve.
+#[derive(Clone, Debug, PartialEq, thiserror::Error)]
+pub enum WhyLeftOut {
+    /// Nothing is traced in it.
+    #[error("nothing is traced in it")]
+    NothingTraced,
+    /// Its camera is not known.
+    #[error("{0}")]
+    NoCamera(CameraFailure),
+    /// Its lens shows nothing where something is traced.
+    #[error("its lens shows nothing where a trace runs: mark its straight lines again")]
+    OutsideLens,
+}
+
+/// Why nothing can be solved.
+#[derive(Clone, Debug, PartialEq, thiserror::Error)]
+pub enum SolveFailure {
+    /// There is no form.
+    #[error("This project has no form.")]
+    NoForm,
+    /// The form as drawn gives no skin to start from.
+    #[error(
+        "The form \"{form}\" cannot be lofted yet ({reason}). Draw crown, keel, breadth and breadth height, and the first and \
+         the last control section: the photographs say what lies between."
+    )]
+    NotLofted {
+        /// Its name.
+        form: String,
+        /// What is wrong with it.
+        reason: String,
+    },
+    /// No picture can be used.
+    #[error("No photograph can be used. {0}")]
+    NoPhotograph(String),
+    /// Accepting it would break what the document promises.
+    #[error("The solved sections cannot be put into the project. {0}")]
+    Refused(#[from] Refused),
+    /// The solved form cannot be lofted.
+    #[error("The solved form cannot be lofted. Look at what is traced, and at the first and last control section.")]
+    Unlofted,
+    /// The solve was refused or given up.
+    #[error("The sections cannot be solved: {0}.")]
+    Sight(#[from] SightError),
+}
+
+/// A photograph that takes part.
+#[derive(Clone, Debug)]
+pub struct Used {
+    /// Index of the picture.
+    pub picture: usize,
+    /// Its camera from the landmarks alone.
+    pub camera: FoundCamera,
+}
+
+/// Everything that a solve needs.
+#[derive(Clone, Debug)]
+pub(super) struct Gathered {
+    pub(super) task: Task,
+    pub(super) used: Vec<Used>,
+    pub(super) left_out: Vec<LeftOut>,
+}
+
+/// Trust in a focal length of which nothing is known, as a share of what the landmarks say.
+const LOOSE_FOCAL: f64 = 0.3;
+/// A focal length that is held may still move by this share.
+const HELD_FOCAL: f64 = 1e-5;
+/// How far real sections depart from superelliptic ones, as a share of their half box: what keeps the band honest for them.
+const DEPARTURE: f64 = 0.01;
+/// Stations at which the drawn form's fullness is read.
+const LOOKS: usize = 16;
+
+pub(super) fn gather(document: &Document, breadth: Breadth) -> Result<Gathered, SolveFailure> {
+    let form = document.forms.first().ok_or(SolveFailure::NoForm)?;
+    let lofted = form::loft(form);
+    let sketch = sketch(form, &lofted)?;
+    let usual = Priors::usual(document.model_scale, breadth == Breadth::Known);
+    let model = Model::new(sketch, Priors { departure: DEPARTURE, ..usual })?;
+    let (mut used, mut left_out, mut photographs, mut landmarks) = (Vec::new(), Vec::new(), Vec::new(), Vec::new());
+    for (index, picture) in document.pictures.iter().enumerate() {
+        match photograph(document, picture, &model, &mut landmarks) {
+            Ok((found, photograph)) => {
+                used.push(Used { picture: index, camera: found });
+                photographs.push(photograph);
+            }
+            Err(why) => left_out.push(LeftOut { picture: index, why }),
+        }
+    }
+    if photographs.is_empty() {
+        let each = left_out.iter().map(|l| format!("{}: {}.", document.pictures[l.picture].name, l.why));
+        let all = each.collect::<Vec<_>>().join(" ");
+        let none = "There are no pictures: add photographs in the editor.".to_owned();
+        return Err(SolveFailure::NoPhotograph(if all.is_empty() { none } else { all }));
+    }
+    Ok(Gathered { task: Task { model, landmarks, photographs }, used, left_out })
+}
+
+/// The lines of the form, and the fullness of its sections as they are drawn.
+fn sketch(form: &Form, lofted: &Lofted) -> Result<Sketch, SolveFailure> {
+    let not_lofted = |reason: String| SolveFailure::NotLofted { form: form.name.clone(), reason };
+    let findings = || lofted.findings.iter().map(|f| f.what.clone()).collect::<Vec<_>>().join(" ");
+    let skin = lofted.skin.as_ref().ok_or_else(|| not_lofted(findings()))?;
+    let line = |name| form::line(form.lines.get(name)).map_err(|e| not_lofted(e.to_string()));
+    let (low, high) = skin.loft().x_range();
+    let at = |i: usize| low + (high - low) * i as f64 / LOOKS as f64;
+    let read = |x: f64| skin.loft().section(x).and_then(|s| UnitQuarter::of(&s)).map(|q| (x, q.map(|q| q.exponent())));
+    let read: Vec<(f64, [f64; 2])> = (0..=LOOKS).filter_map(|i| read(at(i))).collect();
+    let fullness = |half: usize| level_line(&read, half, (low, high)).ok_or_else(|| not_lofted("no section".into()));
+    Ok(Sketch {
+        crown: line(LineName::Crown)?,
+        keel: line(LineName::Keel)?,
+        breadth: line(LineName::Breadth)?,
+        breadth_height: line(LineName::BreadthHeight)?,
+        above: fullness(0)?,
+        below: fullness(1)?,
+    })
+}
+
+/// Through what was read at stations, level at both ends, where the nearest reading stands for ends that are points.
+fn level_line(read: &[(f64, [f64; 2])], half: usize, (low, high): (f64, f64)) -> Option<Line> {
+    let (first, last) = (read.first()?, read.last()?);
+    let mut points: Vec<LinePoint> = Vec::new();
+    let ends = [(low, first.1[half])].into_iter();
+    let inner = read.iter().filter(|(x, _)| *x > low && *x < high).map(|(x, n)| (*x, n[half]));
+    for (x, value) in ends.chain(inner).chain([(high, last.1[half])]) {
+        let pass = if x == low || x == high { Pass::Slope(0.0) } else { Pass::Smooth };
+        points.push(LinePoint { x, value, pass });
+    }
+    Line::new(&points, LineEnd::Free, LineEnd::Free).ok()
+}
+
+fn photograph(
+    document: &Document,
+    picture: &Picture,
+    model: &Model,
+    landmarks: &mut Vec<Landmark>,
+) -> Result<(FoundCamera, Photograph), WhyLeftOut> {
+    if picture.photograph.traces.is_empty() {
+        return Err(WhyLeftOut::NothingTraced);
+    }
+    let found = camera(document, picture).map_err(WhyLeftOut::NoCamera)?;
+    let (start, trust) = start(picture, &found, model);
+    let mut photograph = Photograph::new(start, trust);
+    photograph.landmark_sigma = picture.photograph.picked_px;
+    (photograph.outline_sigma, photograph.seam_sigma) = (picture.photograph.traced_px, picture.photograph.traced_px);
+    let straight = |pixel: [f64; 2]| found.resection.camera.straightened(pixel).ok_or(WhyLeftOut::OutsideLens);
+    for (fit, (index, place)) in found.resection.landmarks.iter().zip(found.landmarks.iter().zip(&found.places)) {
+        if fit.used {
+            let picked = &picture.photograph.landmarks[*index];
+            let landmark = Landmark { name: picked.name.clone(), place: *place, sigma: [picked.trust_mm; 3] };
+            let pixel = straight(picked.pixel)?;
+            photograph.sightings.push(Sighting { landmark: shared(landmarks, landmark), pixel });
+        }
+    }
+    for trace in &picture.photograph.traces {
+        let pixels = trace.points.iter().map(|p| straight(*p)).collect::<Result<Vec<_>, _>>()?;
+        match trace.of {
+            Traced::Outline => photograph.outline.extend(pixels),
+            Traced::Seam { station } => photograph.seams.push(Seam { station, pixels }),
+        }
+    }
+    Ok((found, photograph))
+}
+
+/// One name with one place is one thing, in however many pictures.
+fn shared(landmarks: &mut Vec<Landmark>, landmark: Landmark) -> usize {
+    landmarks.iter().position(|there| *there == landmark).unwrap_or_else(|| {
+        landmarks.push(landmark);
+        landmarks.len() - 1
+    })
+}
+
+/// The camera to start from, with the focal length that is trusted; its distance goes along, so that the form stays as large.
+fn start(picture: &Picture, found: &FoundCamera, model: &Model) -> (photo::Camera, CameraTrust) {
+    let mut camera = found.resection.camera.camera;
+    let focal_share = match picture.photograph.focal {
+        None => LOOSE_FOCAL,
+        Some(focal) => {
+            let (low, high) = model.range();
+            let depth = camera.depth([0.5 * (low + high), 0.0, 0.0]);
+            camera.translation.z += depth * (focal.px / camera.focal_px - 1.0);
+            camera.focal_px = focal.px;
+            (focal.tolerance_px / focal.px).max(HELD_FOCAL)
+        }
+    };
+    (camera, CameraTrust::Sought { focal_share })
+}

@@ -1,0 +1,167 @@
+//! Sections solved from photographs, with all that the builder should see before accepting them.
+
+use super::accepted::{TakenUp, acceptance};
+use super::gathered::{Breadth, Gathered, LeftOut, SolveFailure, Used, gather};
+use form::Lofted;
+use geometry::loft::Loft;
+use project::document::Document;
+use project::edit::Edit;
+use sight::Solution;
+use sight::advice::Advice;
+use sight::solution::{Grade, SectionNumbers};
+
+/// What a solve found. Nothing of the document has changed yet.
+#[derive(Clone, Debug)]
+pub struct Solved {
+    /// The photographs that took part, in the order of [`Solved::solution`]'s.
+    pub used: Vec<Used>,
+    /// The pictures that did not, and why.
+    pub left_out: Vec<LeftOut>,
+    /// Form, cameras, residuals, findings.
+    pub solution: Solution,
+    /// The form's stations before and after, with the band.
+    pub stations: Vec<StationChange>,
+    /// How each control section took up what was solved.
+    pub sections: Vec<(f64, TakenUp)>,
+    /// Standard deviation of the half-breadths over the form, root mean square, mm.
+    pub band: f64,
+    /// The same before the photographs spoke, mm.
+    pub prior_band: f64,
+    /// What would help most comes first.
+    pub advice: Vec<Advice>,
+    /// Accepts it all as one step.
+    pub accept: Edit,
+    /// The document after that step.
+    pub after: Document,
+}
+
+/// A station before and after.
+#[derive(Clone, Debug, PartialEq)]
+pub struct StationChange {
+    /// mm aft of the datum.
+    pub station: f64,
+    /// The superelliptic section nearest to what was drawn.
+    pub before: SectionNumbers,
+    /// The same of what was solved.
+    pub after: SectionNumbers,
+    /// Half-breadths by height, from keel to crown.
+    pub rows: Vec<HeightChange>,
+}
+
+/// A half-breadth before and after, on the lofted forms.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct HeightChange {
+    /// z, mm.
+    pub z: f64,
+    /// Half-breadth as drawn, mm.
+    pub before: f64,
+    /// Half-breadth once accepted, mm.
+    pub after: f64,
+    /// Standard deviation of that, mm.
+    pub sigma: f64,
+    /// What it was before the photographs spoke, mm.
+    pub prior_sigma: f64,
+}
+
+impl StationChange {
+    /// Standard deviation of the half-breadths, root mean square, mm.
+    pub fn band(&self) -> f64 {
+        rms(self.rows.iter().map(|r| r.sigma))
+    }
+
+    /// The greatest change of a half-breadth, mm.
+    pub fn greatest_change(&self) -> f64 {
+        self.rows.iter().map(|r| (r.after - r.before).abs()).fold(0.0, f64::max)
+    }
+}
+
+/// Heights at which a section's half-breadths are told, evenly between crown and keel, where it lies level and they say little.
+const HEIGHTS: usize = 19;
+/// Chord error of the sections whose half-breadths are told, mm.
+const CHORD: f64 = 0.005;
+/// Stations that are told where the builder has none.
+const STATIONS: usize = 9;
+/// A band that is left with more than this share of what it was before makes a result weak.
+const WEAK: f64 = 0.5;
+
+impl Solved {
+    /// Whether the photographs say little: most of what is shown is guessed.
+    pub fn is_weak(&self) -> bool {
+        self.band > WEAK * self.prior_band
+    }
+
+    /// What is as good as guessed: functions and the stations where the photographs add little.
+    pub fn guessed(&self) -> Vec<(&'static str, Vec<f64>)> {
+        let functions = self.solution.task().model.functions();
+        let guessed = |function: &sight::sketch::Function| {
+            let at = |x: &f64| {
+                let trusts = self.solution.trust(*x);
+                trusts.iter().any(|t| t.function == *function && t.grade() == Grade::Guessed)
+            };
+            let stations: Vec<f64> = self.stations.iter().map(|s| s.station).filter(at).collect();
+            (function.label(), stations)
+        };
+        functions.iter().map(guessed).filter(|(_, stations)| !stations.is_empty()).collect()
+    }
+}
+
+/// Solves the sections of the first form from the photographs of the document, together with their cameras.
+///
+/// `progress` is told a rising share from 0 to 1; the solve is given up when it answers `false`.
+///
+/// # Errors
+/// The form is not drawn far enough, no photograph can be used, or what is traced does not fix an answer.
+pub fn solve(document: &Document, breadth: Breadth, progress: &dyn Fn(f64) -> bool) -> Result<Solved, SolveFailure> {
+    let Gathered { task, used, left_out } = gather(document, breadth)?;
+    let solution = sight::solve(&task, progress)?;
+    let form = document.forms.first().ok_or(SolveFailure::NoForm)?;
+    let lofted = form::loft(form);
+    let skin = lofted.skin.as_ref().ok_or(SolveFailure::NoForm)?;
+    let accepted = acceptance(form, skin.loft(), &solution);
+    let in_force = document.in_force();
+    let own = in_force.forms.first().map(|f| f.stations.as_slice()).unwrap_or_default();
+    let after = accepted.edit.apply(document)?;
+    let lofted_after = after.forms.first().map(|f| form::loft(f));
+    let loft_after = lofted_after.as_ref().and_then(|l: &Lofted| l.skin.as_ref()).ok_or(SolveFailure::Unlofted)?.loft();
+    let lofts = [skin.loft(), loft_after];
+    let stations: Vec<StationChange> =
+        stations(own, skin.loft()).iter().filter_map(|x| station(&solution, lofts, *x)).collect();
+    let advice = solution.advice();
+    let rows = || stations.iter().flat_map(|s| &s.rows);
+    let (band, prior_band) = (rms(rows().map(|r| r.sigma)), rms(rows().map(|r| r.prior_sigma)));
+    let (accept, sections) = (accepted.edit, accepted.sections);
+    Ok(Solved { used, left_out, solution, stations, sections, band, prior_band, advice, accept, after })
+}
+
+fn station(solution: &Solution, [before, after]: [&Loft; 2], x: f64) -> Option<StationChange> {
+    let found = solution.section(x, HEIGHTS)?;
+    let (before, after) = (before.section(x)?.polyline(CHORD), after.section(x)?.polyline(CHORD));
+    let row = |r: &sight::solution::HeightRow| {
+        let (before, after) = (half_breadth(&before, r.z)?, half_breadth(&after, r.z)?);
+        Some(HeightChange { z: r.z, before, after, sigma: r.sigma, prior_sigma: r.prior_sigma })
+    };
+    let rows = found.rows.iter().filter_map(row).collect();
+    Some(StationChange { station: x, before: found.before, after: found.after, rows })
+}
+
+/// Half-breadth of a section at a height, from its points from crown to keel.
+fn half_breadth(points: &[[f64; 2]], z: f64) -> Option<f64> {
+    let pair = points.windows(2).find(|w| w[0][1] >= z && w[1][1] < z)?;
+    let t = (pair[0][1] - z) / (pair[0][1] - pair[1][1]);
+    Some(pair[0][0] + t * (pair[1][0] - pair[0][0]))
+}
+
+fn rms(values: impl Iterator<Item = f64>) -> f64 {
+    let (count, sum) = values.fold((0.0_f64, 0.0), |(count, sum), v| (count + 1.0, sum + v * v));
+    (sum / count.max(1.0)).sqrt()
+}
+
+/// The builder's stations between the ends, which are given; some evenly where there are none.
+fn stations(own: &[f64], loft: &Loft) -> Vec<f64> {
+    let (low, high) = loft.x_range();
+    let inner: Vec<f64> = own.iter().copied().filter(|x| *x > low && *x < high).collect();
+    if inner.is_empty() {
+        return (1..=STATIONS).map(|i| low + (high - low) * i as f64 / (STATIONS as f64 + 1.0)).collect();
+    }
+    inner
+}

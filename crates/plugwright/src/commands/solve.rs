@@ -1,0 +1,258 @@
+//! `plugwright solve`.
+
+use super::{open, say};
+use crate::arguments::Solve;
+use crate::failure::Failure;
+use desk::Overwrite;
+use desk::photographs::{Breadth, Solved, solve};
+use project::document::Document;
+use serde_json::{Value, json};
+use sight::advice::{Advice, More};
+use sight::finding::Finding;
+use sight::solution::SectionNumbers;
+use sight::traced::Trace;
+use std::process::ExitCode;
+
+pub(crate) fn run(arguments: &Solve) -> Result<ExitCode, Failure> {
+    let document = open(&arguments.project)?;
+    let breadth = if arguments.breadth_known { Breadth::Known } else { Breadth::Sought };
+    let solved = solve(&document, breadth, &|_| true)?;
+    let on_disk = desk::files::save(&solved.after, &arguments.to, None, Overwrite::Refuse)?;
+    if arguments.json {
+        say(&report(&document, &solved).to_string());
+    } else {
+        in_words(&document, &solved);
+        say(&format!("wrote {}", on_disk.path.display()));
+    }
+    Ok(ExitCode::SUCCESS)
+}
+
+fn report(document: &Document, solved: &Solved) -> Value {
+    let name = |picture: usize| document.pictures.get(picture).map(|p| p.name.as_str());
+    json!({
+        "photographs": photographs(document, solved),
+        "left_out": solved.left_out.iter().map(|l| json!({
+            "name": name(l.picture), "why": l.why.to_string(),
+        })).collect::<Vec<_>>(),
+        "stations": solved.stations.iter().map(|s| json!({
+            "station_mm": s.station, "before": numbers(&s.before), "after": numbers(&s.after),
+            "half_breadths": s.rows.iter().map(|r| json!({
+                "height_mm": r.z, "before_mm": r.before, "after_mm": r.after, "sigma_mm": r.sigma,
+                "prior_sigma_mm": r.prior_sigma,
+            })).collect::<Vec<_>>(),
+            "unknown": solved.solution.trust(s.station).iter().map(|t| json!({
+                "function": t.function.label(), "deviation": t.deviation, "sigma": t.sigma,
+                "prior_sigma": t.prior_sigma, "grade": format!("{:?}", t.grade()).to_lowercase(),
+            })).collect::<Vec<_>>(),
+        })).collect::<Vec<_>>(),
+        "control_sections": solved.sections.iter().map(|(x, how)| json!({
+            "station_mm": x, "how": how.label(),
+        })).collect::<Vec<_>>(),
+        "band_mm": solved.band,
+        "prior_band_mm": solved.prior_band,
+        "weak": solved.is_weak(),
+        "guessed": solved.guessed().iter().map(|(function, stations)| json!({
+            "function": function, "stations_mm": stations,
+        })).collect::<Vec<_>>(),
+        "findings": solved.solution.findings().iter().map(|f| finding(document, solved, f)).collect::<Vec<_>>(),
+        "would_help": solved.advice.iter().map(|a| json!({
+            "what": advice(document, solved, a), "band_now_mm": a.now, "band_then_mm": a.then,
+        })).collect::<Vec<_>>(),
+    })
+}
+
+fn numbers(n: &SectionNumbers) -> Value {
+    json!({
+        "breadth_mm": n.breadth, "breadth_height_mm": n.breadth_height, "exponent_above": n.above,
+        "exponent_below": n.below,
+    })
+}
+
+fn photographs(document: &Document, solved: &Solved) -> Vec<Value> {
+    let cameras = solved.used.iter().zip(solved.solution.cameras()).enumerate();
+    let one = |(number, (used, after)): (usize, (&desk::photographs::Used, &sight::solution::CameraAfter))| {
+        let camera = &after.camera;
+        let row = |i: usize| [0, 1, 2].map(|j| camera.rotation[(i, j)]);
+        let fits = solved.solution.fits().iter().filter(|f| f.photograph == number);
+        json!({
+            "name": document.pictures.get(used.picture).map(|p| p.name.as_str()),
+            "camera": {
+                "eye_mm": camera.eye(), "rotation": [row(0), row(1), row(2)], "focal_px": camera.focal_px,
+                "centre_px": camera.centre,
+            },
+            "sigma": after.sigma.as_ref().map(|s| json!({
+                "turn_deg": s.turn_deg, "shift_mm": s.shift_mm, "focal_px": s.focal_px,
+            })),
+            "landmarks_px": after.sightings_px,
+            "residuals": fits.map(|f| json!({
+                "of": if f.outline { "outline" } else { "seams" }, "points": f.points, "rms_px": f.rms_px,
+                "chi_square": f.chi_square, "widened": f.widened,
+            })).collect::<Vec<_>>(),
+        })
+    };
+    cameras.map(one).collect()
+}
+
+fn in_words(document: &Document, solved: &Solved) {
+    for (number, used) in solved.used.iter().enumerate() {
+        tell_photograph(document, solved, number, used.picture);
+    }
+    for left in &solved.left_out {
+        say(&format!("{}: not used; {}.", picture(document, left.picture), left.why));
+    }
+    say("");
+    tell_sections(solved);
+    for (station, how) in &solved.sections {
+        say(&format!("control section at {station:.1} mm: {}", how.label()));
+    }
+    say("");
+    tell_trust(solved);
+    for f in solved.solution.findings() {
+        say(&format!("note: {}", text(&finding(document, solved, f))));
+    }
+    for a in solved.advice.iter().take(3) {
+        say(&format!("would help: {} (band from {:.2} to {:.2} mm)", advice(document, solved, a), a.now, a.then));
+    }
+}
+
+fn text(value: &Value) -> String {
+    value["what"].as_str().unwrap_or_default().to_owned()
+}
+
+fn picture(document: &Document, index: usize) -> &str {
+    document.pictures.get(index).map_or("picture", |p| p.name.as_str())
+}
+
+/// The name of a photograph of the solve, counted from 0.
+fn photograph<'a>(document: &'a Document, solved: &Solved, number: usize) -> &'a str {
+    solved.used.get(number).map_or("photograph", |used| picture(document, used.picture))
+}
+
+fn tell_photograph(document: &Document, solved: &Solved, number: usize, index: usize) {
+    let fits = solved.solution.fits().iter().filter(|f| f.photograph == number);
+    let fits = fits.map(|f| {
+        let what = if f.outline { "outline" } else { "seams" };
+        format!("{what} within {:.2} px ({} points)", f.rms_px, f.points)
+    });
+    say(&format!("{}: {}", picture(document, index), fits.collect::<Vec<_>>().join(", ")));
+    let Some(after) = solved.solution.cameras().get(number) else { return };
+    let landmarks = after.sightings_px.iter().map(|[x, y]| x.hypot(*y)).fold(0.0, f64::max);
+    if let Some(sigma) = &after.sigma {
+        say(&format!(
+            "  camera: focal length {:.0} ± {:.0} px, distance ± {:.1} mm, landmarks within {landmarks:.2} px",
+            after.camera.focal_px, sigma.focal_px, sigma.shift_mm[2]
+        ));
+    }
+}
+
+fn tell_sections(solved: &Solved) {
+    say("sections before -> after in mm; fullness is the exponent of the nearest superellipse");
+    let heads = ["station", "breadth", "breadth height", "full above", "full below", "most changed", "band ±"];
+    let widths = [8, 18, 20, 16, 16, 14, 8];
+    say(&heads.iter().zip(widths).map(|(h, w)| format!("{h:>w$}")).collect::<String>());
+    for s in &solved.stations {
+        let (b, a) = (&s.before, &s.after);
+        let cells = [
+            format!("{:.1}", s.station),
+            format!("{:.1} -> {:.1}", b.breadth, a.breadth),
+            format!("{:.1} -> {:.1}", b.breadth_height, a.breadth_height),
+            format!("{:.2} -> {:.2}", b.above, a.above),
+            format!("{:.2} -> {:.2}", b.below, a.below),
+            format!("{:.2}", s.greatest_change()),
+            format!("{:.2}", s.band()),
+        ];
+        say(&cells.iter().zip(widths).map(|(c, w)| format!("{c:>w$}")).collect::<String>());
+    }
+    say("");
+}
+
+fn tell_trust(solved: &Solved) {
+    say(&format!(
+        "band over the form: ± {:.2} mm of half-breadth (one standard deviation), ± {:.2} mm before the photographs",
+        solved.band, solved.prior_band
+    ));
+    if solved.is_weak() {
+        say("This result is weak: the photographs say little, and most of it is guessed from what was drawn.");
+    }
+    for (function, stations) in solved.guessed() {
+        let at = stations.iter().map(|x| format!("{x:.0}")).collect::<Vec<_>>().join(", ");
+        say(&format!("guessed: {} at {at} mm", function.to_lowercase()));
+    }
+}
+
+fn finding(document: &Document, solved: &Solved, finding: &Finding) -> Value {
+    let name = |number: usize| photograph(document, solved, number);
+    let what = match finding {
+        Finding::LeftOut { photograph, trace, index, residual_px } => {
+            let trace = match trace {
+                Trace::Outline => "outline".to_owned(),
+                Trace::Seam(seam) => format!("seam {}", seam + 1),
+            };
+            let off = if residual_px.is_finite() { format!("{residual_px:.1} px off") } else { "far off".to_owned() };
+            format!("{}: point {} of the {trace} lies {off} and was left out.", name(*photograph), index + 1)
+        }
+        Finding::ManyLeftOut { photograph, outline, out, of } => {
+            let trace = if *outline { "outline" } else { "seams" };
+            format!(
+                "{}: {out} of {of} points of the {trace} were left out: look whether the others are right.",
+                name(*photograph)
+            )
+        }
+        Finding::Landmark { landmark, strain, residual_px, .. } => {
+            let named = solved.solution.task().landmarks.get(*landmark).map_or("", |l| l.name.as_str());
+            format!(
+                "Landmark {named} does not fit: {residual_px:.1} px, {strain:.1} times what it is trusted. Look at its place and its pixel."
+            )
+        }
+        Finding::Strained(fit) => {
+            let trace = if fit.outline { "outline" } else { "seams" };
+            format!(
+                "{}: the form cannot follow the {trace} as closely as they are traced ({:.2} px); the band was widened {:.1} times.",
+                name(fit.photograph),
+                fit.rms_px,
+                fit.widened
+            )
+        }
+        Finding::FarFromSketch { function, station, deviations } => format!(
+            "{} at {station:.0} mm lies {deviations:.1} times as far from what was drawn as is likely.",
+            function.label()
+        ),
+        Finding::Focal { photograph, factor, deviations } => format!(
+            "{}: its focal length changed by {:.1} %, {deviations:.1} times what it is trusted.",
+            name(*photograph),
+            100.0 * (factor - 1.0)
+        ),
+        Finding::ShapeOnTrust => {
+            "No seam is traced, so the shape of each section between the two places that its outline shows is taken on trust. \
+             Trace a seam at a known station."
+                .to_owned()
+        }
+        Finding::BeyondEnd { photograph, points } => format!(
+            "{}: beyond an end of the form lies what the outline shows at {points} of its points. Trace only the form itself.",
+            name(*photograph)
+        ),
+    };
+    json!({ "what": what })
+}
+
+fn advice(document: &Document, solved: &Solved, advice: &Advice) -> String {
+    let name = |number: usize| photograph(document, solved, number);
+    match advice.more {
+        More::Seam { photograph, station } => {
+            format!("the seam at {station:.0} mm traced in {}", name(photograph))
+        }
+        More::Breadth { station } => format!("the half-breadth at {station:.0} mm measured on the machine"),
+        More::View { photograph, elevation_deg, round_deg, mirrored } => {
+            let height = if elevation_deg < 0.0 { "from below" } else { "from above" };
+            let side = if mirrored { "from the other side, " } else { "" };
+            let round = if round_deg == 0.0 {
+                String::new()
+            } else if round_deg > 0.0 {
+                format!(", {round_deg:.0}° further to the beam")
+            } else {
+                format!(", {:.0}° further to the end", -round_deg)
+            };
+            format!("another photograph like {}, {side}{:.0}° {height}{round}", name(photograph), elevation_deg.abs())
+        }
+    }
+}

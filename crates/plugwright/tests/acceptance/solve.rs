@@ -1,0 +1,103 @@
+//! `solve`: sections from the demo's photographs, written into a new project.
+
+use crate::camera::changed;
+use crate::folder::{Folder, everything, number};
+use project::edit::Edit;
+use project::photograph::Landmark;
+
+fn flattened(folder: &Folder) {
+    let sections = desk::files::open(&folder.demo_file()).unwrap().document.forms[0].sections.len();
+    changed(folder, &vec![Edit::RemoveSection { form: 0, section: 1 }; sections - 2]);
+}
+
+/// Half-breadths of what was written, measured by the program itself, against those of the demo: what was solved is in the
+/// project, and nearer to the truth than the blend it came from.
+#[test]
+fn a_new_project_has_the_sections_that_were_solved() {
+    let folder = Folder::with_demo();
+    let at = [72.0, 144.0, 216.0, 288.0];
+    let area = |project: &str| -> Vec<f64> {
+        folder.measured(project, &at)["stations"].as_array().unwrap().iter().map(|s| number(&s["area_mm2"])).collect()
+    };
+    let truth = area("demo");
+    flattened(&folder);
+    let blend = area("demo");
+    let told = folder.fine(&["solve", "demo", "--to", "new.plug.ron", "--breadth-known", "--json"]).json();
+    let solved = area("new.plug.ron");
+    let off = |areas: &[f64]| areas.iter().zip(&truth).map(|(a, t)| (a / t - 1.0).powi(2)).sum::<f64>().sqrt();
+    assert!(off(&solved) < off(&blend), "{solved:?} {blend:?} {truth:?}");
+    assert_eq!(told["weak"], false);
+    assert!(number(&told["band_mm"]) < 0.5 * number(&told["prior_band_mm"]));
+    for station in told["stations"].as_array().unwrap() {
+        assert_eq!(station["before"]["breadth_mm"], station["after"]["breadth_mm"], "the breadth is known");
+        let x = number(&station["station_mm"]);
+        let rows = station["half_breadths"].as_array().unwrap();
+        let measured = folder.measured("new.plug.ron", &[x]);
+        let outline = crate::folder::points(&measured["stations"][0]["half_section_mm"]);
+        for row in rows {
+            let z = number(&row["height_mm"]);
+            let pair = outline.windows(2).find(|w| w[0][1] >= z && w[1][1] < z).unwrap();
+            let t = (pair[0][1] - z) / (pair[0][1] - pair[1][1]);
+            let y = pair[0][0] + t * (pair[1][0] - pair[0][0]);
+            assert!((y - number(&row["after_mm"])).abs() < 0.05, "{x} {z}: {y} {row}");
+            assert!(number(&row["sigma_mm"]) > 0.0);
+        }
+    }
+    let photograph = &told["photographs"][0];
+    assert_eq!(photograph["name"], "Three-quarter");
+    assert!(photograph["residuals"].as_array().unwrap().iter().all(|r| number(&r["rms_px"]) < 1.0), "{photograph}");
+    assert_eq!(told["left_out"].as_array().unwrap().len(), 2);
+    assert!(!told["would_help"].as_array().unwrap().is_empty());
+}
+
+#[test]
+fn nothing_that_is_there_is_written_over() {
+    let folder = Folder::with_demo();
+    folder.fine(&["solve", "demo", "--to", "new.plug.ron"]);
+    let before = everything(&folder.path("."));
+    for taken in ["new.plug.ron", "demo/ostrel.plug.ron"] {
+        assert!(folder.refused(&["solve", "demo", "--to", taken]).contains("exists already"));
+    }
+    assert!(everything(&folder.path(".")) == before);
+}
+
+#[test]
+fn words_tell_residuals_sections_the_band_and_what_would_help() {
+    let folder = Folder::with_demo();
+    flattened(&folder);
+    let told = folder.fine(&["solve", "demo", "--to", "new.plug.ron"]).out;
+    for part in
+        ["outline within", "seams within", "Side: not used", "band over the form", "would help:", "added", "wrote"]
+    {
+        assert!(told.contains(part), "{part} is missing from {told}");
+    }
+}
+
+/// With the outline of one photograph and a breadth that is not known, the band says how little that is.
+#[test]
+fn a_weak_result_is_said_to_be_weak() {
+    let folder = Folder::with_demo();
+    let remove = |index| Edit::RemoveTrace { picture: 2, index };
+    // The seams and the lower outline go.
+    changed(&folder, &[remove(3), remove(2), remove(1)]);
+    let told = folder.fine(&["solve", "demo", "--to", "weak.plug.ron"]).out;
+    assert!(told.contains("This result is weak"), "{told}");
+    assert!(told.contains("guessed:"), "{told}");
+}
+
+#[test]
+fn without_traces_or_cameras_it_is_refused_with_what_to_do() {
+    let folder = Folder::with_demo();
+    let there = desk::files::open(&folder.demo_file()).unwrap().document.pictures[2].photograph.landmarks.clone();
+    let out = |(index, landmark): (usize, Landmark)| Edit::ReplaceLandmark {
+        picture: 2,
+        index,
+        with: Landmark { used: false, ..landmark },
+    };
+    changed(&folder, &there.into_iter().enumerate().map(out).collect::<Vec<_>>());
+    let why = folder.refused(&["solve", "demo", "--to", "new.plug.ron"]);
+    assert!(why.contains("Three-quarter: All landmarks of this picture are left out"), "{why}");
+    folder.project("cylinder", &crate::tables::cylinder());
+    let why = folder.refused(&["solve", "cylinder", "--to", "new.plug.ron"]);
+    assert!(why.contains("No photograph can be used"), "{why}");
+}
