@@ -4,6 +4,7 @@
 //! |---|---|
 //! | pixels the right way up, what the camera wrote | [`decode`](mod@decode), [`shot`](mod@shot) |
 //! | a plane with a known flat figure in it | [`rectification`] |
+//! | the picture of it drawn square and to scale | [`redraw`] |
 //! | a side picture read at its depth | [`depth`] |
 //! | scale from several known distances | [`known_distances`] |
 //! | a lens that bends straight lines | [`lens`], [`plumb_line`] |
@@ -23,6 +24,7 @@ pub mod lens;
 pub mod picture_camera;
 pub mod plumb_line;
 pub mod rectification;
+pub mod redraw;
 pub mod resection;
 pub mod shot;
 

@@ -183,9 +183,17 @@ impl Rectification {
     /// Where in its plane what is shown at `pixel` lies, if it lies in that plane, mm. `None` on the plane's horizon and
     /// beyond it.
     pub fn read(&self, pixel: [f64; 2]) -> Option<[f64; 2]> {
-        let at = self.to_plane.apply(pixel)?;
-        let before = self.to_picture.weight(at) * self.to_picture.weight(self.a_mark());
-        (before > 0.0).then_some(at)
+        self.to_plane.apply(pixel).filter(|at| self.is_before(*at))
+    }
+
+    /// Where the picture shows a place of the plane, pixels. `None` for what lies behind the camera.
+    pub fn show(&self, at: [f64; 2]) -> Option<[f64; 2]> {
+        self.is_before(at).then(|| self.to_picture.apply(at)).flatten()
+    }
+
+    /// Whether a place lies on the same side of the camera as the marks.
+    fn is_before(&self, at: [f64; 2]) -> bool {
+        self.to_picture.weight(at) * self.to_picture.weight(self.a_mark()) > 0.0
     }
 
     /// The same with its error: of the map, and of pointing with `sigma_px` in each direction (0 for an exact pixel).
