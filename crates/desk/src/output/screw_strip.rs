@@ -32,9 +32,9 @@ fn drawn(end: &FuselageEnd, build: &Build, document: &Document, form: &Form) -> 
             name: format!("centre line, {name}"),
         })
         .to_vec();
-    let (edge, round) = match end.lap.side {
-        LapSide::Over => ("the shell's rear edge", "wrap it round the shell"),
-        LapSide::Into => ("the fuselage's front edge", "wrap it round the fuselage"),
+    let (edge, round, way) = match end.lap.side {
+        LapSide::Over => ("the shell's rear edge", "wrap it round the shell", "over"),
+        LapSide::Into => ("the fuselage's front edge", "wrap it round the fuselage", "into"),
     };
     let along = vec![[0.0, EDGE_LINE], [length, EDGE_LINE]];
     marks.push(Mark { points: along, pen: MarkPen::Heavy, name: edge.to_owned() });
@@ -63,6 +63,10 @@ fn drawn(end: &FuselageEnd, build: &Build, document: &Document, form: &Form) -> 
         notes: vec![
             format!("{round}, its grey edge along {edge}, crown and keel on the centre line"),
             format!("holes of {:.1} mm, {:.1} mm from the grey edge", strip.hole, strip.from_edge),
+            format!(
+                "the shell laps {:.1} mm {way} the fuselage, {:.2} mm clear per side",
+                end.lap.length, end.lap.clearance
+            ),
         ],
         sides: Some(["CROWN".to_owned(), "KEEL".to_owned()]),
         up: false,
