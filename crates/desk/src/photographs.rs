@@ -5,9 +5,11 @@ mod accepted;
 mod camera;
 mod gathered;
 mod quarter;
+mod read;
 mod solved;
 
 pub use accepted::TakenUp;
 pub use camera::{CameraFailure, FoundCamera, camera};
 pub use gathered::{Breadth, LeftOut, SolveFailure, Used, WhyLeftOut};
+pub use read::{distance_names, figure, scale};
 pub use solved::{HeightChange, Solved, StationChange, solve};

@@ -1,11 +1,12 @@
 //! Sections from the demo's photographs, as a builder would get them: the pixels were picked by eye in the picture files.
 #![allow(clippy::unwrap_used, clippy::expect_used)] // tests may stop at the first surprise
 
-use desk::photographs::{Breadth, SolveFailure, Solved, TakenUp, solve};
+use desk::photographs::{Breadth, SolveFailure, Solved, TakenUp, distance_names, figure, scale, solve};
 use geometry::loft::Loft;
-use project::document::{ControlSection, Document, LineName, MeasuredSection, SectionShape};
+use project::document::{ControlSection, Document, KnownDistance, LineName, MeasuredSection, SectionShape};
 use project::edit::Edit;
 use project::history::History;
+use project::photograph::{FigurePoint, FlatFigure, NamedDistance};
 use sight::SightError;
 use sight::finding::Finding;
 use std::sync::Arc;
@@ -191,4 +192,39 @@ fn what_cannot_be_used_is_named_with_what_to_do() {
     let bare = (0..sections).fold(demo, |d, _| Edit::RemoveSection { form: 0, section: 0 }.apply(&d).unwrap());
     let bare = solve(&bare, Breadth::Sought, &|_| true).unwrap_err().to_string();
     assert!(bare.contains("the first and the last control section"), "{bare}");
+}
+
+/// The unit square seen as the quadrilateral (0, 0), (4, 0), (3, 2), (1, 2): its middle is seen at (2, 4/3), where the diagonals
+/// cross. Here in hundreds of pixels and of millimetres at full size; at the quarter-scale model the middle lies at 12.5 mm.
+#[test]
+fn a_flat_figure_is_read_at_the_model() {
+    let corners = [([0.0, 0.0], [0.0, 0.0]), ([400.0, 0.0], [100.0, 0.0]), ([300.0, 200.0], [100.0, 100.0])];
+    let corners = corners.into_iter().chain([([100.0, 200.0], [0.0, 100.0])]);
+    let points = corners.map(|(pixel, plane)| FigurePoint { pixel, plane }).collect();
+    let set = Edit::SetFigure { picture: 1, figure: Some(FlatFigure { points, full_size: true }) };
+    let document = set.apply(&demo()).unwrap();
+    let plane = figure(&document, &document.pictures[1]).unwrap().unwrap();
+    let middle = plane.read([200.0, 400.0 / 3.0]).unwrap();
+    assert!(middle.iter().all(|c| (c - 12.5).abs() < 1e-9), "{middle:?}");
+    assert!(figure(&document, &document.pictures[0]).is_none());
+}
+
+/// The side picture's pole and its check agree; the pole once more, with two digits of its length swapped, does not.
+#[test]
+fn the_distance_that_does_not_go_with_the_others_is_marked() {
+    let before = demo();
+    let pole = before.pictures[0].scale.unwrap();
+    let wrong = KnownDistance { distance_mm: 2300.0, ..pole };
+    let distances = vec![
+        NamedDistance { name: "pole again".into(), known: pole, trust_mm: 2.0 },
+        NamedDistance { name: "pole mistyped".into(), known: wrong, trust_mm: 2.0 },
+    ];
+    let document = Edit::SetDistances { picture: 0, distances }.apply(&before).unwrap();
+    let picture = &document.pictures[0];
+    let found = scale(&document, picture).unwrap();
+    let out: Vec<bool> = found.distances.iter().map(|d| d.out).collect();
+    assert_eq!(out, [false, false, false, true]);
+    assert_eq!(distance_names(picture)[3], "pole mistyped");
+    let alone = scale(&before, &before.pictures[0]).unwrap();
+    assert!((found.mm_per_px / alone.mm_per_px - 1.0).abs() < 1e-3);
 }

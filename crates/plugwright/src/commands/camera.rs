@@ -3,8 +3,8 @@
 use super::{open, say};
 use crate::arguments::Camera;
 use crate::failure::Failure;
-use desk::photographs::{CameraFailure, FoundCamera, camera};
-use project::document::Picture;
+use desk::photographs::{CameraFailure, FoundCamera, camera, distance_names, figure, scale};
+use project::document::{Document, Picture};
 use serde_json::{Value, json};
 use std::process::ExitCode;
 
@@ -15,10 +15,10 @@ pub(crate) fn run(arguments: &Camera) -> Result<ExitCode, Failure> {
     }
     let found: Vec<_> = document.pictures.iter().map(|p| (&**p, camera(&document, p))).collect();
     if arguments.json {
-        let list: Vec<Value> = found.iter().map(|(picture, found)| report(picture, found)).collect();
+        let list: Vec<Value> = found.iter().map(|(picture, found)| report(&document, picture, found)).collect();
         say(&json!({ "pictures": list }).to_string());
     } else {
-        found.iter().for_each(|(picture, found)| in_words(picture, found));
+        found.iter().for_each(|(picture, found)| in_words(&document, picture, found));
     }
     let doubtful = found.iter().any(|(_, found)| match found {
         Ok(found) => !found.resection.suspects.is_empty(),
@@ -27,13 +27,39 @@ pub(crate) fn run(arguments: &Camera) -> Result<ExitCode, Failure> {
     Ok(if doubtful { ExitCode::from(1) } else { ExitCode::SUCCESS })
 }
 
-fn report(picture: &Picture, found: &Result<FoundCamera, CameraFailure>) -> Value {
-    let head = json!({ "name": picture.name, "file": picture.file, "size_px": picture.size_px });
+fn report(document: &Document, picture: &Picture, found: &Result<FoundCamera, CameraFailure>) -> Value {
+    let head = json!({
+        "name": picture.name, "file": picture.file, "size_px": picture.size_px,
+        "scale": scale_report(document, picture), "figure": figure_report(document, picture),
+    });
     let rest = match found {
         Ok(found) => solved(found),
         Err(failure) => json!({ "solved": false, "why": failure.to_string(), "landmarks": [], "suspects": [] }),
     };
     merged(head, rest)
+}
+
+fn scale_report(document: &Document, picture: &Picture) -> Value {
+    scale(document, picture).map_or(Value::Null, |scale| {
+        let distances = distance_names(picture).into_iter().zip(&scale.distances);
+        json!({
+            "mm_per_px": scale.mm_per_px, "sigma": scale.sigma, "disagreement": scale.disagreement,
+            "distances": distances.map(|(name, fit)| json!({
+                "name": name, "px": fit.px, "residual_mm": fit.residual_mm, "deviations": fit.deviations, "out": fit.out,
+            })).collect::<Vec<_>>(),
+        })
+    })
+}
+
+fn figure_report(document: &Document, picture: &Picture) -> Value {
+    match figure(document, picture) {
+        None => Value::Null,
+        Some(Err(why)) => json!({ "readable": false, "why": why.to_string() }),
+        Some(Ok(plane)) => json!({
+            "readable": true, "misfit": plane.misfit,
+            "points": plane.residuals.iter().map(|r| json!({ "px": r.px, "mm": r.mm })).collect::<Vec<_>>(),
+        }),
+    }
 }
 
 /// One object with the fields of both.
@@ -74,12 +100,39 @@ fn solved(found: &FoundCamera) -> Value {
     })
 }
 
-fn in_words(picture: &Picture, found: &Result<FoundCamera, CameraFailure>) {
+fn in_words(document: &Document, picture: &Picture, found: &Result<FoundCamera, CameraFailure>) {
     match found {
         Ok(found) => tell(&picture.name, found),
         Err(failure) => say(&format!("{}: no camera. {failure}", picture.name)),
     }
+    tell_scale(document, picture);
+    tell_figure(document, picture);
     say("");
+}
+
+fn tell_scale(document: &Document, picture: &Picture) {
+    let Ok(scale) = scale(document, picture) else { return };
+    say(&format!("  scale         {:.4} ± {:.4} mm at the model to the pixel", scale.mm_per_px, scale.sigma));
+    for (name, fit) in distance_names(picture).iter().zip(&scale.distances) {
+        let out = if fit.out { "  does not go with the others and was left out" } else { "" };
+        say(&format!("    {name}: {:+.2} mm off{out}", fit.residual_mm));
+    }
+    if let Some(deviations) = scale.disagreement {
+        say(&format!(
+            "    The two distances disagree by {deviations:.1} deviations: one is wrong, or they lie at different depths."
+        ));
+    }
+}
+
+fn tell_figure(document: &Document, picture: &Picture) {
+    match figure(document, picture) {
+        None => {}
+        Some(Ok(plane)) => {
+            let worst = plane.residuals.iter().map(|r| r.px).fold(0.0, f64::max);
+            say(&format!("  flat figure   its points within {worst:.2} px"));
+        }
+        Some(Err(why)) => say(&format!("  flat figure   cannot be read. {why}")),
+    }
 }
 
 fn tell(name: &str, found: &FoundCamera) {

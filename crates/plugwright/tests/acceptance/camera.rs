@@ -111,3 +111,14 @@ fn a_project_without_pictures_is_refused() {
     assert!(folder.refused(&["camera", "cylinder"]).contains("no pictures"));
     assert!(folder.refused(&["camera", "nowhere"]).contains("nowhere"));
 }
+
+#[test]
+fn the_scale_from_all_known_distances_is_told_with_each_ones_residual() {
+    let folder = Folder::with_demo();
+    let json = folder.fine(&["camera", "demo", "--json"]).json();
+    let scale = &json["pictures"][0]["scale"];
+    assert_eq!(scale["distances"].as_array().unwrap().len(), 2);
+    assert!(scale["distances"].as_array().unwrap().iter().all(|d| number(&d["residual_mm"]).abs() < 0.5), "{scale}");
+    assert_eq!(json["pictures"][2]["scale"], Value::Null);
+    assert!(folder.fine(&["camera", "demo"]).out.contains("Second distance: "));
+}
