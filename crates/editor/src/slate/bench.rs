@@ -70,6 +70,12 @@ pub(super) fn page(ui: &mut Ui, seen: &Seen<'_>, view: &ViewState, asks: &mut Ve
     way_off(ui, seen, view, asks);
 }
 
+/// Whether the section of a form at a station follows the fuselage end.
+pub(super) fn follows(seen: &Seen<'_>, form: usize, station: f64) -> bool {
+    let end = seen.document.airframe.fuselage.as_ref();
+    end.is_some_and(|end| end.station == station && end.pinned.is_some_and(|pin| pin.form == form))
+}
+
 /// How far from the datum something new is put: to the rear end of the form, or where a cowling would end.
 fn rear(derived: &Derived) -> f64 {
     derived.loft().map_or(300.0, |loft| loft.x_range().1)

@@ -42,6 +42,9 @@ pub(super) fn section(ui: &mut Ui, seen: &Seen<'_>, view: &ViewState, section: u
     });
     match &control.shape {
         SectionShape::Shaped(unit) => shaped(ui, view, section, unit, asks),
+        SectionShape::Pinned(_) if super::bench::follows(seen, view.form, control.station) => {
+            note(ui, "It follows the fuselage end, whatever becomes of that. Change it on the Bench page.");
+        }
         SectionShape::Pinned(measured) => {
             note(
                 ui,

@@ -63,6 +63,7 @@ fn unpinning_the_section_drops_the_link_and_moving_it_is_refused() {
     assert!(message(&window).is_some_and(|m| m.contains("follows the fuselage end")), "{:?}", message(&window));
     press(&mut window, "Show the section");
     assert_eq!(window.state().view.selected, Selected::Section(index));
+    window.get_by_label_contains("It follows the fuselage end");
     ask(&mut window, Ask::Command(crate::commands::Command::Unpin));
     assert_eq!(airframe(&window).fuselage.as_ref().and_then(|end| end.pinned), None);
 }

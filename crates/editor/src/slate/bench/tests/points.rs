@@ -107,6 +107,25 @@ fn points_are_read_from_a_file_by_the_dialog() {
     assert_eq!(airframe(&window).fuselage, None);
 }
 
+#[test]
+fn a_file_is_read_for_the_further_section_too() {
+    let (_folder, path) = csv("half-breadth (in),height (in)\n0,2\n2.5,0\n0,-2\n");
+    let mut window = on(Tab::Bench);
+    press(&mut window, "Add the fuselage end");
+    press(&mut window, "Add a further section");
+    press(&mut window, "Read a CSV file for the further section");
+    window.get_by_label("File name or path").type_text(&path.display().to_string());
+    window.run_ok();
+    click(&mut window, "Open");
+    settle(&mut window);
+    let end = airframe(&window).fuselage.clone().expect("added");
+    assert!(matches!(end.section, FuselageSection::Ellipse { .. }), "{:?}", end.section);
+    match end.further {
+        Some((330.0, FuselageSection::Measured(section))) => assert_eq!(section.points[1], [63.5, 0.0]),
+        other => panic!("{other:?}; {:?}", message(&window)),
+    }
+}
+
 fn dropped(window: &mut Window<'_>, path: &std::path::Path) {
     window.input_mut().dropped_files.push(Arc::new(Dropped(path.to_owned())));
     window.run_ok();
