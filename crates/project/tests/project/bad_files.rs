@@ -119,6 +119,19 @@ fn a_broken_airframe_is_named_with_its_line() {
 }
 
 #[test]
+fn a_broken_photograph_is_named_with_its_line() {
+    assert!(spoilt_example("(ahead: 62.0)", "(ahead: NaN)", 1).reason.contains("no number"));
+    assert!(spoilt_example("trust_mm: 3.0", "trust_mm: -3.0", 4).reason.contains("may be off"));
+    assert!(spoilt_example("name: \"wheel axle\"", "name: \"\"", 6).reason.contains("needs a name"));
+    assert!(spoilt_example("name: \"wheel axle\"", "name: \"spinner tip\"", 30).reason.contains("\"spinner tip\""));
+    assert!(spoilt_example("place: At(", "place: Beside(", 1).reason.contains("Beside"));
+    assert!(spoilt_example("points: [(420.0, 1262.0), (980.0, 1133.0)]", "points: []", 3).hint.contains("at least 1"));
+    assert!(spoilt_example("tolerance_px: 240.0", "tolerance_px: -1.0", 40).reason.contains("focal length"));
+    assert!(spoilt_example("(px: (1500.0, 1100.0), mm: (0.0, 0.0)),", "", 60).hint.contains("at least 4"));
+    assert!(spoilt_example("picked_px: 2.0", "picked_pxs: 2.0", 1).reason.contains("picked_pxs"));
+}
+
+#[test]
 fn a_broken_build_is_named_with_its_line() {
     assert!(spoilt_example("laminate: 0.5", "laminate: -0.5", 4).reason.contains("laminate"));
     assert!(spoilt_example("30.2,", "0.0,", 1).reason.contains("thickness of a board"));
