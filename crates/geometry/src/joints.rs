@@ -174,3 +174,39 @@ fn upright(n: [f64; 3]) -> [f64; 3] {
     let length = n[0].hypot(n[2]).max(f64::MIN_POSITIVE);
     [n[0] / length, 0.0, n[2] / length]
 }
+
+/// What of an outline from crown to keel lies to starboard and the right way round, mm: the largest stretch, from centre plane to centre
+/// plane; nothing where an inset reaches beyond a pointed end, so that only its far side would be left.
+pub(crate) fn to_starboard(line: Vec<[f64; 2]>) -> Vec<[f64; 2]> {
+    let sound = line.iter().all(|p| p[0] >= -ON_CENTRE) && area(&line) > LEAST_AREA;
+    if sound {
+        return line;
+    }
+    let mut stretches: Vec<Vec<[f64; 2]>> = vec![Vec::new()];
+    for (i, p) in line.iter().enumerate() {
+        let before = i.checked_sub(1).map(|k| line[k]);
+        if let Some(q) = before.filter(|q| (q[0] >= -ON_CENTRE) != (p[0] >= -ON_CENTRE)) {
+            let crossing = [0.0, q[1] + (p[1] - q[1]) * q[0] / (q[0] - p[0])];
+            if p[0] < -ON_CENTRE {
+                stretches.iter_mut().last().into_iter().for_each(|s| s.push(crossing));
+            } else {
+                stretches.push(vec![crossing]);
+            }
+        }
+        if p[0] >= -ON_CENTRE {
+            stretches.iter_mut().last().into_iter().for_each(|s| s.push(*p));
+        }
+    }
+    let largest = stretches.into_iter().max_by(|a, b| area(a).total_cmp(&area(b)));
+    largest.filter(|s| area(s) > LEAST_AREA).unwrap_or_default()
+}
+
+/// Nearer to the centre plane than this is on it, mm.
+const ON_CENTRE: f64 = 1e-9;
+/// A half section of less area is nothing, mm².
+const LEAST_AREA: f64 = 1e-6;
+
+/// Area between an outline and the centre plane, positive where it runs from crown to keel to starboard.
+fn area(line: &[[f64; 2]]) -> f64 {
+    line.windows(2).map(|w| 0.5 * (w[0][0] + w[1][0]) * (w[0][1] - w[1][1])).sum()
+}

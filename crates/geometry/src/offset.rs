@@ -16,7 +16,7 @@
 use crate::control::Half;
 use crate::crossing::segment_crossing;
 use crate::flatten::{Place, refine_where};
-use crate::joints::{Cut, OffsetPlace, RunEnd, centre_end, centre_start, join, normal_of, with_normal};
+use crate::joints::{Cut, OffsetPlace, RunEnd, centre_end, centre_start, join, normal_of, to_starboard, with_normal};
 use crate::loft::Loft;
 use crate::section::{Section, SurfacePlace};
 use crate::unit::{HalfLoft, Strand};
@@ -95,6 +95,7 @@ impl Cutting<'_> {
         if !out.folded.is_empty() {
             out.outline = without_loops(&out.outline);
         }
+        out.outline = to_starboard(std::mem::take(&mut out.outline));
         out.outline.dedup_by(|b, a| (b[0] - a[0]).hypot(b[1] - a[1]) < 1e-9);
         out
     }
