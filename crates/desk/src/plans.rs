@@ -47,11 +47,11 @@ impl PlanSource {
 
     /// Whether the form has a surface; without one there is no plan.
     pub fn has_surface(&self) -> bool {
-        self.lofted.skin.is_some()
+        self.lofted.whole_skin().is_some()
     }
 
     fn skin(&self) -> Result<&FinishedSkin, NotLofted> {
-        self.lofted.skin.as_ref().ok_or_else(|| NotLofted::of(&self.name, &self.lofted))
+        self.lofted.whole_skin().ok_or_else(|| NotLofted::of(&self.name, &self.lofted))
     }
 }
 

@@ -131,13 +131,17 @@ fn write_cut(app: &mut App, ctx: &egui::Context, folder: &Path, kerf: f64) {
         if !tell(0.9) {
             return Err(stopped());
         }
-        write_cut_sheets(&sheets, &folder).map_err(|e| e.to_string())?;
+        let others = write_cut_sheets(&sheets, &folder).map_err(|e| e.to_string())?;
         let large = match &sheets.too_large[..] {
             [] => String::new(),
             some => format!(" Larger than their sheet, each on one of its own: {}.", some.join(", ")),
         };
         let files = sheets.sheets.len() + sheets.wires.len();
-        Ok(format!("{}, {files} files.{large}", written(&folder)))
+        let others = match &others[..] {
+            [] => String::new(),
+            some => format!(" Not of this writing, but in the same folder: {}.", some.join(", ")),
+        };
+        Ok(format!("{}, {files} files.{large}{others}", written(&folder)))
     });
 }
 

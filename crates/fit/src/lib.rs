@@ -55,7 +55,7 @@ pub fn document_findings(document: &Document, index: usize, lofted: &Lofted) -> 
 /// Every finding on the project's first form: its shape, how it is built, and how it fits the airframe.
 pub fn findings(airframe: &Airframe, build: &Build, form: &Form, lofted: &Lofted) -> Vec<Finding> {
     let mut found = shape_findings(form, 0, lofted);
-    if let Some(skin) = &lofted.skin {
+    if let Some(skin) = lofted.whole_skin() {
         let loft = skin.loft();
         // Where a stack sets the cards, the plan of the plug tells which of its bays bend too much.
         if !build.stack.used {
@@ -76,7 +76,7 @@ pub fn shape_findings(form: &Form, index: usize, lofted: &Lofted) -> Vec<Finding
         Some(fair::findings(name, form, index, curve))
     });
     let mut found: Vec<Finding> = lines.flatten().collect();
-    if let Some(skin) = &lofted.skin {
+    if let Some(skin) = lofted.whole_skin() {
         found.extend(hollow::findings(form, skin.loft()));
     }
     found

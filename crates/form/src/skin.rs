@@ -38,6 +38,13 @@ impl Lofted {
     pub fn line(&self, name: LineName) -> Option<&Line> {
         LineName::ALL.iter().position(|n| *n == name).and_then(|i| self.lines[i].as_ref())
     }
+
+    /// The skin, if every line has one value at a station; where one turns back the surface is torn there, and nothing can be
+    /// fitted to it or built after it.
+    pub fn whole_skin(&self) -> Option<&FinishedSkin> {
+        let torn = self.lines.iter().flatten().any(|line| line.turns_back().is_some());
+        self.skin.as_ref().filter(|_| !torn)
+    }
 }
 
 /// The unit form of the control sections that were lofted last, so that dragging a line does not make it anew.

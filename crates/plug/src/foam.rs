@@ -82,7 +82,7 @@ impl Block {
     /// that.
     pub fn wire(&self, allowance: f64) -> Option<WirePath> {
         let window = window(self.side, &self.edges);
-        let grown = |face: &Region| face.inset(-allowance).intersection(&window);
+        let grown = |face: &Region| face.grown(allowance).intersection(&window);
         wire::path(grown(&self.front_face), grown(&self.rear_face), &self.edges)
     }
 
@@ -147,8 +147,12 @@ pub(crate) fn blocks(
         b.volume -= ring.map_or(0.0, |plane| ahead_of(&b.front_face, plane, b.stations));
         b
     };
-    blocks.map(trimmed).collect()
+    // Of a block that lies wholly ahead of the plane nothing would be left.
+    blocks.map(trimmed).filter(|b| b.volume > LEAST_VOLUME).collect()
 }
+
+/// A block of which less is left is none, mm³.
+const LEAST_VOLUME: f64 = 1.0;
 
 fn block(
     sections: &[Region; 3],

@@ -119,3 +119,25 @@ fn proud(number: usize, card: &Layer, faces: (&[Point], &[Point]), which: Printe
 pub(crate) fn foam_face(plug: &PlugSurface, x: f64) -> Vec<Point> {
     half(plug, x, 0.0, CUT)
 }
+
+#[cfg(test)]
+pub(crate) mod tests {
+    use super::*;
+
+    /// A former without anything, to be given a part.
+    pub(crate) fn plain() -> Former {
+        Former {
+            number: 1,
+            front: 0.0,
+            rear: 2.0,
+            front_face: Vec::new(),
+            rear_face: Vec::new(),
+            outline: Region::default(),
+            part: Region::default(),
+            in_halves: false,
+            bevels: Vec::new(),
+            shaft: None,
+            dowels: Vec::new(),
+        }
+    }
+}

@@ -42,6 +42,9 @@ pub(crate) fn front(line: &ThrustLine, skin: &FinishedSkin, plug: &PlugSurface, 
     let own = plug.front(line, CUT)?;
     let (low, high) = plug.x_range();
     let outline = whole(&half(plug, face.clamp(low, high), 0.0, CUT));
+    if outline.area() < LEAST_FACE {
+        return None;
+    }
     let contour = outline.pieces.first()?.first()?;
     let [_, y, z] = own.ring.rear.point;
     let point = |way: Point| {
@@ -52,6 +55,9 @@ pub(crate) fn front(line: &ThrustLine, skin: &FinishedSkin, plug: &PlugSurface, 
     let [a, b, c, d] = CLOCK.map(point);
     Some(RingFront { finished, face, clock: [a?, b?, c?, d?], plug: own })
 }
+
+/// A foremost face of less area is a point: nothing is fitted to it, mm².
+pub(crate) const LEAST_FACE: f64 = 1.0;
 
 /// What of a part of the centre plane, of this thickness, lies behind the plane; seen with x aft and z up.
 pub(crate) fn trim_centre(part: &Region, plane: &ObliquePlane, card: f64) -> Region {

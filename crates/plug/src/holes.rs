@@ -1,4 +1,4 @@
-//! Holes in formers: the shaft, dowels that align the set, and holes that only save weight.
+//! Holes in formers for the shaft, and for dowels that align the set.
 
 use crate::formers::Former;
 use crate::region::{Point, Region};
@@ -25,12 +25,15 @@ pub(crate) fn cut_shaft(former: &mut Former, shaft: &Shaft) {
 pub(crate) fn cut_dowels(former: &mut Former, card: f64, wanted: &Formers) -> Vec<Point> {
     let radius = 0.5 * wanted.dowel_diameter;
     let mut without_room = Vec::new();
+    if radius <= 0.0 {
+        return without_room;
+    }
     for &[y, z] in &wanted.dowels {
         let clear = y.abs() >= radius + 0.5 * card + wanted.least_web;
         let around = Region::disc([y.abs(), z], radius + wanted.least_web, CUT);
         let both = around.union(&around.mirrored());
         let room = clear && both.without(&former.part).area() < 1e-3;
-        if !(room && radius > 0.0) {
+        if !room {
             without_room.push([y, z]);
             continue;
         }
@@ -40,32 +43,4 @@ pub(crate) fn cut_dowels(former: &mut Former, card: f64, wanted: &Formers) -> Ve
         }
     }
     without_room
-}
-
-/// A lightening hole smaller than this is not worth the knife, mm².
-const LEAST_HOLE: f64 = 150.0;
-/// Radius of the corners of lightening holes, mm.
-const CORNER: f64 = 3.0;
-
-/// Cuts lightening holes that leave the web to every edge, hole and slot, and a bar along the centre plane and along `bars` (heights
-/// of a breadth template) of a web on each side.
-pub(crate) fn lighten(former: &mut Former, card: f64, bars: Option<f64>, web: f64) {
-    if web <= 0.0 {
-        return;
-    }
-    let half = 0.5 * card + web;
-    let mut room = former.part.inset(web);
-    room = room.without(&Region::rectangle([-half, -crate::slots::FAR], [half, crate::slots::FAR]));
-    if let Some(height) = bars {
-        room =
-            room.without(&Region::rectangle([-crate::slots::FAR, height - half], [crate::slots::FAR, height + half]));
-    }
-    // Opened with a round tool: inside the room, and without corners that tear.
-    let opened = room.inset(CORNER).inset(-CORNER).intersection(&room);
-    for piece in opened.pieces {
-        let hole = Region { pieces: vec![piece] };
-        if hole.area() >= LEAST_HOLE {
-            former.part = former.part.without(&hole);
-        }
-    }
 }

@@ -13,6 +13,7 @@ mod foam;
 mod formers;
 mod front;
 mod holes;
+mod lightening;
 mod nesting;
 mod order;
 mod plan;

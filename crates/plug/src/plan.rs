@@ -8,6 +8,7 @@ use crate::foam::{self, Block, BoardPlan, Mass, Through};
 use crate::formers::{self, Former, foam_face};
 use crate::front::{self, RingFront};
 use crate::holes;
+use crate::lightening::lighten;
 use crate::nesting::{Nesting, Piece, Stock, nest};
 use crate::order::{self, Step};
 use crate::region::{Point, Region};
@@ -15,6 +16,7 @@ use crate::sanding::{self, Gauges};
 use crate::slots::{Joining, Joint, Template, join_centre};
 use crate::spacing::{BaySagitta, present};
 use crate::stack::{LayerKind, Ledger, ledger_on};
+use crate::surface::whole;
 use crate::thrust::Shaft;
 use form::{Finding, FinishedSkin, PlugSurface, Severity};
 use geometry::oblique::ObliquePlane;
@@ -120,7 +122,8 @@ impl Plan {
         }
         self.trim_formers();
         if build.stack.foam_front {
-            self.first_face = self.ledger.boards().next().map(|b| (b.front, foam_face(plug, b.front)));
+            let first = self.ledger.boards().next().map(|b| (b.front, foam_face(plug, b.front)));
+            self.first_face = first.filter(|(_, half)| whole(half).area() >= front::LEAST_FACE);
         }
         let shaft = Shaft::of(airframe, wanted.shaft_hole);
         if let Some(shaft) = &shaft {
@@ -195,8 +198,8 @@ impl Plan {
             }
         }
         for former in &mut self.formers {
-            let middle = former.middle();
-            if let Some(how) = join_centre(&mut former.part, &mut part, middle, card, &build.formers) {
+            let faces = (former.front, former.rear);
+            if let Some(how) = join_centre(&mut former.part, &mut part, faces, card, &build.formers) {
                 former.in_halves = how == Joining::Butted;
                 self.joints.push(Joint { former: former.number, with: Template::Centre, how });
             }
@@ -214,7 +217,7 @@ impl Plan {
         for former in &mut self.formers {
             let no_room = holes::cut_dowels(former, card, wanted);
             self.findings.extend(no_room.iter().map(|p| dowel_without_room(former, *p)));
-            holes::lighten(former, card, bar, wanted.lightening_web);
+            lighten(former, card, bar, wanted.lightening_web);
         }
     }
 

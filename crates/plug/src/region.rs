@@ -27,7 +27,7 @@ pub type Span = (f64, f64);
 const ROUND_STEP: f64 = 0.06;
 
 /// A contour of fewer points, of which no chord passes a point that was left out by more than [`CHORD`].
-fn thinned(contour: &[Point]) -> Vec<Point> {
+pub(crate) fn thinned(contour: &[Point]) -> Vec<Point> {
     let mut out: Vec<Point> = contour.first().copied().into_iter().collect();
     let mut kept = 0;
     for i in 2..contour.len() {
@@ -43,8 +43,6 @@ fn thinned(contour: &[Point]) -> Vec<Point> {
 
 /// How far a contour that is to be offset may be simplified, mm.
 const CHORD: f64 = 0.002;
-/// Longest step of an inset, mm.
-const STEP: f64 = 2.0;
 
 impl Region {
     /// The region inside a closed polyline; nothing if it has no area.
@@ -102,21 +100,13 @@ impl Region {
         Self { pieces: self.pieces.overlay_as::<i64>(&other.pieces, rule, FillRule::NonZero) }
     }
 
-    /// All that lies at least `by` mm from the edge (or, if negative, at most that far outside); round corners within 0.02 mm.
-    ///
-    /// In short steps, which add up to the whole: where an arc is tighter than the step, the lines from its points to their
-    /// offsets all cross each other, and the work grows with the square of their number.
+    /// All that lies within `by` mm of the region; round corners within 0.02 mm.
     #[must_use]
-    pub fn inset(&self, by: f64) -> Self {
-        let steps = (by.abs() / STEP).ceil().max(1.0);
-        (0..steps as usize).fold(self.clone(), |region, _| region.step(by / steps))
-    }
-
-    fn step(&self, by: f64) -> Self {
-        if self.is_empty() {
-            return Self::default();
+    pub fn grown(&self, by: f64) -> Self {
+        if self.is_empty() || by <= 0.0 {
+            return self.clone();
         }
-        let style = OutlineStyle::new(-by).line_join(LineJoin::Round(ROUND_STEP));
+        let style = OutlineStyle::new(by).line_join(LineJoin::Round(ROUND_STEP));
         let thinned: Vec<Vec<Vec<Point>>> =
             self.pieces.iter().map(|piece| piece.iter().map(|c| thinned(c)).collect()).collect();
         Self { pieces: thinned.outline_as::<i64>(&style) }
@@ -215,21 +205,14 @@ mod tests {
         assert!(plate.contains([5.0, 25.0]) && !plate.contains([30.0, 25.0]) && !plate.contains([101.0, 25.0]));
     }
 
+    /// Steiner: the area grows by perimeter times width, and a circle of that radius for the round corners.
     #[test]
-    fn an_inset_rectangle_is_smaller_on_every_side_and_vanishes_when_too_thin() {
-        let plate = Region::rectangle([0.0, 0.0], [100.0, 50.0]);
-        let inner = plate.inset(8.0).bounds().unwrap();
-        let close = |a: Point, b: Point| (a[0] - b[0]).hypot(a[1] - b[1]) < 1e-4;
-        assert!(close(inner.0, [8.0, 8.0]) && close(inner.1, [92.0, 42.0]), "{inner:?}");
-        assert!(plate.inset(25.5).is_empty());
-    }
-
-    /// Taken in one step, this took minutes: every point's line to its offset crosses every other.
-    #[test]
-    fn a_disc_of_many_points_vanishes_under_an_inset_larger_than_itself() {
-        assert!(Region::disc([0.0, 0.0], 5.0, 1e-6).inset(8.0).is_empty());
-        let left = Region::disc([0.0, 0.0], 5.0, 1e-6).inset(4.5);
-        assert!((left.area() - std::f64::consts::PI * 0.25).abs() < 0.05, "{}", left.area());
+    fn a_grown_rectangle_has_round_corners() {
+        let grown = Region::rectangle([0.0, 0.0], [100.0, 50.0]).grown(5.0);
+        let want = 5000.0 + 300.0 * 5.0 + std::f64::consts::PI * 25.0;
+        assert!((grown.area() - want).abs() < 0.5, "{} against {want}", grown.area());
+        let (low, high) = grown.bounds().unwrap();
+        assert!((low[0] + 5.0).abs() < 1e-4 && (high[1] - 55.0).abs() < 1e-4);
     }
 
     #[test]

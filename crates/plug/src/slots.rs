@@ -91,14 +91,16 @@ impl HalfLap {
 pub(crate) fn join_centre(
     former: &mut Region,
     centre: &mut Region,
-    middle: f64,
+    (front, rear): Span,
     card: f64,
     wanted: &Formers,
 ) -> Option<Joining> {
-    let on_centre = centre.spans(0, middle);
-    if on_centre.is_empty() {
+    // A template that ends within the card's thickness does not reach its middle plane, but is in its way all the same.
+    if centre.intersection(&Region::rectangle([front, -FAR], [rear, FAR])).is_empty() {
         return None;
     }
+    let middle = 0.5 * (front + rear);
+    let on_centre = centre.spans(0, middle);
     let common = shared(&former.spans(0, 0.0), &on_centre);
     if let [material] = common[..] {
         let lap = HalfLap::over(material, !wanted.centre_opens_up, card, wanted);
@@ -156,7 +158,7 @@ mod tests {
         for up in [true, false] {
             let (mut former, mut centre) =
                 (Region::rectangle([-40.0, -30.0], [40.0, 50.0]), Region::rectangle([0.0, -28.0], [300.0, 52.0]));
-            let joint = join_centre(&mut former, &mut centre, 100.0, 2.0, &wanted(up)).unwrap();
+            let joint = join_centre(&mut former, &mut centre, (99.0, 101.0), 2.0, &wanted(up)).unwrap();
             let Joining::HalfLap(lap) = joint else { panic!("a half-lap finds room in 78 mm") };
             assert!((lap.material.0 + 28.0).abs() < 1e-6 && (lap.material.1 - 50.0).abs() < 1e-6);
             assert!((lap.former_depth() + lap.template_depth() - 78.5).abs() < 1e-6);
@@ -172,8 +174,8 @@ mod tests {
         let (mut former, mut centre) =
             (Region::rectangle([-40.0, -7.0], [40.0, 7.0]), Region::rectangle([0.0, -28.0], [300.0, 52.0]));
         let before = centre.clone();
-        assert_eq!(join_centre(&mut former, &mut centre, 100.0, 2.0, &wanted(true)), Some(Joining::Butted));
+        assert_eq!(join_centre(&mut former, &mut centre, (99.0, 101.0), 2.0, &wanted(true)), Some(Joining::Butted));
         assert_eq!((former.pieces.len(), centre), (2, before));
-        assert_eq!(join_centre(&mut former, &mut Region::default(), 100.0, 2.0, &wanted(true)), None);
+        assert_eq!(join_centre(&mut former, &mut Region::default(), (99.0, 101.0), 2.0, &wanted(true)), None);
     }
 }

@@ -83,7 +83,7 @@ pub fn book_by(
     progress: &mut dyn FnMut(f32) -> bool,
 ) -> Result<SheetSet, BookFailure> {
     let (Some(form), Some(first)) = (document.forms.first(), lofted.first()) else { return Err(BookFailure::NoForm) };
-    let skin = first.skin.as_ref().ok_or_else(|| NotLofted::of(&form.name, first))?;
+    let skin = first.whole_skin().ok_or_else(|| NotLofted::of(&form.name, first))?;
     let loft = skin.loft();
     let mut laying_out = |share: f32| progress(LAYOUT_SHARE * share);
     let templates = match sheets_by(document, lofted, planned, &document.paper, &mut laying_out) {

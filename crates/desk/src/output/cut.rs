@@ -101,16 +101,30 @@ pub fn cut_sheets_by(
     if out.sheets.is_empty() { Err(CutFailure::NoParts) } else { Ok(out) }
 }
 
-/// Writes every sheet as SVG into a folder, which is made if need be.
+/// Writes every sheet as SVG into a folder, which is made if need be. Gives the names of other sheets that lie there, in order: of
+/// more card, or of an earlier plug, so that nobody cuts them with these.
 ///
 /// # Errors
 /// The folder cannot be made, or a file cannot be written.
-pub fn write_cut_sheets(sheets: &CutSheets, folder: &FilePath) -> Result<(), CutFailure> {
+pub fn write_cut_sheets(sheets: &CutSheets, folder: &FilePath) -> Result<Vec<String>, CutFailure> {
     std::fs::create_dir_all(folder).map_err(|cause| FileFailure::unwritable(folder, cause))?;
     for sheet in sheets.sheets.iter().chain(&sheets.wires) {
         export(&folder.join(&sheet.file), &write_svg(&sheet.page)?)?;
     }
-    Ok(())
+    Ok(others(sheets, folder))
+}
+
+/// Names of the sheets in a folder that are none of these.
+fn others(sheets: &CutSheets, folder: &FilePath) -> Vec<String> {
+    let ours = |name: &String| sheets.sheets.iter().chain(&sheets.wires).any(|s| s.file == *name);
+    let is_sheet = |name: &String| {
+        name.ends_with(".svg") && ["card-", "foam-", "wire-"].iter().any(|start| name.starts_with(start))
+    };
+    let entries = std::fs::read_dir(folder).into_iter().flatten().flatten();
+    let names = entries.filter_map(|entry| entry.file_name().into_string().ok());
+    let mut found: Vec<String> = names.filter(|name| is_sheet(name) && !ours(name)).collect();
+    found.sort();
+    found
 }
 
 /// Whether a part is cut from card: outlines of foam are on the templates too, but are drawn on the foam.

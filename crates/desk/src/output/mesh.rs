@@ -44,7 +44,7 @@ pub fn mesh_file(
     trim: Option<&RingTrim>,
     format: MeshFormat,
 ) -> Result<Vec<u8>, MeshFailure> {
-    let skin = lofted.skin.as_ref().ok_or_else(|| NotLofted::of(&form.name, lofted))?;
+    let skin = lofted.whole_skin().ok_or_else(|| NotLofted::of(&form.name, lofted))?;
     let whole = skin.loft().mesh(tolerance);
     let mesh = trim.map_or_else(|| whole.clone(), |trim| whole.trimmed(&trim.oblique()));
     Ok(match format {

@@ -42,7 +42,7 @@ pub(super) fn parts_by(
     let document = &*document.in_force();
     let mut parts = Vec::new();
     for (i, (form, lofted)) in document.forms.iter().zip(lofted).enumerate() {
-        let loft = lofted.skin.as_ref().ok_or_else(|| NotLofted::of(&form.name, lofted))?.loft();
+        let loft = lofted.whole_skin().ok_or_else(|| NotLofted::of(&form.name, lofted))?.loft();
         let mut own = own_parts(document, form, loft, plan.filter(|_| i == 0));
         // The first form is the one that meets the fuselage.
         own.extend(super::screw_strip::part(document, form).filter(|_| i == 0));

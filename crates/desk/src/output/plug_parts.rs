@@ -19,7 +19,7 @@ use sheets::{CardTemplate, Mark, MarkPen, Part};
 /// The form cannot be lofted yet.
 pub fn plug_plan(document: &Document, lofted: &Lofted) -> Result<Option<Plan>, NotLofted> {
     let Some(form) = document.forms.first().filter(|_| document.build.stack.used) else { return Ok(None) };
-    let skin = lofted.skin.as_ref().ok_or_else(|| NotLofted::of(&form.name, lofted))?;
+    let skin = lofted.whole_skin().ok_or_else(|| NotLofted::of(&form.name, lofted))?;
     Ok(Some(plug::plan(skin, &document.build, &document.airframe)))
 }
 

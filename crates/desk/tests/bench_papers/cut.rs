@@ -57,7 +57,12 @@ fn files_have_the_size_of_the_card_in_millimetres_and_three_groups() {
     let sheets = cut_sheets(&document, &lofted(&document), 0.2).unwrap();
     let folder = tempfile::tempdir().unwrap();
     let to = folder.path().join("made").join("for it");
-    write_cut_sheets(&sheets, &to).unwrap();
+    std::fs::create_dir_all(&to).unwrap();
+    for other in ["card-9.svg", "foam-30.0mm-7.svg", "own.svg", "card-9.txt"] {
+        std::fs::write(to.join(other), "mine").unwrap();
+    }
+    assert_eq!(write_cut_sheets(&sheets, &to).unwrap(), ["card-9.svg", "foam-30.0mm-7.svg"]);
+    assert_eq!(std::fs::read_to_string(to.join("card-9.svg")).unwrap(), "mine");
     for sheet in &sheets.sheets {
         let (head, groups, paths) = read(&std::fs::read_to_string(to.join(&sheet.file)).unwrap());
         let size =

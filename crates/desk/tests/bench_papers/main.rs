@@ -4,8 +4,8 @@
 
 mod book;
 mod cut;
-mod words;
 mod wire;
+mod words;
 
 use form::Lofted;
 use project::document::{Document, Paper};

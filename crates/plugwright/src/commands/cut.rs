@@ -10,7 +10,7 @@ pub(crate) fn run(arguments: &Cut) -> Result<ExitCode, Failure> {
     let document = open(&arguments.project)?;
     let lofted: Vec<_> = document.forms.iter().map(|f| Arc::new(form::loft(f))).collect();
     let sheets = desk::output::cut_sheets(&document, &lofted, arguments.kerf)?;
-    desk::output::write_cut_sheets(&sheets, &arguments.to)?;
+    let others = desk::output::write_cut_sheets(&sheets, &arguments.to)?;
     for sheet in &sheets.sheets {
         say(&format!("wrote {}: {}", arguments.to.join(&sheet.file).display(), sheet.page.name));
     }
@@ -20,6 +20,12 @@ pub(crate) fn run(arguments: &Cut) -> Result<ExitCode, Failure> {
             arguments.to.join(&first.file).display(),
             last.file,
             sheets.wires.len()
+        ));
+    }
+    if !others.is_empty() {
+        complain(&format!(
+            "{} in the same folder: not of this writing. Take away what is not to be cut with these sheets.",
+            others.join(", ")
         ));
     }
     for title in &sheets.too_large {

@@ -23,7 +23,8 @@ pub(crate) fn run(arguments: &Stack) -> Result<ExitCode, Failure> {
         in_words(plan);
         spacing_in_words(&planned, allowed);
     }
-    Ok(ExitCode::SUCCESS)
+    let is_error = plan.findings.iter().any(|f| f.severity == form::Severity::Error);
+    Ok(if is_error { ExitCode::from(1) } else { ExitCode::SUCCESS })
 }
 
 fn kind(layer: &Layer) -> (&'static str, Option<usize>) {
@@ -259,10 +260,10 @@ fn in_words(plan: &Plan) {
     let m = &plan.mass;
     say(&format!(
         "foam {:.3} l, {:.0} g; card {:.4} m2, {:.0} g",
-        m.foam_volume * 1e-6,
-        m.foam,
-        m.card_area * 1e-6,
-        m.card
+        m.foam_volume * 1e-6 + 0.0,
+        m.foam + 0.0,
+        m.card_area * 1e-6 + 0.0,
+        m.card + 0.0
     ));
     for f in &plan.findings {
         say(&format!("{}: {}: {} {}", f.severity.label(), f.place_label(), f.what, f.hint));
