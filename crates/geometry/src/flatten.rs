@@ -32,9 +32,13 @@ pub fn refine_where<T: Copy>(
     let mut eighths = [None; 9];
     let end = curve(t[1]);
     (eighths[0], eighths[8]) = (Some(curve(t[0])), Some(end));
-    Refining { curve, tolerance, wanted }.halve(t, &mut eighths, 16, add);
+    Refining { curve, tolerance, wanted }.halve(t, &mut eighths, MOST_HALVINGS, add);
     add(end);
 }
+
+/// A piece is halved this often at most: enough for a corner of 0.1 mm on a piece of 400 mm, and where a curve is torn, as an offset may
+/// be at a point of the body, not without end.
+const MOST_HALVINGS: u32 = 12;
 
 /// Places at the eighths of a chord, as far as they are known.
 type Eighths<T> = [Option<Place<T>>; 9];

@@ -57,7 +57,9 @@ pub(crate) fn blank(plug: &PlugSurface, card: &Layer, wanted: &Formers) -> (Opti
     let mut findings: Vec<Finding> =
         front.folded.iter().chain(&rear.folded).take(1).map(|p| folds(number, card, *p)).collect();
     let outline = printed(&front.outline, &rear.outline, wanted.outline);
-    let large = outline.bounds().is_some_and(|(a, b)| b[0] - a[0] > LEAST_FORMER && b[1] - a[1] > LEAST_FORMER);
+    let faces = [&front.outline, &rear.outline].iter().all(|face| !face.is_empty());
+    let large =
+        faces && outline.bounds().is_some_and(|(a, b)| b[0] - a[0] > LEAST_FORMER && b[1] - a[1] > LEAST_FORMER);
     if !large {
         findings.push(none_left(number, card));
         return (None, findings);

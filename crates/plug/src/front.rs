@@ -38,14 +38,14 @@ pub struct ClockPoint {
 
 /// The front of a plug whose stack begins at station `face`; `None` where the ring's plane does not meet the form.
 pub(crate) fn front(line: &ThrustLine, skin: &FinishedSkin, plug: &PlugSurface, face: f64) -> Option<RingFront> {
-    let finished = Front::of(line, skin.loft(), 0.0, CUT)?;
-    let own = plug.front(line, CUT)?;
     let (low, high) = plug.x_range();
     let outline = whole(&half(plug, face.clamp(low, high), 0.0, CUT));
     if outline.area() < LEAST_FACE {
         return None;
     }
     let contour = outline.pieces.first()?.first()?;
+    let finished = Front::of(line, skin.loft(), 0.0, CUT)?;
+    let own = plug.front(line, CUT)?;
     let [_, y, z] = own.ring.rear.point;
     let point = |way: Point| {
         let r = farthest(contour, [y, z], way)?;

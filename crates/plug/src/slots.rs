@@ -96,10 +96,11 @@ pub(crate) fn join_centre(
     wanted: &Formers,
 ) -> Option<Joining> {
     // A template that ends within the card's thickness does not reach its middle plane, but is in its way all the same.
-    if centre.intersection(&Region::rectangle([front, -FAR], [rear, FAR])).is_empty() {
+    let middle = 0.5 * (front + rear);
+    let reach = (0.5 * (rear - front)).max(LEAST_REACH);
+    if centre.intersection(&Region::rectangle([middle - reach, -FAR], [middle + reach, FAR])).is_empty() {
         return None;
     }
-    let middle = 0.5 * (front + rear);
     let on_centre = centre.spans(0, middle);
     let common = shared(&former.spans(0, 0.0), &on_centre);
     if let [material] = common[..] {
@@ -120,6 +121,9 @@ pub(crate) fn join_centre(
     *former = former.without(&Region::rectangle([-0.5 * card, -FAR], [0.5 * card, FAR]));
     Some(Joining::Butted)
 }
+
+/// Half of the thickness within which a template is looked for, at least, mm: a card may be given as nothing.
+const LEAST_REACH: f64 = 1e-3;
 
 /// Beyond every part, mm.
 pub(crate) const FAR: f64 = 1e5;
