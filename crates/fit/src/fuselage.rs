@@ -8,7 +8,9 @@
 //! ```
 //!
 //! The gap is measured along the fuselage's normal in the plane of its station, around the whole section and from both
-//! outlines, so that neither a narrow spike of the form nor one of the fuselage is missed.
+//! outlines, so that neither a narrow spike of the form nor one of the fuselage is missed. Where the shell goes over the
+//! fuselage it is measured from the step the form then needs, wall and clearance out from the fuselage; a form that is flush
+//! all round is let be, since the fuselage may be rebated, and only the note on the lap tells what is lacking.
 
 mod meeting;
 mod section;
@@ -33,6 +35,9 @@ use project::document::Form;
 const FINE: f64 = 0.002;
 /// How far the end of the form may lie from the fuselage's station before it is told, mm.
 const SAME_STATION: f64 = 0.05;
+/// How much a lap may lack of its clearance before it is told, mm: less than laminate or sanding hold (common practice, no
+/// source), and what a pinned section keeps to its primitive.
+const CLEARANCE_TOLERANCE: f64 = 0.01;
 
 /// What is found where the form meets the fuselage; `index` is the form's in the document, `wall` the thickness of the shell
 /// in mm.
@@ -47,12 +52,22 @@ pub fn findings(end: &FuselageEnd, form: &Form, index: usize, loft: &Loft, wall:
     let mut found = Vec::new();
     found.extend(ends_elsewhere(end, x, rear).map(|f| f.mended_by(join::bring_ends(end, form, index))));
     let Some(outline) = loft.section(x).and_then(|s| Outline::new(s.polyline(FINE))) else { return found };
-    let gap = gap_finding(end, x, &outline, &fuselage);
-    found.extend(gap.map(|f| f.mended_by(join::pin(end, x, form, index, wall))));
+    let pinned = |finding: Finding| finding.mended_by(join::pin(end, x, form, index, wall));
+    let gap = gap_beyond(end, &outline, &fuselage, wall);
+    found.extend(gap.map(|gap| pinned(gap_finding(end, x, gap, wall))));
     found.extend(break_finding(end, x, loft, &fuselage));
-    found.extend(lap_finding(end, x, &outline, &fuselage, wall));
+    // A gap that is told as too far in already says what the lap lacks.
+    if gap.is_none_or(|gap| gap.proud > 0.0) {
+        found.extend(lap_finding(end, x, &outline, &fuselage, wall).map(pinned));
+    }
     found.extend(screw_finding(end, &fuselage));
     found
+}
+
+/// How far the form must stand proud of the fuselage for its lap, mm: by the shell's thickness `wall` and the clearance where the
+/// shell goes over the fuselage, else not at all.
+pub fn lap_step(end: &FuselageEnd, wall: f64) -> f64 {
+    if end.lap.side == LapSide::Over && end.lap.length > 0.0 { wall + end.lap.clearance } else { 0.0 }
 }
 
 fn ends_elsewhere(end: &FuselageEnd, x: f64, rear: f64) -> Option<Finding> {
@@ -69,15 +84,34 @@ fn ends_elsewhere(end: &FuselageEnd, x: f64, rear: f64) -> Option<Finding> {
     })
 }
 
-fn gap_finding(end: &FuselageEnd, x: f64, form: &Outline, fuselage: &FuselageShape) -> Option<Finding> {
-    let gap = widest_gap(form, fuselage.outline());
-    (gap.proud.abs() > end.allowed_gap).then(|| {
-        let stands = if gap.proud > 0.0 { "stands proud of" } else { "stands back behind" };
-        let what = format!("The form {stands} the fuselage by {:.2} mm at the widest gap.", gap.proud.abs());
-        let hint = "Pin the rear control section to the fuselage's section, or move the lines at their rear ends.";
-        let finding = Finding::new(Severity::Warning, Part::Fuselage, what, hint).at_station(x).at_point(gap.at);
-        finding.with(gap.proud.abs(), end.allowed_gap, "mm")
-    })
+/// The widest gap from where the form must stand, if it is more than is allowed and the form is not flush either.
+fn gap_beyond(end: &FuselageEnd, form: &Outline, fuselage: &FuselageShape, wall: f64) -> Option<Gap> {
+    let beyond = |out: f64| {
+        let gap = widest_gap(form, &fuselage.outline().moved_out(out));
+        (gap.proud.abs() > end.allowed_gap).then_some(gap)
+    };
+    let flush = beyond(0.0)?;
+    let step = lap_step(end, wall);
+    if step > 0.0 { beyond(step) } else { Some(flush) }
+}
+
+fn gap_finding(end: &FuselageEnd, x: f64, gap: Gap, wall: f64) -> Finding {
+    let (off, step) = (gap.proud.abs(), lap_step(end, wall));
+    let what = match (step > 0.0, gap.proud > 0.0) {
+        (false, true) => format!("The form stands proud of the fuselage by {off:.2} mm at the widest gap."),
+        (false, false) => format!("The form stands back behind the fuselage by {off:.2} mm at the widest gap."),
+        (true, out) => {
+            let way = if out { "out" } else { "in" };
+            format!(
+                "To go over the fuselage the form must stand proud of it by {step:.2} mm; at the widest gap it stands {off:.2} mm too far {way}."
+            )
+        }
+    };
+    let by = if step > 0.0 { format!(" and {step:.2} mm proud of it") } else { String::new() };
+    let hint =
+        format!("Pin the rear control section to the fuselage's section{by}, or move the lines at their rear ends.");
+    let finding = Finding::new(Severity::Warning, Part::Fuselage, what, hint).at_station(x).at_point(gap.at);
+    finding.with(off, end.allowed_gap, "mm")
 }
 
 fn break_finding(end: &FuselageEnd, x: f64, loft: &Loft, fuselage: &FuselageShape) -> Option<Finding> {
@@ -91,17 +125,17 @@ fn break_finding(end: &FuselageEnd, x: f64, loft: &Loft, fuselage: &FuselageShap
 }
 
 fn lap_finding(end: &FuselageEnd, x: f64, form: &Outline, fuselage: &FuselageShape, wall: f64) -> Option<Finding> {
-    if end.lap.side == LapSide::Into || end.lap.length <= 0.0 {
+    let step = lap_step(end, wall);
+    if step <= 0.0 {
         return None;
     }
     let least = least_proud(form, fuselage.outline());
     let room = least.proud - wall;
-    (room < end.lap.clearance - 1e-6).then(|| {
+    (room < end.lap.clearance - CLEARANCE_TOLERANCE).then(|| {
         let lacking = end.lap.clearance - room;
         let what = format!("Inside the shell {lacking:.2} mm are lacking to go over the fuselage with its clearance.");
         let hint = format!(
-            "Let the form stand proud of the fuselage by {:.2} mm all round, or keep it flush and rebate the fuselage by as much along the lap.",
-            wall + end.lap.clearance
+            "Let the form stand proud of the fuselage by {step:.2} mm all round, or keep it flush and rebate the fuselage by as much along the lap."
         );
         let finding = Finding::new(Severity::Note, Part::Fuselage, what, hint).at_station(x).at_point(least.at);
         finding.with(room, end.lap.clearance, "mm")

@@ -106,11 +106,13 @@ fn in_words(gauge: &Gauge, measured: &Measured) -> String {
 }
 
 fn hint(gauge: &Gauge, missing: f64) -> String {
+    let too_little = missing > 0.0;
     let (line, way) = match gauge.measure {
-        GaugeMeasure::WidthAt { .. } => ("breadth line", if missing > 0.0 { "out" } else { "in" }),
-        GaugeMeasure::HeightAt { .. } => ("crown or keel line", if missing > 0.0 { "apart" } else { "together" }),
+        GaugeMeasure::WidthAt { .. } => ("breadth line", if too_little { "out" } else { "in" }),
+        GaugeMeasure::HeightAt { .. } => ("crown or keel line", if too_little { "apart" } else { "together" }),
     };
-    format!("Move the {line} {way} here; {:.2} mm in all are to be won.", missing.abs())
+    let done = if too_little { "won" } else { "taken off" };
+    format!("Move the {line} {way} here; {:.2} mm in all are to be {done}.", missing.abs())
 }
 
 fn place(gauge: &Gauge, measured: &Measured) -> [f64; 2] {
@@ -200,6 +202,18 @@ mod tests {
             let mend = told[0].mend.as_ref().expect("a mend");
             assert_eq!(found(&gauge, &applied(&form, mend)), [], "{mend:?}");
         }
+    }
+
+    /// A circle of radius 50 is 100 mm wide and high: what is lacking is won, what is over is taken off.
+    #[test]
+    fn what_is_over_is_taken_off_rather_than_won() {
+        let hint = |rule, value| found(&gauge(width(0.0), rule, value), &cylinder(50.0, 200.0))[0].hint.clone();
+        let over = "Move the breadth line in here; 4.00 mm in all are to be taken off.";
+        assert_eq!(hint(GaugeRule::AtMost, 96.0), over);
+        assert_eq!(hint(GaugeRule::Exactly, 96.0), over);
+        let lacking = "Move the breadth line out here; 4.00 mm in all are to be won.";
+        assert_eq!(hint(GaugeRule::AtLeast, 104.0), lacking);
+        assert_eq!(hint(GaugeRule::Exactly, 104.0), lacking);
     }
 
     #[test]

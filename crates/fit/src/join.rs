@@ -1,34 +1,28 @@
 //! Edits that join the form to the fuselage: its rear section pinned to the fuselage's, its lines' ends brought to its station.
 
-use crate::fuselage::{FuselageShape, widest_gap};
+use crate::fuselage::{FuselageShape, lap_step, widest_gap};
 use crate::mend::{errors, scratch};
 use crate::outline::Outline;
 use form::{Mend, loft};
 use geometry::loft::Loft;
-use project::airframe::{FuselageEnd, LapSide, Pin};
+use project::airframe::{FuselageEnd, Pin};
 use project::document::{Document, Form};
 use project::edit::Edit;
 use project::promise::MIN_SECTION_GAP;
 
-/// The edit that pins a control section to the fuselage's section, to follow it from then on, if the gap is then within what is
-/// allowed: for a shell that goes over the fuselage proud of it by the shell and its clearance where that is allowed, else
-/// flush. None while the form ends elsewhere than the fuselage, which is told first.
+/// The edit that pins a control section to the fuselage's section, to follow it from then on, proud of it by the step its lap
+/// needs, if the gap from that step is then within what is allowed. None while the form ends elsewhere than the fuselage, which
+/// is told first.
 pub(crate) fn pin(end: &FuselageEnd, x: f64, form: &Form, index: usize, wall: f64) -> Option<Mend> {
     if (x - end.station).abs() > MIN_SECTION_GAP {
         return None;
     }
-    let over = end.lap.side == LapSide::Over && end.lap.length > 0.0;
-    let proud = if over { wall + end.lap.clearance } else { 0.0 };
-    let ways = if proud > 0.0 { vec![proud, 0.0] } else { vec![0.0] };
-    ways.into_iter().find_map(|proud| pin_proud(end, x, form, index, proud))
-}
-
-fn pin_proud(end: &FuselageEnd, x: f64, form: &Form, index: usize, proud: f64) -> Option<Mend> {
+    let proud = lap_step(end, wall);
     let edit = |form: usize| Edit::SetFuselage(Some(FuselageEnd { pinned: Some(Pin { form, proud }), ..end.clone() }));
-    let fuselage = FuselageShape::of(end)?;
+    let wanted = FuselageShape::of(end)?.outline().moved_out(proud);
     let gap = |loft: &Loft| {
         let outline = Outline::new(loft.section(x)?.polyline(0.01))?;
-        Some(widest_gap(&outline, fuselage.outline()).proud.abs())
+        Some(widest_gap(&outline, &wanted).proud.abs())
     };
     let label = "Pin the rear control section to the fuselage's section";
     let label = if proud > 0.0 { format!("{label}, {proud:.2} mm proud of it") } else { label.to_owned() };

@@ -33,14 +33,9 @@ pub struct Sagitta {
     pub bay: (f64, f64),
     /// Where it is greatest: station, half-breadth, height.
     pub at: [f64; 3],
-}
-
-impl Sagitta {
-    /// The radius along the body that has this sagitta over this pitch, mm: h² / (8 s).
-    pub fn radius(&self) -> f64 {
-        let h = self.bay.1 - self.bay.0;
-        h * h / (8.0 * self.value)
-    }
+    /// The radius of the strand there, mm: that of the circle through this place and the strand's two ends on the stations.
+    /// In the middle of a chord of length c that is c² / (8 s) + s / 2. Infinite for a straight strand.
+    pub radius: f64,
 }
 
 /// A strand along the body: half, run, fraction.
@@ -69,13 +64,13 @@ fn sagitta_of(loft: &Loft, strands: &[Strand], from: f64, to: f64) -> Option<Sag
         Some(strands.iter().map(place).collect())
     };
     let (a, b) = (places(from)?, places(to)?);
-    let mut worst = Sagitta { value: 0.0, bay: (from, to), at: *a.first()? };
+    let mut worst = Sagitta { value: 0.0, bay: (from, to), at: *a.first()?, radius: f64::INFINITY };
     for i in 1..BETWEEN {
         let here = places(from + (to - from) * f64::from(i) / f64::from(BETWEEN))?;
         for (k, p) in here.iter().enumerate() {
             let value = off_chord(*p, a[k], b[k]);
             if value > worst.value {
-                worst = Sagitta { value, at: *p, ..worst };
+                worst = Sagitta { value, at: *p, radius: radius(*p, a[k], b[k], value), ..worst };
             }
         }
     }
@@ -86,6 +81,13 @@ fn off_chord(p: [f64; 3], a: [f64; 3], b: [f64; 3]) -> f64 {
     use crate::space::{cross, length, sub};
     let chord = sub(b, a);
     length(cross(chord, sub(p, a))) / length(chord).max(f64::MIN_POSITIVE)
+}
+
+/// The radius of the circle through three places, `p` at a distance `off` from the chord of the other two: the product of the
+/// triangle's sides by four times its area, in which the chord cancels.
+fn radius(p: [f64; 3], a: [f64; 3], b: [f64; 3], off: f64) -> f64 {
+    use crate::space::{length, sub};
+    length(sub(p, a)) * length(sub(p, b)) / (2.0 * off)
 }
 
 /// The bays of a form between neighbouring stations whose sagitta exceeds what is allowed.
@@ -118,7 +120,7 @@ pub fn finding(form: &Form, index: usize, loft: &Loft, allowed: f64) -> Option<F
     let what = format!(
         "Sanded straight from former to former, the form loses up to {:.2} mm (radius {:.0} mm along the body), in {} of {} bays more than is allowed.",
         worst.value,
-        worst.radius(),
+        worst.radius,
         coarse.len(),
         form.stations.len() - 1
     );
@@ -176,9 +178,28 @@ mod tests {
         let lofted = lofted(&barrel());
         let s = sagitta(lofted.skin.as_ref().unwrap().loft(), -15.0, 15.0).unwrap();
         assert!((s.value - 0.375).abs() < 1e-3, "{s:?}");
-        assert!((s.radius() - 300.0).abs() < 0.5 && s.at[0].abs() < 1e-9, "{s:?}");
+        assert!((s.radius - 300.0).abs() < 0.5 && s.at[0].abs() < 1e-9, "{s:?}");
         let straight = crate::testing::lofted(&cylinder(50.0, 200.0));
         assert!(sagitta(straight.skin.as_ref().unwrap().loft(), 0.0, 200.0).unwrap().value < 1e-9);
+    }
+
+    /// Closed form: on a sphere of radius 100 every strand along the body is an arc of it, however far its chord leans; over
+    /// the bay from 80 to 40 mm ahead of the centre that of the crown has the sagitta R (1 - cos(turn / 2)).
+    #[test]
+    fn the_radius_on_a_sphere_is_its_own_in_every_bay() {
+        let at = |i: i32| {
+            let x = 10.0 * f64::from(i);
+            [x, f64::sqrt(100.0 * 100.0 - x * x)]
+        };
+        let lofted = lofted(&round(&(-8..=8).map(at).collect::<Vec<_>>()));
+        let loft = lofted.skin.as_ref().unwrap().loft();
+        for (from, to) in [(-80.0, -40.0), (-40.0, 0.0), (0.0, 40.0), (40.0, 80.0)] {
+            let s = sagitta(loft, from, to).unwrap();
+            assert!((s.radius - 100.0).abs() < 1.0, "{s:?}");
+            let turn = f64::asin(to / 100.0) - f64::asin(from / 100.0);
+            let closed = 100.0 * (1.0 - (0.5 * turn).cos());
+            assert!((s.value - closed).abs() < 0.01 * closed, "{s:?} against {closed}");
+        }
     }
 
     /// Closed form: h <= √(8 R s); 0.1 mm on 300 mm allow 15.49 mm, so 30 mm are divided in two.
