@@ -181,6 +181,35 @@ fn front_arrow(d: &mut Drawing, free: &mut FreeSpace, search: &Search<'_>) -> bo
     false
 }
 
+/// Height of the line of figures under the small picture, with the space above it, mm.
+const FIGURES_MM: f64 = 4.0;
+/// From one line of figures to the next, mm.
+const FIGURE_ROW_MM: f64 = 2.4;
+/// Least space between figures beside each other, mm.
+const FIGURE_GAP_MM: f64 = 0.8;
+
+/// A station's number under the small picture.
+fn figure(s: &CentreStation, at: [f64; 2]) -> Text {
+    Text::new(s.number.to_string(), at, 2.2).anchored(Anchor::Middle).ink(Ink::DARK)
+}
+
+/// In which of two lines (0 is the upper) each station's number stands at `scale` so that none touches another; `None` where
+/// both are taken and the number is left out.
+fn figure_rows(stations: &[CentreStation], scale: f64) -> Vec<Option<usize>> {
+    let mut order: Vec<usize> = (0..stations.len()).collect();
+    order.sort_by(|&a, &b| stations[a].x_mm.total_cmp(&stations[b].x_mm));
+    let mut ends = [f64::NEG_INFINITY; 2];
+    let mut rows = vec![None; stations.len()];
+    for k in order {
+        let b = figure(&stations[k], [stations[k].x_mm * scale, 0.0]).bounds();
+        rows[k] = ends.iter().position(|&end| b.min[0] >= end + FIGURE_GAP_MM);
+        if let Some(row) = rows[k] {
+            ends[row] = b.max[0];
+        }
+    }
+    rows
+}
+
 /// A small picture of the set that fits `size_mm`: the side outline with its stations, and beside it, on the same heights and
 /// to the same scale, all half sections ([y, z] from crown to keel) as one body plan, looking aft.
 #[must_use]
@@ -197,18 +226,25 @@ pub fn set_picture(centre: &CentreTemplate, half_sections: &[Vec<[f64; 2]>], siz
     let high = side.max[1].max(body.max[1]);
     let gap = if body.is_empty() { 0.0 } else { 0.08 * side.size()[0] };
     let total = [side.size()[0] + gap + body.size()[0], high - low];
-    // A line of figures stands under the side outline.
-    let figures = 4.0;
-    let k = (size_mm[0] / total[0].max(1e-9)).min((size_mm[1] - figures).max(1.0) / total[1].max(1e-9));
+    // A line of figures stands under the side outline, or two where stations lie close.
+    let scale =
+        |figures: f64| (size_mm[0] / total[0].max(1e-9)).min((size_mm[1] - figures).max(1.0) / total[1].max(1e-9));
+    let crowded = figure_rows(&centre.stations, scale(FIGURES_MM)).iter().any(|row| *row != Some(0));
+    let figures = if crowded { FIGURES_MM + FIGURE_ROW_MM } else { FIGURES_MM };
+    let k = scale(figures);
+    let rows = figure_rows(&centre.stations, k);
     let map = |dx: f64| Affine::shift([dx, -low]).then(&Affine::scale([k, k])).then(&Affine::shift([0.0, figures]));
     let mut d = Drawing::default();
     let to_side = map(-side.min[0]);
     let thin = || Stroke::solid(0.1, Ink::MID);
     let points = |m: &Affine, list: &[[f64; 2]]| guides::coarse(list, m, COARSE_MM);
-    for s in &centre.stations {
+    for (s, row) in centre.stations.iter().zip(rows) {
         let ends = points(&to_side, &[[s.x_mm, s.low_mm], [s.x_mm, s.high_mm]]);
         d.push(Path::polyline(&ends, thin()));
-        d.push(Text::new(s.number.to_string(), [ends[0][0], 0.6], 2.2).anchored(Anchor::Middle).ink(Ink::DARK));
+        if let Some(row) = row {
+            let level = figures - FIGURES_MM + 0.6 - FIGURE_ROW_MM * row as f64;
+            d.push(figure(s, [ends[0][0], level]));
+        }
     }
     d.push(Path::polygon(&points(&to_side, &outline), Some(Stroke::solid(0.3, Ink::BLACK)), None));
     let to_body = map(side.size()[0] + gap - body.min[0]);

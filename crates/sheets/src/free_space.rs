@@ -30,6 +30,11 @@ impl FreeSpace {
         self.boxes.push(r);
     }
 
+    /// Only the words of it.
+    pub(crate) fn words_only(&self) -> Self {
+        Self { segments: Vec::new(), boxes: self.boxes.clone() }
+    }
+
     fn add_path(&mut self, p: &Path, window: &Rect) {
         let (mut start, mut last) = ([0.0; 2], [0.0; 2]);
         let count = p.segments.len();

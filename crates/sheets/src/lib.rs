@@ -28,6 +28,7 @@ pub mod png;
 pub mod sheet;
 mod split;
 pub mod svg;
+mod tile_label;
 mod tiles;
 mod words;
 

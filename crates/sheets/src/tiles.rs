@@ -14,9 +14,11 @@ use crate::hull;
 use crate::layout::{Placement, Tile};
 use crate::nest::Shape;
 use crate::sheet::{Affine, Anchor, Drawing, Ink, Item, Part, Path, Rect, Stroke, Text};
-use crate::words::{Block, Line, Search, set_first};
+use crate::tile_label::TileLabel;
+use crate::words::{Block, Search, set_first};
 
 const PEN_MM: f64 = 0.15;
+/// Size of the joins' letters, mm.
 const LABEL_SIZE_MM: f64 = 2.6;
 /// Longest arm of a registration cross, mm.
 const ARM_MM: f64 = 4.0;
@@ -236,32 +238,43 @@ impl<'a> SplitPart<'a> {
         d
     }
 
-    /// Says which tile it is, where it covers nothing if there is such a place.
+    /// Says which tile it is, where it covers nothing if there is such a place; on a tile too small for any words, not at all.
     fn label(&mut self, n: usize, t: Tile) {
         let tile = &mut self.tiles[n];
-        let source = tile.source;
-        let title = &self.part.title;
-        let place = place_words(t);
-        let one = Block::new(vec![Line::bold(format!("{title}: {place}"), LABEL_SIZE_MM)]);
-        let two = Block::new(vec![Line::bold(title.clone(), LABEL_SIZE_MM), Line::new(place, LABEL_SIZE_MM)]);
-        let blocks: Vec<Block> = [1.2, 1.0, 0.8].iter().flat_map(|&s| [two.scaled(s), one.scaled(s)]).collect();
+        let area = tile.source.grown(-0.5);
+        let label = TileLabel { title: &self.part.title, tile: t };
+        let whole = label.whole();
+        let narrow = label.narrow(area.size());
         let on_part = |p: [f64; 2]| in_polygon(self.outline, p);
         let anywhere = |_: [f64; 2]| true;
         for inside in [&on_part as &dyn Fn([f64; 2]) -> bool, &anywhere] {
-            let search = Search { area: source.grown(-0.5), prefer: source.centre(), clear: 1.2, inside };
-            if set_first(&mut tile.drawing, &mut tile.free, &search, &blocks, true) {
+            for (blocks, clear) in [(&whole, 1.2), (&narrow, 0.6)] {
+                let search = Search { area, prefer: area.centre(), clear, inside };
+                if set_first(&mut tile.drawing, &mut tile.free, &search, blocks, true) {
+                    return;
+                }
+            }
+        }
+        // No free place at all: on white paper over lines, but over no other words if that can be had.
+        for free in [tile.free_on_white.clone(), tile.free.words_only(), FreeSpace::default()] {
+            if tile.label_on_white(&free, &area, &narrow) {
                 return;
             }
         }
-        // No free place at all: on white paper in the middle, along the tile.
-        let block = one.scaled(0.7);
-        let [w, h] = block.size();
-        let upright = source.size()[1] > source.size()[0];
-        let size = if upright { [h, w] } else { [w, h] };
-        let c = source.centre();
-        let at = [c[0] - size[0] / 2.0, c[1] - size[1] / 2.0];
-        tile.drawing.push(Path::rect(&Rect::at(at, size), None, Some(Ink::WHITE)));
-        block.set(&mut tile.drawing, at, upright);
+    }
+}
+
+impl TileDrawing {
+    /// Sets the first block that finds room on white paper. Whether one did.
+    fn label_on_white(&mut self, free: &FreeSpace, area: &Rect, blocks: &[Block]) -> bool {
+        let mut words = Drawing::default();
+        let search = Search { area: *area, prefer: area.centre(), clear: 0.0, inside: &|_| true };
+        let set = set_first(&mut words, &mut free.clone(), &search, blocks, true);
+        if set {
+            self.drawing.push(Path::rect(&words.bounds(), None, Some(Ink::WHITE)));
+            self.drawing.items.extend(words.items);
+        }
+        set
     }
 }
 
@@ -276,14 +289,6 @@ fn join_letter(mut n: usize) -> String {
         n = n / 26 - 1;
     }
     letters.iter().rev().collect()
-}
-
-fn place_words(t: Tile) -> String {
-    match (t.rows, t.columns) {
-        (_, 1) => format!("row {} of {}", t.row, t.rows),
-        (1, _) => format!("column {} of {}", t.column, t.columns),
-        _ => format!("row {} of {}, column {} of {}", t.row, t.rows, t.column, t.columns),
-    }
 }
 
 #[cfg(test)]

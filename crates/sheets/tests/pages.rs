@@ -2,7 +2,7 @@
 #![allow(clippy::unwrap_used)] // tests may stop at the first surprise
 mod common;
 
-use sheets::{Item, PageSetup, PaperSize, Part, Rect, lay_out, set_picture};
+use sheets::{Drawing, Ink, Item, PageSetup, PaperSize, Part, Path, Rect, Stroke, lay_out, set_picture};
 
 /// The letters' own box; see the templates' tests.
 fn letters(t: &sheets::Text) -> Rect {
@@ -69,5 +69,42 @@ fn words_are_whole_and_apart_on_every_page() {
         }
         let one = PageSetup { paper: PaperSize::OneSheet, ..PageSetup::default() };
         assert_tidy(&parts, &one, &format!("scale {scale}, one sheet"));
+    }
+}
+
+/// A board with lines all over it, so that no words find a free place, a little too long for a page: one of its tiles is short.
+fn lined_board([w, h]: [f64; 2]) -> Part {
+    let mut d = Drawing::default();
+    d.push(Path::rect(&Rect::at([0.0; 2], [w, h]), Some(Stroke::solid(0.25, Ink::BLACK)), None));
+    for k in 1..(h / 2.0) as usize {
+        let y = 2.0 * k as f64;
+        d.push(Path::line([0.0, y], [w, y], Stroke::solid(0.1, Ink::MID)));
+    }
+    Part::new("board", "Outside 750.0 mm, starboard of the crown line", d)
+}
+
+#[test]
+fn every_tile_says_its_row_and_column_whole_however_small_and_crowded() {
+    for size in [[30.0, 300.0], [20.0, 290.0], [12.0, 300.0], [300.0, 25.0], [205.0, 290.0], [420.0, 30.0]] {
+        let l = lay_out(&[lined_board(size)], &PageSetup::default(), &mut |_| true).unwrap();
+        assert!(l.placements.len() > 1, "{size:?} is not split");
+        for p in &l.placements {
+            let tile = p.tile.unwrap();
+            let page = &l.set.pages[p.page];
+            let clip = p.area.grown(0.2);
+            let mut said = String::new();
+            for placed in &page.items {
+                let (Item::Text(t), Some(c)) = (&placed.item, placed.clip) else { continue };
+                if p.area.holds(&c, 0.2) && t.text.chars().count() > 1 {
+                    assert!(clip.holds(&t.bounds(), 0.0), "{size:?}: {:?} is cut off", t.text);
+                    assert!(t.size_mm * 72.0 / 25.4 >= 6.0 - 1e-9, "{size:?}: {:?} is set too small", t.text);
+                    said += &format!("{} ", t.text);
+                }
+            }
+            let row = format!("row {} of {}", tile.row, tile.rows);
+            let column = format!("column {} of {}", tile.column, tile.columns);
+            assert!(tile.rows == 1 || said.contains(&row), "{size:?}: {row} is missing in {said:?}");
+            assert!(tile.columns == 1 || said.contains(&column), "{size:?}: {column} is missing in {said:?}");
+        }
     }
 }

@@ -128,3 +128,29 @@ fn the_set_picture_fits_the_room_it_is_given() {
     let none = CentreTemplate { crown: vec![], keel: vec![], stations: vec![], ..centre(1.0) };
     assert_eq!(set_picture(&none, &[], [10.0, 10.0]), Drawing::default());
 }
+
+/// Two faces a little apart at each end, as a front and its ring have; where a third stands as close, its number is left out.
+#[test]
+fn numbers_of_close_stations_stand_apart_in_the_set_picture() {
+    for (extra, shown) in [(vec![], 10), (vec![0.5], 11), (vec![0.5, 0.9], 11)] {
+        let mut template = centre(1.0);
+        for (k, dx) in extra.iter().enumerate() {
+            let first = template.stations[0];
+            template.stations.insert(k + 1, sheets::CentreStation { x_mm: first.x_mm + dx, ..first });
+        }
+        template.stations.iter_mut().enumerate().for_each(|(k, s)| s.number = k + 1);
+        let picture = set_picture(&template, &[], [180.0, 60.0]);
+        let figures: Vec<(String, Rect)> = picture
+            .items
+            .iter()
+            .filter_map(|i| if let Item::Text(t) = i { Some((t.text.clone(), letters(&t.bounds()))) } else { None })
+            .collect();
+        assert_eq!(figures.len(), shown, "{figures:?}");
+        for (k, (a, r)) in figures.iter().enumerate() {
+            assert!(r.min[1] >= 0.0, "{a} hangs below the picture");
+            for (b, q) in &figures[k + 1..] {
+                assert!(!r.overlaps(q, 0.0), "{a} lies on {b}");
+            }
+        }
+    }
+}
