@@ -59,6 +59,13 @@ impl Front {
         (outline.len() > 2).then_some(Self { ring, outline })
     }
 
+    /// Area inside the outline in the ring's plane, mm²: next to nothing where the form has only a point or an edge there.
+    pub fn area(&self) -> f64 {
+        let next = self.outline.iter().cycle().skip(1);
+        let cross = |(a, b): (&FrontPlace, &FrontPlace)| a.on_plane[0] * b.on_plane[1] - a.on_plane[1] * b.on_plane[0];
+        0.5 * self.outline.iter().zip(next).map(cross).sum::<f64>().abs()
+    }
+
     /// Whether some of the form is cut off.
     pub fn is_trimmed(&self) -> bool {
         self.outline.iter().any(|p| !p.packed)

@@ -46,6 +46,9 @@ pub(crate) fn front(line: &ThrustLine, skin: &FinishedSkin, plug: &PlugSurface, 
     let contour = outline.pieces.first()?.first()?;
     let finished = Front::of(line, skin.loft(), 0.0, CUT)?;
     let own = plug.front(line, CUT)?;
+    if own.area() < LEAST_FACE {
+        return None;
+    }
     let [_, y, z] = own.ring.rear.point;
     let point = |way: Point| {
         let r = farthest(contour, [y, z], way)?;

@@ -194,7 +194,7 @@ impl Plan {
                 part = part.without(&shaft.channel(from, to));
             }
             if part.pieces.len() > 1 {
-                self.findings.push(divided(from));
+                self.findings.push(divided(from.max(range.0)));
             }
         }
         for former in &mut self.formers {

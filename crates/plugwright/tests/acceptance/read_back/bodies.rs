@@ -23,7 +23,7 @@ pub(crate) struct Body {
     upper: Upper,
     lower: f64,
     /// Share of the full size at a flat front; a point if there is none.
-    front: Option<f64>,
+    pub(crate) front: Option<f64>,
     rear: f64,
     /// By how much the breadth line rises with the size, mm.
     rise: f64,
@@ -224,17 +224,7 @@ impl Wanted {
 
 /// A body, and a plug that is wanted of it.
 pub(crate) fn any_project() -> impl Strategy<Value = (Body, Wanted)> {
-    (any_body(), any_plug()).prop_map(|(body, mut wanted)| {
-        if body.front.is_none() {
-            wanted.foam_front = false;
-            wanted.outline = Printed::Smaller;
-            wanted.shaft = None;
-        }
-        if wanted.lightening_web > 0.0 {
-            wanted.dowel_diameter = 0.0;
-        }
-        (body, wanted)
-    })
+    (any_body(), any_plug())
 }
 
 fn any_plug() -> impl Strategy<Value = Wanted> {
