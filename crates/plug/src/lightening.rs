@@ -65,14 +65,14 @@ impl Room {
 
     /// Radius of the largest disc about a place and about its mirror image that touches nothing, mm; negative in what is cut away.
     fn clear(&self, p: Point) -> f64 {
-        let both = [p, [-p[0], p[1]]].map(|p| self.from_edges(p));
+        let both = [p, [-p[0], p[1]]].map(|p| self.edge_distance(p));
         let cards =
             (p[0] - self.half_card).min(self.breadth.map_or(f64::INFINITY, |z| (p[1] - z).abs() - self.half_card));
         let holes = self.taken.iter().map(|(q, r)| (p[0] - q[0]).hypot(p[1] - q[1]) - r);
         holes.fold(both[0].min(both[1]).min(cards), f64::min)
     }
 
-    fn from_edges(&self, p: Point) -> f64 {
+    fn edge_distance(&self, p: Point) -> f64 {
         let contours = self.part.pieces.iter().flatten();
         let edges = contours.flat_map(|c| (0..c.len()).map(move |i| (c[i], c[(i + 1) % c.len()])));
         let distance = edges.map(|(a, b)| distance_to_chord(p, a, b)).fold(f64::INFINITY, f64::min);
