@@ -32,7 +32,8 @@ pub struct FuselageEnd {
     pub lap: Lap,
     /// Screws around it.
     pub screws: Option<Screws>,
-    /// Widest gap between form and fuselage that is allowed around the section.
+    /// Widest gap between form and fuselage that is allowed around the section; for a shell that goes over, from the step that its
+    /// lap needs, unless the form is flush.
     pub allowed_gap: f64,
     /// Largest break in slope that is allowed.
     pub allowed_break_deg: f64,
