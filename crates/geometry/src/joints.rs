@@ -17,6 +17,13 @@ pub(crate) struct OffsetPlace {
     pub(crate) normal: [f64; 3],
 }
 
+impl OffsetPlace {
+    /// Station and place of a point at station `x`, given with the unit normal there, once it is moved inward by `t` mm.
+    pub(crate) fn moved(x: f64, (p, normal): ([f64; 2], [f64; 3]), t: f64) -> (f64, Self) {
+        (x - t * normal[0], Self { p: [p[0] - t * normal[1], p[1] - t * normal[2]], normal })
+    }
+}
+
 /// The end of a run in the cutting plane.
 #[derive(Clone, Debug)]
 pub(crate) struct RunEnd {

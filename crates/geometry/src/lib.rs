@@ -38,6 +38,7 @@ pub mod oblique;
 pub mod offset;
 mod piece;
 pub mod quadrature;
+mod roots;
 pub mod section;
 pub mod shaped;
 pub mod spline;

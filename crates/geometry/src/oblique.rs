@@ -21,6 +21,7 @@ use crate::flatten::refine;
 use crate::joints::{Cut, OffsetPlace, RunEnd, centre_end, centre_start, join, with_normal};
 use crate::loft::Loft;
 use crate::offset::without_loops;
+use crate::roots::{regula_falsi, secant};
 use crate::section::{Section, SurfacePlace};
 use crate::unit::Strand;
 use std::sync::Arc;
@@ -46,9 +47,6 @@ impl ObliquePlane {
         Self { lean: [-self.lean[0], self.lean[1]], ..*self }
     }
 }
-
-/// Stations are solved within this, mm.
-const SETTLED: f64 = 1e-10;
 
 /// One half of the surface, to be cut.
 struct Half3<'a> {
@@ -138,76 +136,29 @@ impl Cut for Half3<'_> {
         let (front, rear) = self.loft.x_range();
         let (t, reach) = (self.thickness, self.thickness.abs());
         // Station and place of the moved curve that belong to a station of the curve.
-        let at = |x: f64| {
-            let (p, normal) = curve(x);
-            (x - t * normal[0], OffsetPlace { p: [p[0] - t * normal[1], p[1] - t * normal[2]], normal })
-        };
+        let at = |x: f64| OffsetPlace::moved(x, curve(x), t);
         let to = |station: f64| {
-            let miss = |x: f64| at(x).0 - station;
-            secant(&miss, station, reach).unwrap_or_else(|| root(&miss, station - reach, station + reach))
+            let miss = |x: f64| (at(x).0 - station, ());
+            secant(&miss, station, reach).unwrap_or_else(|| regula_falsi(&miss, station - reach, station + reach)).0
         };
         let behind = |x: f64| {
             let (station, place) = at(x);
-            station - self.plane.at(place.p)
+            (station - self.plane.at(place.p), place)
         };
         let low = to(front);
-        let lies_behind = behind(low);
+        let (lies_behind, place) = behind(low);
         if lies_behind >= 0.0 {
-            return Some(self.carried(at(low).1, lies_behind));
+            return Some(self.carried(place, lies_behind));
         }
         // Mostly the plane is near: a bracket that grows from the front finds it sooner than one over the whole body.
         let (mut from, mut reach) = (low, -2.0 * lies_behind);
         while low + reach < rear {
-            if behind(low + reach) > 0.0 {
-                return Some(at(root(&behind, from, low + reach)).1);
+            if behind(low + reach).0 > 0.0 {
+                return Some(regula_falsi(&behind, from, low + reach).1);
             }
             (from, reach) = (low + reach, 2.0 * reach);
         }
         let high = to(rear);
-        (behind(high) > 0.0).then(|| at(root(&behind, from.min(high), high)).1)
+        (behind(high).0 > 0.0).then(|| regula_falsi(&behind, from.min(high), high).1)
     }
-}
-
-/// The root of a function that rises about as fast as x, near `start`; `None` where a few steps leave its reach or do not settle.
-fn secant(miss: &impl Fn(f64) -> f64, start: f64, reach: f64) -> Option<f64> {
-    let (mut x0, mut f0) = (start, miss(start));
-    let mut x1 = x0 - f0;
-    for _ in 0..5 {
-        if f0.abs() < SETTLED {
-            return Some(x0);
-        }
-        if (x1 - start).abs() > reach {
-            return None;
-        }
-        let f1 = miss(x1);
-        let next = x1 - f1 * (x1 - x0) / (f1 - f0);
-        (x0, f0, x1) = (x1, f1, next);
-    }
-    (f0.abs() < SETTLED).then_some(x0)
-}
-
-/// The root of a function that rises from `low` to `high`, by regula falsi with the Illinois step, which never stalls on one side.
-fn root(miss: &impl Fn(f64) -> f64, mut low: f64, mut high: f64) -> f64 {
-    let (mut at_low, mut at_high) = (miss(low), miss(high));
-    if at_low.abs() < SETTLED {
-        return low;
-    }
-    let mut x = high;
-    for _ in 0..80 {
-        if at_high.abs() < SETTLED && x == high {
-            break;
-        }
-        let guess = low - at_low * (high - low) / (at_high - at_low);
-        x = if guess > low && guess < high { guess } else { 0.5 * (low + high) };
-        let here = miss(x);
-        if here.abs() < SETTLED || high - low < SETTLED {
-            break;
-        }
-        if here < 0.0 {
-            (low, at_low, at_high) = (x, here, 0.5 * at_high);
-        } else {
-            (high, at_high, at_low) = (x, here, 0.5 * at_low);
-        }
-    }
-    x
 }

@@ -18,6 +18,7 @@ use crate::crossing::segment_crossing;
 use crate::flatten::{Place, refine_where};
 use crate::joints::{Cut, OffsetPlace, RunEnd, centre_end, centre_start, join, normal_of, to_starboard, with_normal};
 use crate::loft::Loft;
+use crate::roots::{regula_falsi, secant};
 use crate::section::{Section, SurfacePlace};
 use crate::unit::{HalfLoft, Strand};
 use crate::window::Window;
@@ -133,10 +134,11 @@ impl Cutting<'_> {
     fn find(&self, at: &impl Fn(f64) -> ([f64; 2], [f64; 3])) -> OffsetPlace {
         let (plane, t) = (self.plane, self.thickness);
         let miss = |x: f64| {
-            let (p, normal) = at(x);
-            (x - t * normal[0] - plane, OffsetPlace { p: [p[0] - t * normal[1], p[1] - t * normal[2]], normal })
+            let (station, place) = OffsetPlace::moved(x, at(x), t);
+            (station - plane, place)
         };
-        by_secants(&miss, plane, t.abs()).unwrap_or_else(|| by_regula_falsi(&miss, plane, t.abs()))
+        let reach = t.abs();
+        secant(&miss, plane, reach).unwrap_or_else(|| regula_falsi(&miss, plane - reach, plane + reach)).1
     }
 }
 
@@ -169,56 +171,6 @@ fn note_folds(places: &[Place<f64>], on_surface: &impl Fn(f64) -> [f64; 2], fold
         folding = folds;
     }
 }
-
-/// What is at the root of the missed distance near `plane`, where the thickness is small against the curvature along the
-/// body: two or three secant steps. `None` where they leave the reach of `t` or do not settle.
-fn by_secants(miss: &impl Fn(f64) -> (f64, OffsetPlace), plane: f64, t: f64) -> Option<OffsetPlace> {
-    let (mut x0, (mut f0, place)) = (plane, miss(plane));
-    if f0.abs() < SETTLED {
-        return Some(place);
-    }
-    // |miss'| is about 1, so the first step is the miss itself.
-    let mut x1 = x0 - f0;
-    for _ in 0..5 {
-        let (f1, place) = miss(x1);
-        if f1.abs() < SETTLED {
-            return Some(place);
-        }
-        let next = x1 - f1 * (x1 - x0) / (f1 - f0);
-        if !(plane - t..=plane + t).contains(&next) {
-            return None;
-        }
-        (x0, f0, x1) = (x1, f1, next);
-    }
-    None
-}
-
-/// What is at the root within `t` of `plane`, with the Illinois step, which never stalls on one side.
-fn by_regula_falsi(miss: &impl Fn(f64) -> (f64, OffsetPlace), plane: f64, t: f64) -> OffsetPlace {
-    let (mut low, mut high) = (plane - t, plane + t);
-    let (mut at_low, (mut at_high, mut place)) = (miss(low).0, miss(high));
-    for _ in 0..60 {
-        if high - low < 1e-9 {
-            break;
-        }
-        let guess = low - at_low * (high - low) / (at_high - at_low);
-        let x = if guess > low && guess < high { guess } else { 0.5 * (low + high) };
-        let here;
-        (here, place) = miss(x);
-        if here.abs() < 1e-12 {
-            break;
-        }
-        if here < 0.0 {
-            (low, at_low, at_high) = (x, here, 0.5 * at_high);
-        } else {
-            (high, at_high, at_low) = (x, here, 0.5 * at_low);
-        }
-    }
-    place
-}
-
-/// A station is found when it is missed by less than this, mm.
-const SETTLED: f64 = 1e-10;
 
 /// The polyline without the loops that a fold leaves: from its first crossing with itself it goes on behind the loop.
 pub(crate) fn without_loops(line: &[[f64; 2]]) -> Vec<[f64; 2]> {

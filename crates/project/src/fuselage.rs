@@ -160,14 +160,7 @@ fn plain(points: Vec<[f64; 2]>) -> MeasuredSection {
             p[0] = 0.0;
         }
     }
-    MeasuredSection {
-        points,
-        knuckles: Vec::new(),
-        crown_ridge: false,
-        keel_ridge: false,
-        breadth_point: None,
-        breadth_girth: None,
-    }
+    MeasuredSection::through(points)
 }
 
 fn sound(section: MeasuredSection) -> Option<MeasuredSection> {

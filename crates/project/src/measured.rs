@@ -29,6 +29,18 @@ impl MasterValues {
 }
 
 impl MeasuredSection {
+    /// A smooth section through points from crown to keel, without knuckles or ridges.
+    pub fn through(points: Vec<[f64; 2]>) -> Self {
+        Self {
+            points,
+            knuckles: Vec::new(),
+            crown_ridge: false,
+            keel_ridge: false,
+            breadth_point: None,
+            breadth_girth: None,
+        }
+    }
+
     /// Some point lies off the centre plane.
     pub fn has_breadth(&self) -> bool {
         self.points.iter().any(|[y, _]| *y > crate::promise::ON_CENTRE)

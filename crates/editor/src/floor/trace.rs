@@ -191,14 +191,7 @@ impl Trace {
         if points[0][1] < points[points.len() - 1][1] {
             points.reverse();
         }
-        let section = MeasuredSection {
-            points,
-            knuckles: Vec::new(),
-            crown_ridge: false,
-            keel_ridge: false,
-            breadth_point: None,
-            breadth_girth: None,
-        };
+        let section = MeasuredSection::through(points);
         project::promise::check_measured(&section).map_err(|refused| refused.to_string())?;
         if section.has_shape() { Ok(section) } else { Err("These points have no breadth, or no height.".into()) }
     }

@@ -17,7 +17,7 @@ pub(super) fn edge_of(rows: &[Row]) -> MeasuredSection {
     if points.len() == 1 {
         points.push(points[0]);
     }
-    plain(points)
+    MeasuredSection::through(points)
 }
 
 /// The section along rows that begin and end on the centre plane.
@@ -25,7 +25,7 @@ pub(super) fn edge_of(rows: &[Row]) -> MeasuredSection {
 /// # Errors
 /// The same point a third time.
 pub(super) fn section_of(rows: &[Row]) -> Result<MeasuredSection, TableError> {
-    let mut section = plain(Vec::new());
+    let mut section = MeasuredSection::through(Vec::new());
     for run in rows.chunk_by(is_doubled) {
         if run.len() > 2 {
             return Err(TableError::at(
@@ -60,16 +60,5 @@ fn note_double(section: &mut MeasuredSection, run: &[Row], rows: &[Row]) {
     } else {
         let number = section.knuckles.last().map_or(1, |knuckle| knuckle.number + 1);
         section.knuckles.push(MeasuredKnuckle { point: section.points.len(), number });
-    }
-}
-
-fn plain(points: Vec<[f64; 2]>) -> MeasuredSection {
-    MeasuredSection {
-        points,
-        knuckles: Vec::new(),
-        crown_ridge: false,
-        keel_ridge: false,
-        breadth_point: None,
-        breadth_girth: None,
     }
 }

@@ -79,14 +79,8 @@ fn turned_into(section: &FuselageSection, kind: Kind) -> FuselageSection {
 
 /// The section as few measured points, to be moved by hand.
 fn as_points(section: &FuselageSection) -> MeasuredSection {
-    project::fuselage::points(section, COARSE, 0.0).unwrap_or_else(|| MeasuredSection {
-        points: vec![[0.0, 75.0], [75.0, 0.0], [0.0, -75.0]],
-        knuckles: Vec::new(),
-        crown_ridge: false,
-        keel_ridge: false,
-        breadth_point: None,
-        breadth_girth: None,
-    })
+    project::fuselage::points(section, COARSE, 0.0)
+        .unwrap_or_else(|| MeasuredSection::through(vec![[0.0, 75.0], [75.0, 0.0], [0.0, -75.0]]))
 }
 
 fn numbers(ui: &mut Ui, part: &Part<'_, FuselageSection>, asks: &mut Vec<Ask>) {

@@ -1,0 +1,75 @@
+//! Roots of one unknown, with what was found on the way to them.
+
+/// A root is found when it is missed by less than this, mm.
+pub(crate) const SETTLED: f64 = 1e-10;
+
+/// The root of a miss that rises about as fast as x, near `start`, and what belongs to it: a few secant steps. `None` where they
+/// leave the reach or do not settle.
+pub(crate) fn secant<T>(miss: &impl Fn(f64) -> (f64, T), start: f64, reach: f64) -> Option<(f64, T)> {
+    let (mut x0, (mut f0, found)) = (start, miss(start));
+    if f0.abs() < SETTLED {
+        return Some((x0, found));
+    }
+    let mut x1 = x0 - f0;
+    for _ in 0..5 {
+        let (f1, found) = miss(x1);
+        if f1.abs() < SETTLED {
+            return Some((x1, found));
+        }
+        let next = x1 - f1 * (x1 - x0) / (f1 - f0);
+        if !(start - reach..=start + reach).contains(&next) {
+            return None;
+        }
+        (x0, f0, x1) = (x1, f1, next);
+    }
+    None
+}
+
+/// The root of a miss that rises from `low` to `high`, and what belongs to it, by regula falsi with the Illinois step, which never
+/// stalls on one side (M. Dowell and P. Jarratt, "A modified regula falsi method", BIT 11, 1971; from memory).
+pub(crate) fn regula_falsi<T>(miss: &impl Fn(f64) -> (f64, T), mut low: f64, mut high: f64) -> (f64, T) {
+    let (mut at_low, found) = miss(low);
+    if at_low.abs() < SETTLED {
+        return (low, found);
+    }
+    let (mut at_high, found) = miss(high);
+    let mut best = (high, found);
+    if at_high.abs() < SETTLED {
+        return best;
+    }
+    for _ in 0..80 {
+        if high - low < SETTLED {
+            break;
+        }
+        let guess = low - at_low * (high - low) / (at_high - at_low);
+        let x = if guess > low && guess < high { guess } else { 0.5 * (low + high) };
+        let (here, found) = miss(x);
+        best = (x, found);
+        if here.abs() < SETTLED {
+            break;
+        }
+        if here < 0.0 {
+            (low, at_low, at_high) = (x, here, 0.5 * at_high);
+        } else {
+            (high, at_high, at_low) = (x, here, 0.5 * at_low);
+        }
+    }
+    best
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    /// x + 0.2 sin x = 1, whose root fixed-point iteration finds to rounding.
+    #[test]
+    fn both_ways_find_the_root_and_what_belongs_to_it() {
+        let exact = (0..200).fold(1.0_f64, |x, _| 1.0 - 0.2 * x.sin());
+        let miss = |x: f64| (x + 0.2 * x.sin() - 1.0, 2.0 * x);
+        for (x, with) in [secant(&miss, 1.0, 0.5).unwrap(), regula_falsi(&miss, 0.0, 3.0)] {
+            assert!((x - exact).abs() < 1e-9 && (with - 2.0 * x).abs() < 1e-15, "{x} against {exact}");
+        }
+        assert!(secant(&miss, 1.0, 0.01).is_none());
+        assert_eq!(regula_falsi(&|x| (x, ()), 0.0, 3.0).0, 0.0);
+    }
+}
