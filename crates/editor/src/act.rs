@@ -6,6 +6,8 @@ use crate::dialogs::{Copy, Cutting, Dialog, Palette, Purpose, Spread, files, pat
 use crate::findings;
 use crate::floor;
 use crate::gesture::select;
+use crate::light_table;
+use crate::light_table::picking::{self, Marking};
 use crate::pictures;
 use crate::sheets_view::SheetsView;
 use crate::slate::{Ask, bench};
@@ -14,6 +16,7 @@ use crate::view::{Fold, PickPurpose, Selected, Tab, Tool};
 use egui::{Key, Modifiers};
 use project::document::{ControlSection, LineName, LinePoint, LinePointKind, PointRole, SectionShape};
 use project::edit::Edit;
+use project::photograph::Traced;
 
 /// Everything the panels asked for.
 pub(crate) fn all(app: &mut App, ctx: &egui::Context, asks: Vec<Ask>) {
@@ -93,6 +96,15 @@ pub(crate) fn command(app: &mut App, ctx: &egui::Context, command: Command) {
         Command::CheckPicture => pictures::begin_pick(app, PickPurpose::Check),
         Command::LevelPicture => pictures::begin_pick(app, PickPurpose::Level),
         Command::DatumPicture => pictures::begin_pick(app, PickPurpose::Datum),
+        Command::LightTable => light_table::toggle(app),
+        Command::PickLandmarks => picking::begin(app, Marking::Landmark),
+        Command::TraceOutline => picking::begin(app, Marking::Trace(Traced::Outline)),
+        Command::TraceSeam => {
+            picking::begin(app, Marking::Trace(Traced::Seam { station: light_table::seam_station(app) }))
+        }
+        Command::MarkDistance => picking::begin(app, Marking::Distance),
+        Command::MarkStraight => picking::begin(app, Marking::Straight),
+        Command::MarkFigure => picking::begin(app, Marking::Figure),
         Command::Undo => {
             app.desk.undo();
         }
@@ -160,7 +172,9 @@ pub(crate) fn command(app: &mut App, ctx: &egui::Context, command: Command) {
 
 /// Arrow keys move what is selected: 1 mm, with Shift 10, with Alt 0.1.
 pub(crate) fn nudge(app: &mut App, ctx: &egui::Context) {
-    let elsewhere = ctx.memory(|m| m.focused()).is_some_and(|id| !floor::show::holds_focus(app, id));
+    let elsewhere = ctx
+        .memory(|m| m.focused())
+        .is_some_and(|id| !floor::show::holds_focus(app, id) && !light_table::show::holds_focus(app, id));
     if elsewhere || app.sheets.is_some() || app.gesture.drag.is_some() || egui::Popup::is_any_open(ctx) {
         return;
     }
@@ -223,6 +237,12 @@ fn nudged(app: &App, by: [f64; 2]) -> Option<Edit> {
             let p = app.desk.document().pictures.get(picture)?.clone();
             let at = p.placement.to_view(pictures::picked_points(&p, purpose)?[usize::from(second)]);
             pictures::point_moved(&p, picture, purpose, second, [at[0] + by[0], at[1] + by[1]])
+        }
+        Selected::OnPicture { picture, what } => {
+            let p = app.desk.document().pictures.get(picture)?.clone();
+            let mark = light_table::marks::of(&p.photograph).into_iter().find(|m| m.what == what)?;
+            // A pixel for each step; the picture's heights run downwards.
+            light_table::marks::moved(&p, picture, what, [mark.at[0] + by[0], mark.at[1] - by[1]])
         }
         _ => None,
     }
@@ -362,6 +382,13 @@ fn delete(app: &mut App) {
             Some(edit) => edit,
             None => return,
         },
+        Selected::OnPicture { picture, what } => {
+            let p = app.desk.document().pictures.get(picture).cloned();
+            match p.and_then(|p| light_table::marks::removed(&p, picture, what)) {
+                Some(edit) => edit,
+                None => return,
+            }
+        }
         // The second distance only checks; scale and level have moved the picture and stay.
         Selected::PicturePoint { picture, purpose: PickPurpose::Check, .. } => {
             Edit::CheckPicture { picture, known: None }
@@ -375,6 +402,7 @@ fn delete(app: &mut App) {
             Selected::LinePoint { line, .. } => Selected::Line(line),
             Selected::SectionPoint { section, .. } => Selected::Section(section),
             Selected::PicturePoint { picture, .. } => Selected::Picture(picture),
+            Selected::OnPicture { picture, what } => light_table::after_removal(app, picture, what),
             _ => Selected::Nothing,
         };
         select(&mut app.view, after);

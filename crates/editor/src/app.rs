@@ -10,6 +10,7 @@ use crate::floor::airframe::{AirframeShapes, Held};
 use crate::floor::layout::{Camera, Layout};
 use crate::floor::scene::Scene;
 use crate::gesture::{Gesture, Hands};
+use crate::light_table::{self, LightTable};
 use crate::pictures::Decoded;
 use crate::planning::Planning;
 use crate::sheets_view::{self, SheetsView};
@@ -40,6 +41,8 @@ pub(crate) struct App {
     pub(crate) gesture: Gesture,
     /// A section of the fuselage that is being traced on a picture.
     pub(crate) trace: Option<floor::trace::Trace>,
+    /// A photograph beside the drawing.
+    pub(crate) table: LightTable,
     /// Where the floor was in the last frame.
     pub(crate) floor: Option<Rect>,
     /// Where the slate was in the last frame.
@@ -96,6 +99,7 @@ impl App {
             planning: None,
             gesture: Gesture::default(),
             trace: None,
+            table: LightTable::default(),
             floor: None,
             slate: None,
             message: None,
@@ -146,14 +150,17 @@ impl App {
         path::take_answer(self, &ctx);
         self.arrivals(&ctx);
         self.refresh();
-        self.decoded.refresh(&ctx, self.desk.document());
+        self.decoded.refresh(&ctx, self.desk.document(), self.table.picture);
+        light_table::refresh(self, &ctx);
         let planning = self.planning.get_or_insert_with(|| Planning::new(&ctx));
         planning.refresh(&self.desk);
         self.findings.get_or_insert_with(|| Findings::new(&ctx)).refresh(&self.desk, planning);
         self.figures.get_or_insert_with(|| Figures::new(&ctx)).refresh(&self.desk);
         if self.dialog.is_none() {
             self.gestures(&ctx);
+            light_table::show::gestures(self, &ctx);
             floor::trace::keys(self, &ctx);
+            light_table::picking::keys(self, &ctx);
             for command in commands::pressed(&ctx) {
                 act::command(self, &ctx, command);
             }
@@ -235,6 +242,7 @@ impl App {
             derived: &self.derived,
             scene: &self.scene,
             layout: &layout,
+            moves_pictures: !self.table.is_open(),
         };
         self.gesture.run(ctx, &floor, &mut hands);
         if let Some(pointer) = self.gesture.picked.take()
@@ -274,6 +282,7 @@ impl App {
                 derived: &self.derived,
                 theme,
                 pictures: &self.decoded,
+                table: &self.table,
                 measures: self.figures.as_ref().map_or(&nothing, Figures::measures),
                 planned: planning.and_then(Planning::planned).map_or(&unplanned, |planned| &**planned),
                 age: planning.map(Planning::age).unwrap_or_default(),
@@ -281,7 +290,16 @@ impl App {
             let card = self.floor.and_then(|floor| card::lies_at(self.card(), floor.union(ui.max_rect())));
             slate::show(ui, &seen, &mut self.view, card, asks);
         });
+        let at_table = self.table.is_open() && self.sheets.is_none();
+        if at_table && !self.table.alone {
+            light_table::show::beside(ui, self, theme, asks);
+        }
+        let alone = at_table && self.table.alone;
+        if alone {
+            self.floor = None;
+        }
         CentralPanel::default().frame(Frame::NONE).show(ui, |ui| match &mut self.sheets {
+            None if alone => light_table::show::show(ui, self, theme, asks),
             Some(view) => sheets_view::pages(ui, view, theme),
             None => floor::show::show(ui, self, theme, asks),
         });

@@ -105,9 +105,17 @@ pub(crate) fn can(app: &App, command: Command) -> bool {
             let is_reference = |p: &std::sync::Arc<Picture>| p.view == PictureView::Reference;
             app.desk.document().pictures.iter().any(is_reference)
         }
-        Command::ScalePicture | Command::CheckPicture | Command::LevelPicture | Command::DatumPicture => {
-            !app.desk.document().pictures.is_empty()
-        }
+        Command::ScalePicture
+        | Command::CheckPicture
+        | Command::LevelPicture
+        | Command::DatumPicture
+        | Command::LightTable
+        | Command::PickLandmarks
+        | Command::TraceOutline
+        | Command::TraceSeam
+        | Command::MarkDistance
+        | Command::MarkStraight
+        | Command::MarkFigure => !app.desk.document().pictures.is_empty(),
         _ => true,
     }
 }
@@ -267,6 +275,9 @@ fn said(ui: &mut Ui, app: &App, theme: &Theme) {
 
 /// Where the pointer is on the drawing.
 fn pointer_text(ctx: &egui::Context, app: &App) -> Option<String> {
+    if let Some(text) = ctx.pointer_hover_pos().and_then(|at| crate::light_table::show::pointer_text(app, at)) {
+        return Some(text);
+    }
     let place = ctx.pointer_hover_pos().and_then(|at| {
         let layout = app.layout()?;
         let window = *layout.at(at)?;
@@ -299,5 +310,6 @@ fn tool_text(ctx: &egui::Context, app: &App) -> String {
         Tool::Trace => {
             "Click along the outline. Enter ends it, Backspace takes the last point back, Escape drops it.".to_owned()
         }
+        Tool::Mark(marking) => marking.next(app.table.clicked.len()),
     }
 }

@@ -52,6 +52,8 @@ pub(crate) struct Hands<'a> {
     pub(crate) derived: &'a Derived,
     pub(crate) scene: &'a Scene,
     pub(crate) layout: &'a Layout,
+    /// A selected picture is moved by dragging it: not while it lies on the light table, where it is worked on.
+    pub(crate) moves_pictures: bool,
 }
 
 impl Gesture {
@@ -153,7 +155,7 @@ impl Gesture {
 
     /// A selected picture is moved by dragging it where nothing else lies.
     fn begin_picture(&mut self, press: Pos2, hands: &Hands<'_>) {
-        let Some(index) = hands.view.selected.picture() else { return };
+        let Some(index) = hands.view.selected.picture().filter(|_| hands.moves_pictures) else { return };
         let Some(picture) = hands.desk.document().pictures.get(index).filter(|p| !p.locked && !p.hidden) else {
             return;
         };
@@ -337,7 +339,7 @@ pub(crate) fn select(view: &mut ViewState, target: Selected) {
     }
     view.tab = match target {
         Selected::Nothing => view.tab,
-        Selected::Picture(_) | Selected::PicturePoint { .. } => Tab::Pictures,
+        Selected::Picture(_) | Selected::PicturePoint { .. } | Selected::OnPicture { .. } => Tab::Pictures,
         Selected::Bench { .. } => Tab::Bench,
         Selected::Station(_) if view.tab == Tab::Stations => Tab::Stations,
         _ => Tab::Shape,
@@ -376,7 +378,8 @@ fn edit_for(drag: &Drag, form_index: usize, form: &Form, derived: &Derived) -> O
         | Selected::Line(_)
         | Selected::Bench { .. }
         | Selected::Picture(_)
-        | Selected::PicturePoint { .. } => None,
+        | Selected::PicturePoint { .. }
+        | Selected::OnPicture { .. } => None,
     }
 }
 

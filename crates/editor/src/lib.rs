@@ -20,6 +20,7 @@ mod floor;
 mod gesture;
 mod icon;
 mod kept_view;
+mod light_table;
 mod loose;
 mod pictures;
 mod planning;

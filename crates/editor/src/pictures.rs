@@ -41,14 +41,19 @@ enum State {
 }
 
 impl Decoded {
-    /// Starts what is new, takes what is done, and drops what the document has lost.
-    pub(crate) fn refresh(&mut self, ctx: &egui::Context, document: &Document) {
+    /// Starts what is new, takes what is done, and drops what the document has lost. What lies on the light table is in
+    /// sight there, hidden under the drawing or not.
+    pub(crate) fn refresh(&mut self, ctx: &egui::Context, document: &Document, on_table: Option<usize>) {
         self.pictures.retain(|(bytes, _)| document.pictures.iter().any(|p| Arc::ptr_eq(&p.bytes, bytes)));
         // What is hidden is decoded when it is shown again; hiding one that is being read gives the reading up.
-        let hidden =
-            |bytes: &Arc<[u8]>| document.pictures.iter().filter(|p| Arc::ptr_eq(&p.bytes, bytes)).all(|p| p.hidden);
+        let is_hidden = |index: usize, p: &Picture| p.hidden && on_table != Some(index);
+        let hidden = |bytes: &Arc<[u8]>| {
+            let mut of = document.pictures.iter().enumerate().filter(|(_, p)| Arc::ptr_eq(&p.bytes, bytes));
+            of.all(|(index, p)| is_hidden(index, p))
+        };
         self.pictures.retain(|(bytes, state)| !matches!(state, State::Waiting(_)) || !hidden(bytes));
-        for picture in document.pictures.iter().filter(|p| !p.bytes.is_empty() && !p.hidden) {
+        let shown = |(index, p): &(usize, &Arc<Picture>)| !p.bytes.is_empty() && !is_hidden(*index, p);
+        for (_, picture) in document.pictures.iter().enumerate().filter(shown) {
             if !self.pictures.iter().any(|(bytes, _)| Arc::ptr_eq(bytes, &picture.bytes)) {
                 self.pictures.push((picture.bytes.clone(), State::Waiting(decode(ctx, &picture.bytes))));
             }

@@ -2,6 +2,8 @@
 
 pub(crate) use crate::floor::item::Item;
 use crate::floor::layout::{Camera, View};
+use crate::light_table::marks::OnPicture;
+use crate::light_table::picking::Marking;
 use crate::units::Units;
 use project::document::{Document, Form, LineName, SectionShape};
 
@@ -95,6 +97,8 @@ pub(crate) enum Tool {
     Pick(Pick),
     /// Traces a section of the fuselage on a face picture.
     Trace,
+    /// Marks something on the picture that lies on the light table.
+    Mark(Marking),
 }
 
 /// Picking two points of a picture.
@@ -150,6 +154,11 @@ pub(crate) enum Selected {
         purpose: PickPurpose,
         second: bool,
     },
+    /// Something that was picked on a picture.
+    OnPicture {
+        picture: usize,
+        what: OnPicture,
+    },
 }
 
 impl Selected {
@@ -172,7 +181,9 @@ impl Selected {
     /// The picture that is selected or has a picked point selected.
     pub(crate) fn picture(self) -> Option<usize> {
         match self {
-            Self::Picture(picture) | Self::PicturePoint { picture, .. } => Some(picture),
+            Self::Picture(picture) | Self::PicturePoint { picture, .. } | Self::OnPicture { picture, .. } => {
+                Some(picture)
+            }
             _ => None,
         }
     }
@@ -207,6 +218,10 @@ impl Selected {
             Self::Picture(picture) => picture < document.pictures.len(),
             Self::PicturePoint { picture, purpose, .. } => {
                 document.pictures.get(picture).is_some_and(|p| crate::pictures::picked_points(p, purpose).is_some())
+            }
+            Self::OnPicture { picture, what } => {
+                let p = document.pictures.get(picture);
+                p.is_some_and(|p| crate::light_table::marks::exists(&p.photograph, what))
             }
         }
     }

@@ -69,7 +69,7 @@ fn context_menu(floor: &egui::Response, app: &App, asks: &mut Vec<Ask>) {
         }
         Selected::Station(_) => &[Command::AddSection, Command::Delete],
         Selected::Bench { .. } => &[Command::Delete, Command::Fit],
-        Selected::Picture(_) | Selected::PicturePoint { .. } => {
+        Selected::Picture(_) | Selected::PicturePoint { .. } | Selected::OnPicture { .. } => {
             &[Command::ScalePicture, Command::LevelPicture, Command::DatumPicture, Command::CheckPicture]
         }
         Selected::Nothing => &[Command::AddSection, Command::AddStation, Command::Fit, Command::Fold],

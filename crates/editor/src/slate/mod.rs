@@ -8,11 +8,13 @@ mod part;
 mod pictures;
 mod project_page;
 mod sections;
+mod sight;
 mod stations;
 
 use crate::commands::Command;
 use crate::derived::Derived;
 use crate::figures::Measures;
+use crate::light_table::LightTable;
 use crate::pictures::Decoded;
 use crate::planning::Age;
 use crate::theme::{self, Theme};
@@ -57,6 +59,7 @@ pub(crate) struct Seen<'a> {
     pub(crate) derived: &'a Derived,
     pub(crate) theme: &'static Theme,
     pub(crate) pictures: &'a Decoded,
+    pub(crate) table: &'a LightTable,
     pub(crate) measures: &'a Measures,
     /// The plug as it was planned last.
     pub(crate) planned: &'a Planned,
@@ -134,9 +137,11 @@ fn shape(ui: &mut Ui, seen: &Seen<'_>, view: &mut ViewState, asks: &mut Vec<Ask>
         Selected::SectionPoint { section, point } => sections::point(ui, seen, view, section, point, asks),
         Selected::Arc { section, arc } => sections::arc(ui, seen, view, section, arc, asks),
         Selected::Station(station) => stations::station(ui, seen, view, station, asks),
-        Selected::Nothing | Selected::Bench { .. } | Selected::Picture(_) | Selected::PicturePoint { .. } => {
-            overview(ui, seen, view, asks);
-        }
+        Selected::Nothing
+        | Selected::Bench { .. }
+        | Selected::Picture(_)
+        | Selected::PicturePoint { .. }
+        | Selected::OnPicture { .. } => overview(ui, seen, view, asks),
     }
 }
 

@@ -11,7 +11,12 @@ use project::edit::Edit;
 /// The page with all pictures.
 pub(super) fn page(ui: &mut Ui, seen: &Seen<'_>, view: &ViewState, asks: &mut Vec<Ask>) {
     ui.add_space(4.0);
-    command_button(ui, Command::BringPicture, asks);
+    ui.horizontal_wrapped(|ui| {
+        command_button(ui, Command::BringPicture, asks);
+        if !seen.document.pictures.is_empty() {
+            command_button(ui, Command::LightTable, asks);
+        }
+    });
     if seen.document.pictures.is_empty() {
         note(
             ui,
@@ -25,7 +30,12 @@ pub(super) fn page(ui: &mut Ui, seen: &Seen<'_>, view: &ViewState, asks: &mut Ve
     if let Some(picture) = view.selected.picture()
         && let Some(p) = seen.document.pictures.get(picture)
     {
-        details(ui, seen, view, picture, p, asks);
+        if seen.table.picture == Some(picture) {
+            let on = super::sight::OnTable { index: picture, picture: p };
+            super::sight::pages(ui, seen, view, &on, asks);
+        } else {
+            details(ui, seen, view, picture, p, asks);
+        }
     }
 }
 

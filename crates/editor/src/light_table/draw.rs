@@ -1,0 +1,133 @@
+//! Draws what was picked on the picture.
+
+use super::marks::{Mark, OnPicture};
+use crate::app::App;
+use crate::theme::{self, Theme};
+use egui::{Color32, Painter, Pos2, Rect, Shape, Stroke, vec2};
+use project::document::Picture;
+use project::photograph::Traced;
+
+/// Where things are drawn.
+pub(super) struct Ground<'a> {
+    pub(super) painter: &'a Painter,
+    pub(super) rect: Rect,
+    pub(super) theme: &'static Theme,
+    pub(super) app: &'a App,
+    pub(super) picture: &'a Picture,
+}
+
+impl Ground<'_> {
+    pub(super) fn at(&self, px: [f64; 2]) -> Pos2 {
+        self.app.table.sheet.screen(self.rect, px)
+    }
+
+    /// A line that is seen on bright and on dark.
+    pub(super) fn line(&self, points: &[[f64; 2]], width: f32, colour: Color32) {
+        let points: Vec<Pos2> = points.iter().map(|p| self.at(*p)).collect();
+        self.painter.line(points.clone(), Stroke::new(width + 2.0, Color32::from_black_alpha(110)));
+        self.painter.line(points, Stroke::new(width, colour));
+    }
+
+    fn stroke_of(&self, what: OnPicture) -> (f32, Color32) {
+        let selected = super::selected(self.app);
+        let same = match (selected, what) {
+            (Some(OnPicture::TracePoint { trace, .. }), OnPicture::Trace(this)) => trace == this,
+            (Some(selected), what) => selected == what,
+            (None, _) => false,
+        };
+        if same { (2.4, self.theme.accent) } else { (1.6, trace_colour(self.picture, what)) }
+    }
+}
+
+/// Traces are told apart: outlines as chalk, seams as the station lines they are.
+fn trace_colour(picture: &Picture, what: OnPicture) -> Color32 {
+    match what {
+        OnPicture::Trace(trace) => match picture.photograph.traces.get(trace).map(|t| t.of) {
+            Some(Traced::Seam { .. }) => Color32::from_rgb(0xee, 0xe0, 0x6a),
+            _ => Color32::from_rgb(0xf4, 0xf0, 0xe4),
+        },
+        _ => Color32::WHITE,
+    }
+}
+
+/// Traces, straight lines, distances and the figure.
+pub(super) fn lines(ground: &Ground<'_>) {
+    let photograph = &ground.picture.photograph;
+    for points in &photograph.straight {
+        ground.line(points, 1.2, ground.theme.good);
+    }
+    if let Some(figure) = &photograph.figure {
+        let closed: Vec<[f64; 2]> = figure.points.iter().chain(figure.points.first()).map(|p| p.pixel).collect();
+        ground.line(&closed, 1.2, ground.theme.good);
+    }
+    for distance in &photograph.distances {
+        ground.line(&[distance.known.a, distance.known.b], 1.2, Color32::WHITE);
+    }
+    for (index, trace) in photograph.traces.iter().enumerate() {
+        let (width, colour) = ground.stroke_of(OnPicture::Trace(index));
+        ground.line(&trace.points, width, colour);
+    }
+}
+
+/// The handles.
+pub(super) fn handles(ground: &Ground<'_>, marks: &[Mark]) {
+    let selected = super::selected(ground.app);
+    for mark in marks {
+        let at = ground.at(mark.at);
+        if !ground.rect.expand(20.0).contains(at) {
+            continue;
+        }
+        let chosen = selected == Some(mark.what);
+        let hovered = ground.app.table.hands.hover == Some(mark.what);
+        let colour = if chosen || hovered { ground.theme.accent } else { Color32::WHITE };
+        match mark.what {
+            OnPicture::Landmark(index) => landmark(ground, index, at, colour, chosen || hovered),
+            _ => {
+                let small = if chosen || hovered { 4.5 } else { 3.0 };
+                ground.painter.circle(at, small, Color32::from_black_alpha(150), Stroke::new(1.3, colour));
+            }
+        }
+    }
+}
+
+/// A cross with a gap, so that what it marks stays to be seen, and its name.
+fn landmark(ground: &Ground<'_>, index: usize, at: Pos2, colour: Color32, strong: bool) {
+    let Some(landmark) = ground.picture.photograph.landmarks.get(index) else { return };
+    let colour = if landmark.used { colour } else { colour.gamma_multiply(0.55) };
+    for (width, colour) in [(3.4, Color32::from_black_alpha(150)), (1.5, colour)] {
+        for arm in [vec2(1.0, 0.0), vec2(-1.0, 0.0), vec2(0.0, 1.0), vec2(0.0, -1.0)] {
+            ground.painter.line_segment([at + 3.0 * arm, at + 10.0 * arm], Stroke::new(width, colour));
+        }
+    }
+    if strong || ground.app.table.sheet.scale > 0.55 {
+        label(ground, at + vec2(9.0, -9.0), &landmark.name, colour);
+    }
+}
+
+/// A text that is read on any picture.
+pub(super) fn label(ground: &Ground<'_>, at: Pos2, text: &str, colour: Color32) {
+    let galley = ground.painter.layout_no_wrap(text.to_owned(), theme::small(), colour);
+    let rect = Rect::from_min_size(at - vec2(0.0, galley.size().y), galley.size());
+    ground.painter.rect_filled(rect.expand2(vec2(3.0, 1.0)), 2.0, Color32::from_black_alpha(170));
+    ground.painter.galley(rect.min, galley, colour);
+}
+
+/// What is being clicked, with a line to the pointer.
+pub(super) fn unfinished(ground: &Ground<'_>) {
+    let clicked = &ground.app.table.clicked;
+    let Some(last) = clicked.last() else { return };
+    ground.line(clicked, 2.0, ground.theme.accent);
+    for px in clicked {
+        ground.painter.circle(
+            ground.at(*px),
+            4.0,
+            Color32::from_black_alpha(150),
+            Stroke::new(1.6, ground.theme.accent),
+        );
+    }
+    let pointer = ground.painter.ctx().pointer_hover_pos().filter(|at| ground.rect.contains(*at));
+    if let Some(pointer) = pointer {
+        let line = [ground.at(*last), pointer];
+        ground.painter.extend(Shape::dashed_line(&line, Stroke::new(1.2, ground.theme.accent), 5.0, 4.0));
+    }
+}

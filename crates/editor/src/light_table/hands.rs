@@ -1,0 +1,162 @@
+//! Pointing at the picture on the light table, dragging what lies on it, and moving the picture itself.
+//!
+//! A drag previews edits; letting go makes one step of them; Escape drops them.
+
+use super::marks::{self, Mark, OnPicture};
+use super::picking;
+use crate::app::App;
+use crate::gesture::select;
+use crate::view::{Selected, Tool};
+use egui::{Key, Modifiers, PointerButton, Pos2, Rect, Response};
+use project::document::Picture;
+use std::sync::Arc;
+
+/// A handle is taken within this many points of the screen.
+const REACH: f32 = 9.0;
+
+/// What the pointer does on the table.
+#[derive(Debug, Default)]
+pub(crate) struct Hands {
+    drag: Option<Drag>,
+    pub(crate) hover: Option<OnPicture>,
+    panning: bool,
+    /// Escape was pressed: nothing happens until the button is let go.
+    cancelled: bool,
+}
+
+/// What is being dragged, and how far from its middle it was taken, px.
+#[derive(Clone, Copy, Debug, PartialEq)]
+struct Drag {
+    what: OnPicture,
+    grip: [f64; 2],
+}
+
+impl Hands {
+    /// Whether nothing is held.
+    pub(crate) fn is_free(&self) -> bool {
+        self.drag.is_none()
+    }
+
+    /// Whether the picture itself is being moved.
+    pub(crate) fn is_panning(&self) -> bool {
+        self.panning
+    }
+}
+
+/// The table as it is in this frame.
+struct Table {
+    rect: Rect,
+    picture: usize,
+    p: Arc<Picture>,
+    marks: Vec<Mark>,
+}
+
+/// Reads this frame's input on the table.
+pub(crate) fn run(app: &mut App, ctx: &egui::Context, table: &Response) {
+    let Some(picture) = app.table.picture else { return };
+    let Some(p) = app.desk.document().pictures.get(picture).cloned() else { return };
+    let marks = marks::of(&p.photograph);
+    let at = Table { rect: table.rect, picture, p, marks };
+    zoom_and_pan(app, ctx, table);
+    let pointer = table.hover_pos();
+    app.table.hands.hover = match (app.table.hands.drag, pointer) {
+        (None, Some(pointer)) => hit(app, &at, pointer),
+        _ => None,
+    };
+    if app.table.hands.drag.is_some() && ctx.input_mut(|i| i.consume_key(Modifiers::NONE, Key::Escape)) {
+        app.desk.cancel_preview();
+        app.table.hands.drag = None;
+        app.table.hands.cancelled = true;
+    }
+    if app.table.hands.panning {
+        return;
+    }
+    if table.drag_started_by(PointerButton::Primary) {
+        begin(app, ctx, &at);
+    }
+    if let (Some(pointer), true) = (table.interact_pointer_pos(), table.dragged_by(PointerButton::Primary)) {
+        follow(app, &at, pointer);
+    }
+    if table.drag_stopped_by(PointerButton::Primary) {
+        if app.table.hands.drag.take().is_some() && !app.table.hands.cancelled {
+            app.desk.commit_preview();
+        }
+        app.table.hands.cancelled = false;
+    }
+    if let Some(pointer) = table.interact_pointer_pos().filter(|_| table.clicked()) {
+        click(app, &at, pointer);
+    }
+}
+
+fn zoom_and_pan(app: &mut App, ctx: &egui::Context, table: &Response) {
+    let space = ctx.input(|i| i.key_down(Key::Space)) && !ctx.text_edit_focused();
+    let free = app.table.hands.drag.is_none();
+    let middle = table.dragged_by(PointerButton::Middle);
+    let by_hand = space || (matches!(app.view.tool, Tool::Select) && app.table.hands.panning);
+    app.table.hands.panning = middle || (by_hand && free && table.dragged_by(PointerButton::Primary));
+    if app.table.hands.panning {
+        app.table.sheet.pan(table.drag_delta());
+        return;
+    }
+    let Some(pointer) = table.hover_pos().filter(|_| table.contains_pointer()) else { return };
+    let (scroll, pinch, source) = ctx.input(|i| (i.smooth_scroll_delta(), i.zoom_delta(), i.scroll_source()));
+    let fingers = source == Some(egui::MouseWheelSource::Trackpad);
+    let factor = f64::from(pinch) * if fingers { 1.0 } else { (f64::from(scroll.y) / 240.0).exp2() };
+    if (factor - 1.0).abs() > 1e-6 {
+        app.table.sheet.zoom_at(table.rect, pointer, factor);
+    }
+    let slide = if fingers { scroll } else { egui::vec2(scroll.x, 0.0) };
+    if slide != egui::Vec2::ZERO {
+        app.table.sheet.pan(slide);
+    }
+}
+
+/// The nearest handle, the selected one first.
+fn hit(app: &App, table: &Table, pointer: Pos2) -> Option<OnPicture> {
+    let selected = super::selected(app);
+    let near = |m: &&Mark| app.table.sheet.screen(table.rect, m.at).distance(pointer) < REACH;
+    let far = |m: &Mark| app.table.sheet.screen(table.rect, m.at).distance(pointer);
+    let own = table.marks.iter().filter(near).find(|m| Some(m.what) == selected);
+    own.or_else(|| table.marks.iter().filter(near).min_by(|a, b| far(a).total_cmp(&far(b)))).map(|m| m.what)
+}
+
+fn begin(app: &mut App, ctx: &egui::Context, table: &Table) {
+    app.table.hands.cancelled = false;
+    let Some(press) = ctx.input(|i| i.pointer.press_origin()) else { return };
+    if picking::is_picking(app) {
+        return;
+    }
+    let taken = hit(app, table, press);
+    let Some(mark) = taken.and_then(|what| table.marks.iter().find(|m| m.what == what)) else {
+        // Nothing lies there: the picture itself is moved.
+        app.table.hands.panning = true;
+        return;
+    };
+    let grabbed = app.table.sheet.px(table.rect, press);
+    let grip = [mark.at[0] - grabbed[0], mark.at[1] - grabbed[1]];
+    select(&mut app.view, Selected::OnPicture { picture: table.picture, what: mark.what });
+    app.table.hands.drag = Some(Drag { what: mark.what, grip });
+}
+
+fn follow(app: &mut App, table: &Table, pointer: Pos2) {
+    let Some(drag) = app.table.hands.drag else { return };
+    let at = app.table.sheet.px(table.rect, pointer);
+    let to = [at[0] + drag.grip[0], at[1] + drag.grip[1]];
+    if let Some(edit) = marks::moved(&table.p, table.picture, drag.what, to) {
+        app.message = app.desk.preview(&edit).err().map(|r| r.to_string());
+    }
+}
+
+fn click(app: &mut App, table: &Table, pointer: Pos2) {
+    app.message = None;
+    if picking::is_picking(app) {
+        let px = app.table.sheet.px(table.rect, pointer);
+        picking::clicked(app, table.picture, px);
+        return;
+    }
+    let target = match hit(app, table, pointer) {
+        Some(what) => Selected::OnPicture { picture: table.picture, what },
+        None => Selected::Picture(table.picture),
+    };
+    select(&mut app.view, target);
+}

@@ -1,0 +1,170 @@
+//! What clicks on the light table make: landmarks, traces, distances, straight lines, a flat figure.
+
+use super::marks::OnPicture;
+use crate::act;
+use crate::app::App;
+use crate::gesture::select;
+use crate::view::{Selected, Tool};
+use egui::{Key, Modifiers};
+use project::document::KnownDistance;
+use project::edit::Edit;
+use project::photograph::{FigurePoint, FlatFigure, Landmark, LandmarkPlace, NamedDistance, Trace, Traced};
+
+/// What is picked, click by click.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub(crate) enum Marking {
+    /// A thing whose place is known: one click.
+    Landmark,
+    /// Along something that is seen: as many clicks as it takes, then Enter.
+    Trace(Traced),
+    /// Two clicks.
+    Distance,
+    /// Three or more, then Enter.
+    Straight,
+    /// Four corners of a rectangle, in turn.
+    Figure,
+}
+
+impl Marking {
+    /// What to do next, after so many clicks.
+    pub(crate) fn next(self, clicked: usize) -> String {
+        match self {
+            Self::Landmark => "Click the landmark in the picture.".into(),
+            Self::Trace(_) if clicked < 2 => "Click along it; the line need not be exact yet. Enter ends it.".into(),
+            Self::Trace(_) => format!("{clicked} points. Go on, or end with Enter; Backspace takes one back."),
+            Self::Distance if clicked == 0 => "Click one end of the known distance.".into(),
+            Self::Distance => "Click its other end.".into(),
+            Self::Straight if clicked < 3 => {
+                "Click three or more points along something that is straight in truth.".into()
+            }
+            Self::Straight => {
+                format!("{clicked} points. More of them near the picture's edge help most. Enter ends it.")
+            }
+            Self::Figure => {
+                let corner = ["lower left", "lower right", "upper right", "upper left"][clicked.min(3)];
+                format!("Click the {corner} corner of the rectangle.")
+            }
+        }
+    }
+}
+
+/// Whether clicks mark something.
+pub(crate) fn is_picking(app: &App) -> bool {
+    app.table.is_open() && matches!(app.view.tool, Tool::Mark(_))
+}
+
+/// Begins to mark.
+pub(crate) fn begin(app: &mut App, marking: Marking) {
+    if !app.table.is_open() {
+        super::toggle(app);
+    }
+    if app.table.is_open() {
+        app.table.clicked.clear();
+        app.view.tool = Tool::Mark(marking);
+        app.note = Some(marking.next(0));
+    }
+}
+
+/// A click on the picture.
+pub(crate) fn clicked(app: &mut App, picture: usize, px: [f64; 2]) {
+    let Tool::Mark(marking) = app.view.tool else { return };
+    if app.table.clicked.last().is_some_and(|last| (last[0] - px[0]).hypot(last[1] - px[1]) < 0.25) {
+        return;
+    }
+    app.table.clicked.push(px);
+    let enough = match marking {
+        Marking::Landmark => 1,
+        Marking::Distance => 2,
+        Marking::Figure => 4,
+        Marking::Trace(_) | Marking::Straight => usize::MAX,
+    };
+    if app.table.clicked.len() >= enough {
+        finish(app, picture, marking);
+    } else {
+        app.note = Some(marking.next(app.table.clicked.len()));
+    }
+}
+
+/// Keys while something is marked: Enter ends it, Escape drops it, Backspace takes a click back.
+pub(crate) fn keys(app: &mut App, ctx: &egui::Context) {
+    let (Tool::Mark(marking), Some(picture)) = (app.view.tool, app.table.picture) else { return };
+    if ctx.text_edit_focused() {
+        return;
+    }
+    let pressed = |modifiers, key| ctx.input_mut(|i| i.consume_key(modifiers, key));
+    if pressed(Modifiers::NONE, Key::Enter) {
+        finish(app, picture, marking);
+    } else if pressed(Modifiers::NONE, Key::Escape) {
+        app.table.clicked.clear();
+        app.view.tool = Tool::Select;
+        app.note = None;
+    } else if !app.table.clicked.is_empty()
+        && (pressed(Modifiers::NONE, Key::Backspace) || pressed(Modifiers::COMMAND, Key::Z))
+    {
+        app.table.clicked.pop();
+        app.note = Some(marking.next(app.table.clicked.len()));
+    }
+}
+
+/// Makes what was clicked part of the document, as one step; what is missing is told, and marking goes on.
+pub(crate) fn finish(app: &mut App, picture: usize, marking: Marking) {
+    let clicked = app.table.clicked.clone();
+    let Some((edit, what)) = made(app, picture, marking, &clicked) else {
+        app.message = Some(marking.next(clicked.len()));
+        return;
+    };
+    act::edit_once(app, &edit);
+    if app.message.is_none() {
+        app.table.clicked.clear();
+        select(&mut app.view, Selected::OnPicture { picture, what });
+        if !matches!(marking, Marking::Landmark) {
+            app.view.tool = Tool::Select;
+        }
+        app.note = None;
+    }
+}
+
+/// The edit, and what it makes.
+fn made(app: &App, picture: usize, marking: Marking, clicked: &[[f64; 2]]) -> Option<(Edit, OnPicture)> {
+    let photograph = &app.desk.document().pictures.get(picture)?.photograph;
+    match (marking, clicked) {
+        (Marking::Landmark, [pixel]) => {
+            let landmark = landmark(photograph, *pixel);
+            let what = OnPicture::Landmark(photograph.landmarks.len());
+            Some((Edit::AddLandmark { picture, landmark }, what))
+        }
+        (Marking::Trace(of), [_, _, ..]) => {
+            let trace = Trace { of, points: clicked.to_vec() };
+            Some((Edit::AddTrace { picture, trace }, OnPicture::Trace(photograph.traces.len())))
+        }
+        (Marking::Distance, [a, b]) => {
+            let known = KnownDistance { a: *a, b: *b, distance_mm: 1000.0, full_size: true };
+            let distance = photograph.distances.len();
+            let name = format!("Distance {}", distance + 3);
+            let mut distances = photograph.distances.clone();
+            distances.push(NamedDistance { name, known, trust_mm: 0.0 });
+            Some((Edit::SetDistances { picture, distances }, OnPicture::Distance { distance, second: false }))
+        }
+        (Marking::Straight, [_, _, _, ..]) => {
+            let mut lines = photograph.straight.clone();
+            lines.push(clicked.to_vec());
+            let what = OnPicture::Straight { line: lines.len() - 1, point: 0 };
+            Some((Edit::SetStraightLines { picture, lines }, what))
+        }
+        (Marking::Figure, [_, _, _, _]) => {
+            let sides = [[0.0, 0.0], [1000.0, 0.0], [1000.0, 1000.0], [0.0, 1000.0]];
+            let points = clicked.iter().zip(sides).map(|(pixel, plane)| FigurePoint { pixel: *pixel, plane });
+            let figure = Some(FlatFigure { points: points.collect(), full_size: true });
+            Some((Edit::SetFigure { picture, figure }, OnPicture::Figure(0)))
+        }
+        _ => None,
+    }
+}
+
+/// A landmark whose place is still to be told: until then it does not count.
+fn landmark(photograph: &project::photograph::Photograph, pixel: [f64; 2]) -> Landmark {
+    let taken = |name: &String| photograph.landmarks.iter().any(|l| l.name == *name);
+    let names = (photograph.landmarks.len() + 1..).map(|n| format!("Landmark {n}"));
+    let name = names.into_iter().find(|name| !taken(name)).unwrap_or_default();
+    Landmark { name, place: LandmarkPlace::At([0.0; 3]), trust_mm: 1.0, pixel, used: false }
+}
