@@ -32,7 +32,11 @@ pub fn control_shape(section: &ControlSection) -> (Option<ControlShape>, Option<
     }
 }
 
-fn shaped_curve(unit: &UnitSection) -> Result<ShapedCurve, ShapedError> {
+/// The curve of a shaped section in unit coordinates.
+///
+/// # Errors
+/// No curve can be laid through its points.
+pub fn shaped_curve(unit: &UnitSection) -> Result<ShapedCurve, ShapedError> {
     let points: Vec<[f64; 2]> = unit.points.iter().map(|p| [p.u, p.v]).collect();
     let roles: Vec<ShapedRole> = unit.points.iter().map(|p| role(p.role)).collect();
     let arcs: Vec<ShapedArc> = unit.arcs.iter().map(|a| arc(*a)).collect();
