@@ -12,10 +12,13 @@ mod first_stack;
 pub mod output;
 pub mod photographs;
 pub mod plans;
+pub mod pulled;
 pub mod recent;
 pub mod recovery;
 pub mod sanded;
+pub mod shaded;
 mod skins;
+pub mod snapped;
 pub mod state;
 pub mod work;
 

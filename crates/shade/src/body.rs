@@ -47,6 +47,20 @@ impl Body {
         Self { vertices, triangles, normals, closed }
     }
 
+    /// The same body with its corners moved and its normals as they are: for bending what a lens bends. Triangles with a corner that
+    /// is not finite afterwards are left out.
+    #[must_use]
+    pub fn moved(&self, to: impl Fn([f64; 3]) -> [f64; 3]) -> Self {
+        let vertices: Vec<Vector3<f64>> = self.vertices.iter().map(|&v| Vector3::from(to(v.into()))).collect();
+        if vertices.iter().all(|v| v.iter().all(|c| c.is_finite())) {
+            return Self { vertices, ..self.clone() };
+        }
+        let there = |t: &[u32; 3]| t.iter().all(|v| vertices[*v as usize].iter().all(|c| c.is_finite()));
+        let kept = self.triangles.iter().zip(&self.normals).filter(|(t, _)| there(t));
+        let (triangles, normals) = kept.map(|(t, n)| (*t, *n)).unzip();
+        Self { vertices, triangles, normals, closed: false }
+    }
+
     /// How far the body reaches along each axis.
     pub fn bounds(&self) -> Bounds {
         let corners = self.triangles.iter().flatten().map(|&v| self.vertices[v as usize].into());

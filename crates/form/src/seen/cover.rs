@@ -147,9 +147,7 @@ fn triangles(grid: &Grid<'_>) -> Vec<[Shown; 3]> {
 }
 
 fn faces([a, b, c]: &[Shown; 3]) -> bool {
-    let (u, v) = (
-        [b.ideal[0] - a.ideal[0], b.ideal[1] - a.ideal[1]],
-        [c.ideal[0] - a.ideal[0], c.ideal[1] - a.ideal[1]],
-    );
+    let (u, v) =
+        ([b.ideal[0] - a.ideal[0], b.ideal[1] - a.ideal[1]], [c.ideal[0] - a.ideal[0], c.ideal[1] - a.ideal[1]]);
     u[0] * v[1] - u[1] * v[0] < 0.0
 }

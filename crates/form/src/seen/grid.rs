@@ -153,9 +153,10 @@ impl<'a> Grid<'a> {
 
     fn add(&mut self, x: f64, corner_after: bool, eye: &Eye) {
         let Some(section) = self.loft.section(x) else { return };
-        let starboard = self.columns.iter().map(|c| {
-            SurfaceNode::new(section.x(), &section.at(c.half, c.run, c.fraction), Side::Starboard)
-        });
+        let starboard = self
+            .columns
+            .iter()
+            .map(|c| SurfaceNode::new(section.x(), &section.at(c.half, c.run, c.fraction), Side::Starboard));
         let mut nodes: Vec<SurfaceNode> = starboard.collect();
         nodes.extend(nodes.clone().iter().rev().map(SurfaceNode::mirrored));
         self.push(x, Some(section), nodes, corner_after, eye);

@@ -55,7 +55,8 @@ struct Crossings<'a, 'b> {
 /// The curves; those that close end where they begin.
 pub(super) fn curves(grid: &Grid<'_>, eye: &Eye) -> Vec<Vec<Crossing>> {
     let nodes = grid.rows.len() * grid.around();
-    let mut found = Crossings { grid, eye, all: Vec::new(), round: vec![NONE; nodes], aft: vec![NONE; nodes], links: Vec::new() };
+    let mut found =
+        Crossings { grid, eye, all: Vec::new(), round: vec![NONE; nodes], aft: vec![NONE; nodes], links: Vec::new() };
     found.find();
     found.link();
     found.join_tips();

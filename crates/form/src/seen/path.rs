@@ -69,14 +69,7 @@ impl Look<'_> {
         Some(Sample { t, place, shown, sight: self.sight(&place, shown.as_ref()) })
     }
 
-    fn halve(
-        &self,
-        a: &Sample,
-        b: &Sample,
-        depth: u32,
-        curve: &impl Fn(f64) -> Option<Place>,
-        out: &mut Vec<Sample>,
-    ) {
+    fn halve(&self, a: &Sample, b: &Sample, depth: u32, curve: &impl Fn(f64) -> Option<Place>, out: &mut Vec<Sample>) {
         let (Some(p), Some(q), true) = (a.shown, b.shown, depth > 0) else { return };
         // A chord no longer than this cannot be far off.
         if distance(p.pixel, q.pixel) < 4.0 * self.tolerance {
