@@ -16,7 +16,7 @@ use crate::planning::Planning;
 use crate::sheets_view::{self, SheetsView};
 use crate::slate::{self, Ask, Seen};
 use crate::theme::{self, Theme};
-use crate::view::{Card, Tool, ViewState};
+use crate::view::{Card, Tab, Tool, ViewState};
 use crate::window::Start;
 use crate::{act, bars, card, commands, floor, kept_view, pictures, settings};
 use desk::{Desk, Planned, StateFolder};
@@ -133,10 +133,12 @@ impl App {
         Some(Layout::new(floor, &view.camera, view.fold, &self.scene.extents, view.areas, card))
     }
 
-    /// The loose card as it is now: without a surface there is nothing to show, and its room is of use elsewhere.
+    /// The loose card as it is now: without a surface there is nothing to show, and its room is of use elsewhere; so it is
+    /// beside a photograph, where the slate has more to tell.
     pub(crate) fn card(&self) -> Card {
         let card = self.view.card;
-        Card { open: card.open && self.derived.loft().is_some(), ..card }
+        let in_the_way = self.table.is_open() && self.view.tab == Tab::Pictures && !card.large;
+        Card { open: card.open && self.derived.loft().is_some() && !in_the_way, ..card }
     }
 
     /// Floor and slate together: where the loose card may lie.
@@ -220,7 +222,9 @@ impl App {
         self.scene = Scene::of(&form, &self.derived, &self.view);
         self.airframe.add_to(&mut self.scene, &document.airframe, &self.derived, Held::of(&self.view));
         let moved = self.gesture.drag.map(|drag| (drag.target, drag.at));
-        self.scene.add_picked_points(&document, &self.view, moved);
+        if !self.table.is_open() {
+            self.scene.add_picked_points(&document, &self.view, moved);
+        }
         if self.derived.loft().is_none()
             && document.pictures.iter().any(|p| !p.hidden && pictures::view_of(p).is_some())
         {

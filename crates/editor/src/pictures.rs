@@ -285,7 +285,7 @@ pub(crate) fn draw(painter: &Painter, app: &App, layout: &Layout, theme: &Theme)
             }
             None => note(&painter, corners, theme, app.decoded.failure(picture)),
         }
-        if app.view.selected.picture() == Some(index) {
+        if app.view.selected.picture() == Some(index) && !app.table.is_open() {
             let outline = corners.into_iter().chain([corners[0]]).collect();
             painter.line(outline, Stroke::new(1.5, theme.accent));
         }
