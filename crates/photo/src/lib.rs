@@ -10,6 +10,7 @@
 //! | a lens that bends straight lines | [`lens`], [`plumb_line`] |
 //! | pose and focal length from known points | [`resection`] |
 //! | pixels of points, and their derivatives | [`picture_camera`] |
+//! | an edge followed, a pick drawn to an edge | [`following`] |
 //!
 //! Picture coordinates are pixels from the upper left corner, x right and y down, so the middle of the first pixel is
 //! (0.5, 0.5). How a picture is set to scale and levelled stands with the document, which keeps it.
@@ -18,6 +19,7 @@ pub mod camera;
 mod chi_squared;
 pub mod decode;
 pub mod depth;
+pub mod following;
 pub mod homography;
 pub mod known_distances;
 pub mod lens;
@@ -31,6 +33,7 @@ pub mod shot;
 pub use camera::Camera;
 pub use decode::{Photo, PhotoError, decode, size};
 pub use depth::{Plane, SideView, read_on_plane};
+pub use following::{EdgePoint, Followed, Following, follow, snap};
 pub use homography::Homography;
 pub use known_distances::{KnownDistance, picture_scale};
 pub use lens::Lens;
