@@ -1,7 +1,7 @@
 //! How far a pixel lies from the silhouette near a place of it, on the true surface.
 
 use super::eye::Eye;
-use super::grid::{Spot, SurfaceNode};
+use super::grid::{BESIDE, Spot, SurfaceNode};
 use super::link::SilhouetteKind;
 use super::silhouette::SilhouettePlace;
 use geometry::control::Half;
@@ -100,7 +100,9 @@ impl Search<'_> {
     /// side.
     fn moved(&self, spot: Spot, [aft, round]: [f64; 2]) -> Spot {
         let (low, high) = self.loft.x_range();
-        let x = (spot.x + aft * self.length()).clamp(low, high);
+        // A rim stays at its end; else the surface is read a hair inside, as at an end its slopes are those of what runs on beyond.
+        let beside = if self.place.kind == SilhouetteKind::Rim { 0.0 } else { BESIDE * self.length() };
+        let x = (spot.x + aft * self.length()).clamp(low + beside, high - beside);
         let fraction = spot.fraction + round;
         let next = if fraction > 1.0 { Some((1_isize, fraction - 1.0)) } else { None };
         let next = if fraction < 0.0 { Some((-1, fraction + 1.0)) } else { next };

@@ -5,6 +5,8 @@ use photo::{Lens, PictureCamera};
 
 /// Nearer than this to the camera, mm, nothing is shown.
 const NEAREST: f64 = 1.0;
+/// Farther aside than this, divided by the distance ahead (87°), nothing is shown: no photograph reaches there.
+const FARTHEST: f64 = 20.0;
 
 /// A picture's camera.
 #[derive(Clone, Copy, Debug)]
@@ -35,7 +37,14 @@ impl Eye {
         let r = &camera.camera.rotation;
         let axes = [0, 1, 2].map(|i| [r[(i, 0)], r[(i, 1)], r[(i, 2)]]);
         let (at, lens) = (camera.camera.eye(), camera.lens);
-        Self { axes, at, focal_px: camera.camera.focal_px, centre: camera.camera.centre, lens, reach: lens.reach() }
+        Self {
+            axes,
+            at,
+            focal_px: camera.camera.focal_px,
+            centre: camera.camera.centre,
+            lens,
+            reach: lens.reach().min(FARTHEST),
+        }
     }
 
     /// From a place to the eye, length 1.
@@ -57,8 +66,8 @@ impl Eye {
             return None;
         }
         let ideal = [x / z, y / z];
-        let near = self.reach == f64::INFINITY || ideal[0].hypot(ideal[1]) < self.reach;
-        near.then(|| Shown { ideal, nearness: 1.0 / z, pixel: self.pixel(ideal) })
+        let shows = ideal[0] * ideal[0] + ideal[1] * ideal[1] < self.reach * self.reach;
+        shows.then(|| Shown { ideal, nearness: 1.0 / z, pixel: self.pixel(ideal) })
     }
 
     /// The pixel of the pinhole's coordinates.

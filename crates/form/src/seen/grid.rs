@@ -14,7 +14,7 @@ use project::photograph::Side;
 const ROWS: usize = 44;
 const COLUMNS: usize = 14;
 /// How far beside a corner of the surface, and from a pointed end, the rows lie, as a share of the length.
-const BESIDE: f64 = 1e-7;
+pub(super) const BESIDE: f64 = 1e-7;
 /// A row nearer than this to a corner is left out for it, as a share of the length.
 const CROWDED: f64 = 2e-3;
 /// An end smaller than this, mm, is a point.
@@ -125,55 +125,50 @@ impl<'a> Grid<'a> {
         let columns = loft.section(low).map(|s| columns(&s)).unwrap_or_default();
         let corners = corners(loft, form);
         let stations = stations((low, high), tips.map(|t| t.is_some()), &corners);
-        let mut grid = Self { loft, columns, rows: Vec::new(), tips, stations };
+        let mut grid = Self { loft, columns, rows: Vec::new(), tips, stations: Vec::new() };
         let beside = BESIDE * (high - low);
-        let all = std::mem::take(&mut grid.stations);
-        for (i, &x) in all.iter().enumerate() {
-            match i {
-                0 if tips[0].is_some() => grid.add(x + beside, false, eye),
-                0 => {
-                    grid.add_face(x, -1.0, eye);
-                    grid.add(x, false, eye);
-                }
-                _ if i + 1 == all.len() && tips[1].is_some() => grid.add(x - beside, false, eye),
-                _ if i + 1 == all.len() => {
-                    grid.add(x, true, eye);
-                    grid.add_face(x, 1.0, eye);
-                }
-                _ if corners.contains(&x) => {
-                    grid.add(x - beside, true, eye);
-                    grid.add(x + beside, false, eye);
-                }
-                _ => grid.add(x, false, eye),
+        for &x in &stations {
+            // At an end the slopes are those of what runs on beyond it, so the surface's own are read a hair inside.
+            let (front, rear) = (x == low, x == high);
+            let edge = front || rear || corners.contains(&x);
+            if front && tips[0].is_none() {
+                grid.add_face(x, -1.0, eye);
+            }
+            if !front {
+                let corner_after = edge && (!rear || tips[1].is_none());
+                grid.add(if edge { x - beside } else { x }, corner_after, eye);
+            }
+            if edge && !rear {
+                grid.add(x + beside, false, eye);
+            }
+            if rear && tips[1].is_none() {
+                grid.add_face(x, 1.0, eye);
             }
         }
-        grid.stations = all;
+        grid.stations = stations;
         grid
     }
 
     fn add(&mut self, x: f64, corner_after: bool, eye: &Eye) {
         let Some(section) = self.loft.section(x) else { return };
-        let starboard = self
-            .columns
-            .iter()
-            .map(|c| SurfaceNode::new(section.x(), &section.at(c.half, c.run, c.fraction), Side::Starboard));
-        let mut nodes: Vec<SurfaceNode> = starboard.collect();
-        nodes.extend(nodes.clone().iter().rev().map(SurfaceNode::mirrored));
+        let nodes = self.nodes(&section);
         self.push(x, Some(section), nodes, corner_after, eye);
     }
 
     /// The face of a flat end, as seen along its rim.
     fn add_face(&mut self, x: f64, aft: f64, eye: &Eye) {
-        let front = aft < 0.0;
-        if front {
-            self.add(x, false, eye);
-        }
-        let Some(rim) = self.rows.last().cloned() else { return };
-        if front {
-            self.rows.pop();
-        }
-        let nodes = rim.nodes.iter().map(|n| SurfaceNode { normal: [aft, 0.0, 0.0], ..*n }).collect();
-        self.push(x, None, nodes, front, eye);
+        let Some(section) = self.loft.section(x) else { return };
+        let nodes = self.nodes(&section).iter().map(|n| SurfaceNode { normal: [aft, 0.0, 0.0], ..*n }).collect();
+        self.push(x, None, nodes, aft < 0.0, eye);
+    }
+
+    /// All round a section.
+    fn nodes(&self, section: &Section<'_>) -> Vec<SurfaceNode> {
+        let place = |c: &Column| section.at(c.half, c.run, c.fraction);
+        let starboard = self.columns.iter().map(|c| SurfaceNode::new(section.x(), &place(c), Side::Starboard));
+        let mut nodes: Vec<SurfaceNode> = starboard.collect();
+        nodes.extend(nodes.clone().iter().rev().map(SurfaceNode::mirrored));
+        nodes
     }
 
     fn push(&mut self, x: f64, section: Option<Section<'a>>, nodes: Vec<SurfaceNode>, corner_after: bool, eye: &Eye) {
@@ -224,15 +219,17 @@ fn columns(section: &Section<'_>) -> Vec<Column> {
     out
 }
 
-/// Stations at which the surface has an edge that runs round: a corner of a master line, and every control section of a body
-/// that is straight between them.
+/// Stations at which the surface has an edge that runs round: a corner of a master line, the first and the last control section,
+/// beyond which the unit shape stays, and every one of a body that is straight between them.
 fn corners(loft: &Loft, form: &Form) -> Vec<f64> {
     let (low, high) = loft.x_range();
     let lines = loft.lines();
     let all = [&lines.crown, &lines.keel, &lines.breadth, &lines.breadth_height];
     let points = all.into_iter().flat_map(|l| l.points()).filter(|p| p.pass == Pass::Corner).map(|p| p.x);
     let straight = form.lengthwise == Lengthwise::Straight;
-    let sections = form.sections.iter().filter(|_| straight).map(|s| s.station);
+    let last = form.sections.len().saturating_sub(1);
+    let breaks = |i: usize| straight || i == 0 || i == last;
+    let sections = form.sections.iter().enumerate().filter(|(i, _)| breaks(*i)).map(|(_, s)| s.station);
     let room = CROWDED * (high - low);
     let mut out: Vec<f64> = points.chain(sections).filter(|x| *x > low + room && *x < high - room).collect();
     out.sort_by(f64::total_cmp);

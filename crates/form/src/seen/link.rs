@@ -6,8 +6,9 @@ use crate::space::{Vector, dot, sub, times};
 use geometry::section::Section;
 use project::photograph::Side;
 
-/// A crossing is refined until the cosine between normal and line of sight is below this.
-const EDGE_ON: f64 = 1e-9;
+/// A crossing is refined until the cosine between normal and line of sight is below this. The silhouette stands still there, so its
+/// place in the picture is then right to far less than a thousandth of a pixel.
+const EDGE_ON: f64 = 1e-7;
 /// Steps of refining.
 const STEPS: usize = 30;
 /// Normals on both sides of a mark closer than this make no edge.
@@ -116,7 +117,12 @@ impl Crossings<'_, '_> {
             let rim = row.section.is_none() || aft.section.is_none();
             let bulges = rim || dot(row.nodes[k].normal, aft.nodes[k].by_x) < 0.0;
             let crossing = edge(spot, [&row.nodes[k], &aft.nodes[k]], [row.facing[k], aft.facing[k]], bulges);
-            return Some(if rim { Crossing { kind: SilhouetteKind::Rim, ..crossing } } else { crossing });
+            if !rim {
+                return Some(crossing);
+            }
+            let face = if row.section.is_none() { i } else { i + 1 };
+            let (spot, point) = (self.grid.spot(face, k), self.grid.rows[face].nodes[k].point);
+            return Some(Crossing { spot, point, kind: SilhouetteKind::Rim, ..crossing });
         }
         let at = |x: f64| SurfaceNode::at(self.grid.loft, Spot { x, ..spot });
         let facing = |x: f64| at(x).map_or(f64::NAN, |n| n.facing(self.eye));
