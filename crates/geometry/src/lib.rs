@@ -14,6 +14,8 @@
 //!            +----------------> y (starboard)
 //! ```
 //!
+//! Traced points become a line by [`faired::fair`].
+//!
 //! This crate knows no document, file, picture or window. From points to numbers: [`line::Line`] and
 //! [`control::ControlShape`] (by [`shaped::ShapedCurve`] or [`measured::MeasuredCurve`]) make a [`loft::Loft`]; a loft gives
 //! [`section::Section`]s, [`body::BodyMeasures`], cuts, offsets and a [`mesh::Mesh`].
@@ -27,6 +29,7 @@ pub mod correspondence;
 pub mod crossing;
 pub mod cuts;
 mod edge;
+pub mod faired;
 pub mod flatten;
 mod joints;
 pub mod line;

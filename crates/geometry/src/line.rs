@@ -252,11 +252,42 @@ impl Line {
         places.fold(([f64::NAN; 2], f64::INFINITY), |best, next| if next.1 < best.1 { next } else { best })
     }
 
+    /// Which piece and parameter lie at `x`, which is held to the line's range; edges are taken as sharp.
+    pub(crate) fn place_at(&self, x: f64) -> Place {
+        let (low, high) = self.range();
+        let x = x.clamp(low, high);
+        let piece = self.piece_of(x);
+        Place { piece, t: self.pieces[piece].parameter_at(x) }
+    }
+
+    /// Which piece and parameter lie nearest to (x, value); edges are taken as sharp.
+    pub(crate) fn place_nearest(&self, q: [f64; 2]) -> Place {
+        let mut best = (f64::INFINITY, Place { piece: 0, t: 0.0 });
+        for (piece, (t, apart)) in self.pieces.iter().map(|p| p.nearest(q)).enumerate() {
+            if apart < best.0 {
+                best = (apart, Place { piece, t });
+            }
+        }
+        best.1
+    }
+
+    /// Position at a place of this line or of one with the same kinds of points.
+    pub(crate) fn point_of(&self, place: Place) -> [f64; 2] {
+        self.pieces[place.piece].at(place.t)
+    }
+
     /// Length along the line, within `tolerance` mm.
     pub fn length(&self, tolerance: f64) -> f64 {
         let share = tolerance / self.pieces.len() as f64;
         self.pieces.iter().map(|p| p.length(share)).sum()
     }
+}
+
+/// A place of a line by its own parameter.
+#[derive(Clone, Copy, Debug)]
+pub(crate) struct Place {
+    piece: usize,
+    t: f64,
 }
 
 /// One tooth of a curvature comb.
