@@ -8,6 +8,7 @@ use crate::floor;
 use crate::gesture::select;
 use crate::light_table;
 use crate::light_table::picking::{self, Marking};
+use crate::light_table::tracing::asks::{TraceAsk, act as trace_ask};
 use crate::pictures;
 use crate::sheets_view::SheetsView;
 use crate::slate::{Ask, bench};
@@ -32,6 +33,7 @@ pub(crate) fn all(app: &mut App, ctx: &egui::Context, asks: Vec<Ask>) {
             }
             Ask::Command(asked) => command(app, ctx, asked),
             Ask::Bench(asked) => bench::act(app, ctx, asked),
+            Ask::Trace(asked) => trace_ask(app, ctx, asked),
             Ask::Select(target) => select(&mut app.view, target),
             Ask::GoTo(finding) => findings::place::go(app, &finding),
             Ask::StopPlanning(stop) => stop_planning(app, stop),
@@ -102,6 +104,9 @@ pub(crate) fn command(app: &mut App, ctx: &egui::Context, command: Command) {
         Command::TraceSeam => {
             picking::begin(app, Marking::Trace(Traced::Seam { station: light_table::seam_station(app) }))
         }
+        Command::GoOnTracing => trace_ask(app, ctx, TraceAsk::GoOn),
+        Command::FollowEdge => trace_ask(app, ctx, TraceAsk::Follow),
+        Command::Loupe => app.table.no_loupe = !app.table.no_loupe,
         Command::MarkDistance => picking::begin(app, Marking::Distance),
         Command::MarkStraight => picking::begin(app, Marking::Straight),
         Command::MarkFigure => picking::begin(app, Marking::Figure),

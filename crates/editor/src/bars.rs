@@ -99,6 +99,7 @@ pub(crate) fn can(app: &App, command: Command) -> bool {
         Command::Slope => matches!(app.view.selected, S::LinePoint { .. }),
         Command::PointInGap => app.view.selected.line().is_some(),
         Command::Unpin => is_pinned(app),
+        Command::GoOnTracing | Command::FollowEdge => crate::light_table::tracing::selected(app).is_some(),
         Command::PlanPlug => app.derived.loft().is_some() && !app.desk.document().build.stack.used,
         Command::CopySection => app.view.selected.section().is_some(),
         Command::Reference => {
@@ -142,6 +143,7 @@ fn is_on(app: &App, command: Command) -> bool {
         Command::Areas => view.areas,
         Command::Comb => view.comb,
         Command::Findings => view.findings,
+        Command::Loupe => !app.table.no_loupe,
         Command::SnapOn => view.snap.points,
         Command::Grid => view.snap.grid,
         Command::Inches => view.units == crate::units::Units::Inch,

@@ -1,6 +1,7 @@
 //! Draws what was picked on the picture.
 
 use super::marks::{Mark, OnPicture};
+use super::tracing::{self, curve};
 use crate::app::App;
 use crate::theme::{self, Theme};
 use egui::{Color32, Painter, Pos2, Rect, Shape, Stroke, vec2};
@@ -65,7 +66,7 @@ pub(super) fn lines(ground: &Ground<'_>) {
     }
     for (index, trace) in photograph.traces.iter().enumerate() {
         let (width, colour) = ground.stroke_of(OnPicture::Trace(index));
-        ground.line(&trace.points, width, colour);
+        ground.line(&curve::through(&trace.points, 4.0 / ground.app.table.sheet.scale), width, colour);
     }
 }
 
@@ -115,8 +116,12 @@ pub(super) fn label(ground: &Ground<'_>, at: Pos2, text: &str, colour: Color32) 
 /// What is being clicked, with a line to the pointer.
 pub(super) fn unfinished(ground: &Ground<'_>) {
     let clicked = &ground.app.table.clicked;
-    let Some(last) = clicked.last() else { return };
-    ground.line(clicked, 2.0, ground.theme.accent);
+    let pointer = ground.painter.ctx().pointer_hover_pos().filter(|at| ground.rect.contains(*at));
+    let sheet = &ground.app.table.sheet;
+    let begins = pointer.and_then(|at| tracing::begins_at(ground.app, sheet.px(ground.rect, at)));
+    let along: Vec<[f64; 2]> = begins.into_iter().chain(clicked.iter().copied()).collect();
+    let Some(last) = along.last() else { return };
+    ground.line(&curve::through(&along, 4.0 / sheet.scale), 2.0, ground.theme.accent);
     for px in clicked {
         ground.painter.circle(
             ground.at(*px),
@@ -125,7 +130,6 @@ pub(super) fn unfinished(ground: &Ground<'_>) {
             Stroke::new(1.6, ground.theme.accent),
         );
     }
-    let pointer = ground.painter.ctx().pointer_hover_pos().filter(|at| ground.rect.contains(*at));
     if let Some(pointer) = pointer {
         let line = [ground.at(*last), pointer];
         ground.painter.extend(Shape::dashed_line(&line, Stroke::new(1.2, ground.theme.accent), 5.0, 4.0));

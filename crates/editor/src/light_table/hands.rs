@@ -3,7 +3,7 @@
 //! A drag previews edits; letting go makes one step of them; Escape drops them.
 
 use super::marks::{self, Mark, OnPicture};
-use super::picking;
+use super::{picking, tracing};
 use crate::app::App;
 use crate::gesture::select;
 use crate::view::{Selected, Tool};
@@ -35,6 +35,11 @@ impl Hands {
     /// Whether nothing is held.
     pub(crate) fn is_free(&self) -> bool {
         self.drag.is_none()
+    }
+
+    /// Where what is dragged lies while the pointer is over a pixel, px.
+    pub(crate) fn held_at(&self, pointer: [f64; 2]) -> Option<[f64; 2]> {
+        self.drag.map(|drag| [pointer[0] + drag.grip[0], pointer[1] + drag.grip[1]])
     }
 
     /// Whether the picture itself is being moved.
@@ -84,7 +89,8 @@ pub(crate) fn run(app: &mut App, ctx: &egui::Context, table: &Response) {
         app.table.hands.cancelled = false;
     }
     if let Some(pointer) = table.interact_pointer_pos().filter(|_| table.clicked()) {
-        click(app, &at, pointer);
+        let adds = table.double_clicked() || ctx.input(|i| i.modifiers.command);
+        click(app, &at, pointer, adds);
     }
 }
 
@@ -147,15 +153,16 @@ fn follow(app: &mut App, table: &Table, pointer: Pos2) {
     }
 }
 
-fn click(app: &mut App, table: &Table, pointer: Pos2) {
+fn click(app: &mut App, table: &Table, pointer: Pos2, adds: bool) {
     app.message = None;
+    let px = app.table.sheet.px(table.rect, pointer);
     if picking::is_picking(app) {
-        let px = app.table.sheet.px(table.rect, pointer);
         picking::clicked(app, table.picture, px);
         return;
     }
     let target = match hit(app, table, pointer) {
         Some(what) => Selected::OnPicture { picture: table.picture, what },
+        None if tracing::clicked(app, table.picture, px, adds) => return,
         None => Selected::Picture(table.picture),
     };
     select(&mut app.view, target);

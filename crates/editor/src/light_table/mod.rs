@@ -2,15 +2,19 @@
 //! and the form is drawn over it through its camera.
 //!
 //! - [`sheet`]: how near it lies; [`marks`]: what was picked on it; [`hands`]: pointing and dragging; [`draw`] and [`show`]:
-//!   the drawing; [`picking`]: what clicks make; [`cameras`]: where it was taken from, found beside the window's thread.
+//!   the drawing; [`picking`]: what clicks make; [`cameras`]: where it was taken from, found beside the window's thread;
+//!   [`tracing`] and [`following`]: traces, by hand and drawn to the edge; [`loupe`]: the picture larger where it is picked.
 
 pub(crate) mod cameras;
 mod draw;
+pub(crate) mod following;
 pub(crate) mod hands;
+mod loupe;
 pub(crate) mod marks;
 pub(crate) mod picking;
 pub(crate) mod sheet;
 pub(crate) mod show;
+pub(crate) mod tracing;
 
 use crate::app::App;
 use crate::view::{Selected, Tab, Tool};
@@ -30,6 +34,9 @@ pub(crate) struct LightTable {
     pub(crate) clicked: Vec<[f64; 2]>,
     pub(crate) hands: hands::Hands,
     pub(crate) cameras: Option<Cameras>,
+    pub(crate) tracing: tracing::Tracing,
+    /// The builder wants no loupe.
+    pub(crate) no_loupe: bool,
     /// Where the picture was drawn in the last frame.
     pub(crate) place: Option<egui::Rect>,
 }
@@ -75,6 +82,7 @@ pub(crate) fn lay(app: &mut App, picture: usize) {
 pub(crate) fn fold(app: &mut App) {
     app.table.picture = None;
     app.table.alone = false;
+    tracing::put_away(app);
     app.table.clicked.clear();
     if matches!(app.view.tool, Tool::Mark(_)) {
         app.view.tool = Tool::Select;
@@ -97,6 +105,7 @@ pub(crate) fn refresh(app: &mut App, ctx: &egui::Context) {
     }
     let cameras = app.table.cameras.get_or_insert_with(|| Cameras::new(ctx));
     cameras.refresh(&app.desk, app.table.picture);
+    tracing::refresh(app, ctx);
 }
 
 /// What is selected once something on a picture is gone.

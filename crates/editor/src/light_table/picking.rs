@@ -1,6 +1,7 @@
 //! What clicks on the light table make: landmarks, traces, distances, straight lines, a flat figure.
 
 use super::marks::OnPicture;
+use super::{following, tracing};
 use crate::act;
 use crate::app::App;
 use crate::gesture::select;
@@ -17,6 +18,8 @@ pub(crate) enum Marking {
     Landmark,
     /// Along something that is seen: as many clicks as it takes, then Enter.
     Trace(Traced),
+    /// Further along a trace that is there.
+    GoOn { trace: usize },
     /// Two clicks.
     Distance,
     /// Three or more, then Enter.
@@ -32,6 +35,7 @@ impl Marking {
             Self::Landmark => "Click the landmark in the picture.".into(),
             Self::Trace(_) if clicked < 2 => "Click along it; the line need not be exact yet. Enter ends it.".into(),
             Self::Trace(_) => format!("{clicked} points. Go on, or end with Enter; Backspace takes one back."),
+            Self::GoOn { .. } => tracing::going_on(clicked),
             Self::Distance if clicked == 0 => "Click one end of the known distance.".into(),
             Self::Distance => "Click its other end.".into(),
             Self::Straight if clicked < 3 => {
@@ -76,7 +80,7 @@ pub(crate) fn clicked(app: &mut App, picture: usize, px: [f64; 2]) {
         Marking::Landmark => 1,
         Marking::Distance => 2,
         Marking::Figure => 4,
-        Marking::Trace(_) | Marking::Straight => usize::MAX,
+        Marking::Trace(_) | Marking::GoOn { .. } | Marking::Straight => usize::MAX,
     };
     if app.table.clicked.len() >= enough {
         finish(app, picture, marking);
@@ -87,6 +91,9 @@ pub(crate) fn clicked(app: &mut App, picture: usize, px: [f64; 2]) {
 
 /// Keys while something is marked: Enter ends it, Escape drops it, Backspace takes a click back.
 pub(crate) fn keys(app: &mut App, ctx: &egui::Context) {
+    if following::keys(app, ctx) {
+        return;
+    }
     let (Tool::Mark(marking), Some(picture)) = (app.view.tool, app.table.picture) else { return };
     if ctx.text_edit_focused() {
         return;
@@ -137,6 +144,7 @@ fn made(app: &App, picture: usize, marking: Marking, clicked: &[[f64; 2]]) -> Op
             let trace = Trace { of, points: clicked.to_vec() };
             Some((Edit::AddTrace { picture, trace }, OnPicture::Trace(photograph.traces.len())))
         }
+        (Marking::GoOn { trace }, [_, ..]) => tracing::edits::gone_on(photograph, picture, trace, clicked),
         (Marking::Distance, [a, b]) => {
             let known = KnownDistance { a: *a, b: *b, distance_mm: 1000.0, full_size: true };
             let distance = photograph.distances.len();

@@ -1,7 +1,7 @@
 //! Puts the light table into the window, at the left of the floor or in its place.
 
 use super::draw::{self, Ground};
-use super::hands;
+use super::{following, hands, loupe};
 use super::marks::{self, Mark, OnPicture};
 use crate::app::App;
 use crate::commands::Command;
@@ -50,7 +50,9 @@ pub(crate) fn show(ui: &mut Ui, app: &mut App, theme: &'static Theme, asks: &mut
     draw::lines(&ground);
     let marks = marks::of(&picture.photograph);
     draw::handles(&ground, &marks);
+    following::draw::draw(&ground);
     draw::unfinished(&ground);
+    loupe::draw(&ground);
     widgets(ui, app, index, rect, &marks);
     cursor(ui, app, &response);
 }

@@ -4,6 +4,7 @@ mod looks;
 mod main_job;
 mod papers;
 mod renderer;
+mod tracing_pictures;
 pub(crate) mod with_pictures;
 mod work;
 

@@ -77,6 +77,16 @@ pub(crate) fn cell(
     }
 }
 
+/// A number that is no part of the document: every change is asked for at once.
+pub(crate) fn asking(ui: &mut Ui, number: &Number<'_>, value: f64, asks: &mut Vec<Ask>, ask: impl Fn(f64) -> Ask) {
+    row(ui, number.label, |ui| {
+        let mut changed = value;
+        if drag_value(ui, number, &mut changed, FIELD).changed() && changed != value {
+            asks.push(ask(changed));
+        }
+    });
+}
+
 fn drag_value(ui: &mut Ui, number: &Number<'_>, value: &mut f64, width: f32) -> Response {
     let suffix = if number.suffix.is_empty() { String::new() } else { format!(" {}", number.suffix) };
     let field = DragValue::new(value)

@@ -15,6 +15,7 @@ use crate::commands::Command;
 use crate::derived::Derived;
 use crate::figures::Measures;
 use crate::light_table::LightTable;
+use crate::light_table::tracing::asks::TraceAsk;
 use crate::pictures::Decoded;
 use crate::planning::Age;
 use crate::theme::{self, Theme};
@@ -40,6 +41,8 @@ pub(crate) enum Ask {
     Command(Command),
     /// Something about what lies on the bench that is no edit.
     Bench(bench::BenchAsk),
+    /// Something about traces that is no edit.
+    Trace(TraceAsk),
     /// Something to select.
     Select(Selected),
     /// The place of a finding.
