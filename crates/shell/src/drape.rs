@@ -1,0 +1,16 @@
+//! Cloth draped as a pin-jointed net.
+
+mod bands;
+mod build;
+mod geodesic;
+pub mod net;
+pub mod outside;
+mod patch;
+pub mod shear;
+mod stretch;
+pub mod surface;
+
+pub use net::{DrapeError, Net, Node, Number, Start};
+pub use outside::{Cover, End, Outside, OutsideError, Seam};
+pub use shear::Cell;
+pub use surface::{At, Jet, Margin, Surface};

@@ -1,0 +1,251 @@
+//! A pin-jointed net on a surface.
+//!
+//! A balanced weave is taken for a net of yarns that do not stretch and turn freely where they cross. Two yarns that cross at a
+//! right angle lie straight (`geodesic`); then every further node is the meeting of two links with the surface: a place of
+//! the surface whose straight distance from both neighbours is one cell. (C. Mack and H. M. Taylor, "The fitting of woven cloth
+//! to surfaces", J. Textile Inst. 47, 1956; B. P. Van West, R. B. Pipes and M. Keefe, J. Textile Inst. 81, 1990.)
+//!
+//! ```text
+//!      j                 N is sought: |N - A| = |N - B| = cell, N on the surface
+//!      |   A-----N
+//!      |   |     |       links are straight chords of the surface, not arcs on it
+//!      |   O-----B
+//!      +----------- i
+//! ```
+
+use super::geodesic::{CLOSE, YarnEnd, held};
+use super::surface::{At, Jet, Margin, Surface, jet_at, solve};
+use form::space::{Vector, dot, length, sub, times};
+
+/// Where cloth is first laid down, and how it lies there.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct Start {
+    /// The place.
+    pub at: At,
+    /// A direction in space; the warp follows its part in the tangent plane, and the weft lies to the left of it, seen from
+    /// outside.
+    pub warp: Vector,
+}
+
+/// A crossing of two yarns.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct Node {
+    /// Parameters of the surface.
+    pub at: At,
+    /// The place, mm.
+    pub p: Vector,
+    /// How far out it lies.
+    pub margin: Margin,
+    by: [Vector; 2],
+}
+
+/// Number of a node along warp and weft, from the start.
+pub type Number = [i32; 2];
+
+/// A draped net.
+#[derive(Clone, Debug, Default, PartialEq)]
+pub struct Net {
+    cell: f64,
+    first: Number,
+    size: [usize; 2],
+    nodes: Vec<Option<Node>>,
+}
+
+/// Why there is no net.
+#[derive(Clone, Copy, Debug, PartialEq, thiserror::Error)]
+pub enum DrapeError {
+    /// The cell is not a length.
+    #[error("a cell of {0} mm is no length; give it 1 to 20 mm")]
+    Cell(f64),
+    /// The start is off the surface, or the direction square to it.
+    #[error(
+        "the cloth cannot start there: move the start onto the form, or turn the warp so that it lies along the surface"
+    )]
+    Start,
+}
+
+/// Most links of a yarn to one side.
+const MOST_LINKS: usize = 2000;
+const MOST_STEPS: usize = 16;
+
+impl Net {
+    /// Drapes a net of square cells of `cell` mm: links keep that length to 1e-9 mm.
+    ///
+    /// Nodes of which the surface does not let two links meet, or that lie out of reach, are not there, nor are those that
+    /// would build on them.
+    ///
+    /// # Errors
+    /// A cell that is no length; a start that is out of reach, or a warp square to the surface.
+    pub fn drape(surface: &impl Surface, start: &Start, cell: f64) -> Result<Self, DrapeError> {
+        if !(cell.is_finite() && cell > 0.0) {
+            return Err(DrapeError::Cell(cell));
+        }
+        let warp = YarnEnd::new(surface, start.at, start.warp).ok_or(DrapeError::Start)?;
+        if surface.margin(warp.at, &warp.jet).cloth > 0.0 {
+            return Err(DrapeError::Start);
+        }
+        let weft = YarnEnd { along: warp.left(), ..warp };
+        let back = |y: &YarnEnd| YarnEnd { along: times(y.along, -1.0), ..*y };
+        let arms = [warp, weft, back(&warp), back(&weft)].map(|end| arm(surface, end, cell));
+        Ok(Self::between(surface, cell, &Node::new(surface, warp.at, &warp.jet), &arms))
+    }
+
+    /// The net between four half yarns, given from the start outward: ahead, left, behind, right.
+    pub(crate) fn between(surface: &impl Surface, cell: f64, start: &Node, arms: &[Vec<Node>; 4]) -> Self {
+        let count = |k: usize| arms[k].len() as i32;
+        let first = [-count(2), -count(3)];
+        let size = [arms[0].len() + arms[2].len() + 1, arms[1].len() + arms[3].len() + 1];
+        let mut net = Self { cell, first, size, nodes: vec![None; size[0] * size[1]] };
+        net.set([0, 0], *start);
+        for (k, arm) in arms.iter().enumerate() {
+            for (n, node) in (1..).zip(arm) {
+                net.set([[n, 0], [0, n], [-n, 0], [0, -n]][k], *node);
+            }
+        }
+        // Mostly the net need not go far outside to come back; only if some of the part was missed does it go all the way.
+        let near = surface.overrun().min(2.0 * cell);
+        for quadrant in [[1, 1], [-1, 1], [-1, -1], [1, -1]] {
+            if !net.fill(surface, quadrant, near) {
+                net.fill(surface, quadrant, surface.overrun());
+            }
+        }
+        net
+    }
+
+    /// Length of a link, mm.
+    pub fn cell(&self) -> f64 {
+        self.cell
+    }
+
+    /// Least and greatest number of a node in either direction.
+    pub fn range(&self) -> [(i32, i32); 2] {
+        [0, 1].map(|k| (self.first[k], self.first[k] + self.size[k] as i32 - 1))
+    }
+
+    /// The node of that number.
+    pub fn node(&self, number: Number) -> Option<&Node> {
+        self.nodes.get(self.index(number)?)?.as_ref()
+    }
+
+    /// All nodes with their numbers.
+    pub fn nodes(&self) -> impl Iterator<Item = (Number, &Node)> {
+        let wide = self.size[0].max(1);
+        let number = move |k: usize| [self.first[0] + (k % wide) as i32, self.first[1] + (k / wide) as i32];
+        self.nodes.iter().enumerate().filter_map(move |(k, node)| Some((number(k), node.as_ref()?)))
+    }
+
+    /// The four nodes of the cell whose least corner has that number, in order round it.
+    pub fn corners(&self, [i, j]: Number) -> Option<[&Node; 4]> {
+        Some([self.node([i, j])?, self.node([i + 1, j])?, self.node([i + 1, j + 1])?, self.node([i, j + 1])?])
+    }
+
+    fn index(&self, number: Number) -> Option<usize> {
+        let k = [0, 1].map(|k| number[k] - self.first[k]);
+        let inside = |k: i32, size: usize| k >= 0 && (k as usize) < size;
+        (inside(k[0], self.size[0]) && inside(k[1], self.size[1])).then(|| k[0] as usize + self.size[0] * k[1] as usize)
+    }
+
+    fn set(&mut self, number: Number, node: Node) {
+        if let Some(index) = self.index(number) {
+            self.nodes[index] = Some(node);
+        }
+    }
+
+    /// Fills a quadrant, row by row, with nodes no further than `overrun` mm outside the cut line; whether all were reached that have
+    /// a neighbour well inside.
+    fn fill(&mut self, surface: &impl Surface, [di, dj]: Number, overrun: f64) -> bool {
+        let [(i0, i1), (j0, j1)] = self.range();
+        let (last_i, last_j) = (if di > 0 { i1 } else { -i0 }, if dj > 0 { j1 } else { -j0 });
+        let mut reached = true;
+        for j in 1..=last_j {
+            for i in 1..=last_i {
+                let number = [i * di, j * dj];
+                let node = |a: i32, b: i32| self.node([a * di, b * dj]);
+                if node(i, j).is_some() {
+                    continue;
+                }
+                let (a, b) = (node(i - 1, j), node(i, j - 1));
+                let (Some(a), Some(b), Some(o)) = (a, b, node(i - 1, j - 1)) else {
+                    reached &= a.or(b).is_none_or(|n| n.margin.cloth > -self.cell);
+                    continue;
+                };
+                let found = meeting(surface, a, b, o, self.cell).filter(|n| n.margin.cloth <= overrun);
+                if let Some(found) = found {
+                    self.set(number, found);
+                }
+            }
+        }
+        reached
+    }
+}
+
+impl Node {
+    pub(crate) fn new(surface: &impl Surface, at: At, jet: &Jet) -> Self {
+        Self { at, p: jet.p, margin: surface.margin(at, jet), by: jet.by }
+    }
+}
+
+/// The nodes of half a yarn, without the start.
+pub(crate) fn arm(surface: &impl Surface, mut end: YarnEnd, cell: f64) -> Vec<Node> {
+    let mut nodes = Vec::new();
+    while nodes.len() < MOST_LINKS {
+        let Some(next) = end.next(surface, cell) else { break };
+        let node = Node::new(surface, next.at, &next.jet);
+        if node.margin.cloth > surface.overrun() {
+            break;
+        }
+        nodes.push(node);
+        end = next;
+    }
+    nodes
+}
+
+/// The node at which links from `a` and `b` meet on the surface, on the other side of them than `o`.
+pub(crate) fn meeting(surface: &impl Surface, a: &Node, b: &Node, o: &Node, cell: f64) -> Option<Node> {
+    let across = sub(a.p, b.p);
+    // No two links reach this far, or the net is shut.
+    if dot(across, across) >= 4.0 * cell * cell {
+        return None;
+    }
+    let jet = Jet { p: b.p, by: b.by };
+    let guess = surface.moved(b.at, jet.parameters_of(sub(a.p, o.p)));
+    let found = newton(surface, a.p, b.p, cell, guess, None).filter(|(_, jet)| length(sub(jet.p, o.p)) > 0.1 * cell);
+    let (at, jet) = found.or_else(|| by_sheets(surface, [a, b, o], cell, guess))?;
+    Some(Node::new(surface, at, &jet))
+}
+
+/// The meeting near a crease, sought on each sheet at hand as if it went on, and taken where it does lie on that sheet.
+fn by_sheets(surface: &impl Surface, [a, b, o]: [&Node; 3], cell: f64, guess: At) -> Option<(At, Jet)> {
+    let mut sheets: Vec<usize> = [guess, a.at, b.at].iter().map(|at| surface.sheet(*at)).collect();
+    sheets.extend([a.at, b.at].iter().filter_map(|at| Some(surface.leaves(surface.sheet(*at), *at, guess)?.1)));
+    sheets.sort_unstable();
+    sheets.dedup();
+    sheets.into_iter().find_map(|sheet| {
+        let (at, jet) = newton(surface, a.p, b.p, cell, guess, Some(sheet))?;
+        let own = surface.jet(surface.sheet(at), at);
+        let true_place = length(sub(own.p, jet.p)) <= CLOSE;
+        (true_place && length(sub(jet.p, o.p)) > 0.1 * cell).then_some((at, jet))
+    })
+}
+
+/// Newton's method for the two distances, on one sheet or on whichever holds the place.
+fn newton(
+    surface: &impl Surface,
+    a: Vector,
+    b: Vector,
+    cell: f64,
+    mut at: At,
+    sheet: Option<usize>,
+) -> Option<(At, Jet)> {
+    for _ in 0..MOST_STEPS {
+        let jet = sheet.map_or_else(|| jet_at(surface, at), |sheet| surface.jet(sheet, at));
+        let (from_a, from_b) = (sub(jet.p, a), sub(jet.p, b));
+        let miss = [from_a, from_b].map(|d| 0.5 * (dot(d, d) - cell * cell));
+        if miss.iter().all(|m| m.abs() <= CLOSE * cell) {
+            return Some((at, jet));
+        }
+        let rows = [from_a, from_b].map(|d| jet.by.map(|by| dot(by, d)));
+        at = surface.moved(at, held(solve(rows, miss.map(|m| -m))?, &jet, cell));
+    }
+    None
+}

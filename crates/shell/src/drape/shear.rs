@@ -1,0 +1,90 @@
+//! What a net tells: shear, covered area, where the cloth locks.
+//!
+//! The shear of a cell is the angle by which its links have left the right angle. With d and e the vectors between the middles of
+//! opposite links it is asin(d e / |d| |e|), for links of one length 90° - 2 atan(D / E) of the diagonals D and E; positive where
+//! the diagonal away from 0 along rising numbers has grown.
+
+use super::net::{Net, Node, Number};
+use super::surface::between;
+use form::space::{Vector, dot, length, sub};
+
+/// A cell of a net.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct Cell {
+    /// Number of its least corner.
+    pub number: Number,
+    /// Its middle, mm.
+    pub middle: Vector,
+    /// Signed shear, degrees.
+    pub shear_deg: f64,
+    /// Share of it that lies on the part.
+    pub on_part: f64,
+    /// Share of it that lies within the cut line.
+    pub of_cloth: f64,
+}
+
+impl Net {
+    /// All cells with four nodes.
+    pub fn cells(&self) -> impl Iterator<Item = Cell> {
+        self.nodes().filter_map(|(number, _)| Some(cell(number, self.corners(number)?)))
+    }
+
+    /// Area under the cloth, mm²: of every cell the square of its side times the cosine of its shear, by the share of it
+    /// that lies on the part. Goes to the part's own area as the cell shrinks, where the net covers it.
+    pub fn covered_area(&self) -> f64 {
+        let square = self.cell() * self.cell();
+        self.cells().map(|c| square * c.on_part * c.shear_deg.to_radians().cos()).sum()
+    }
+
+    /// Greatest difference between the distance of two linked nodes and the cell, mm.
+    pub fn worst_link(&self) -> f64 {
+        let miss = |a: &Node, number: Number| self.node(number).map(|b| (length(sub(b.p, a.p)) - self.cell()).abs());
+        let both = |([i, j], a): (Number, &Node)| [miss(a, [i + 1, j]), miss(a, [i, j + 1])];
+        self.nodes().flat_map(both).flatten().fold(0.0, f64::max)
+    }
+}
+
+fn cell(number: Number, corners: [&Node; 4]) -> Cell {
+    let [a, b, c, d] = corners.map(|n| n.p);
+    Cell {
+        number,
+        middle: between(between(a, c, 0.5), between(b, d, 0.5), 0.5),
+        shear_deg: shear(length(sub(c, a)), length(sub(d, b))),
+        on_part: share_inside(corners.map(|n| n.margin.part)),
+        of_cloth: share_inside(corners.map(|n| n.margin.cloth)),
+    }
+}
+
+/// Share of a unit square in which a quantity given at its corners, linear along its edges, is not positive.
+fn share_inside(corners: [f64; 4]) -> f64 {
+    if corners.iter().all(|d| *d <= 0.0) {
+        return 1.0;
+    }
+    const SQUARE: [[f64; 2]; 4] = [[0.0, 0.0], [1.0, 0.0], [1.0, 1.0], [0.0, 1.0]];
+    let mut inside: Vec<[f64; 2]> = Vec::new();
+    for k in 0..4 {
+        let (next, d, e) = ((k + 1) % 4, corners[k], corners[(k + 1) % 4]);
+        if d <= 0.0 {
+            inside.push(SQUARE[k]);
+        }
+        if (d <= 0.0) != (e <= 0.0) {
+            let share = d / (d - e);
+            inside.push([0, 1].map(|c| SQUARE[k][c] + share * (SQUARE[next][c] - SQUARE[k][c])));
+        }
+    }
+    let twice = |k: usize| {
+        let (a, b) = (inside[k], inside[(k + 1) % inside.len()]);
+        a[0] * b[1] - a[1] * b[0]
+    };
+    0.5 * (0..inside.len()).map(twice).sum::<f64>()
+}
+
+/// Shear of a cell with equal sides by its diagonals, degrees.
+pub(crate) fn shear(along: f64, across: f64) -> f64 {
+    90.0 - 2.0 * across.atan2(along).to_degrees()
+}
+
+/// Shear between two links that leave a node, degrees.
+pub fn shear_between(warp: Vector, weft: Vector) -> f64 {
+    (dot(warp, weft) / (length(warp) * length(weft))).clamp(-1.0, 1.0).asin().to_degrees()
+}

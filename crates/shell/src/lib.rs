@@ -1,0 +1,3 @@
+//! The shell over the plug.
+
+pub mod drape;
