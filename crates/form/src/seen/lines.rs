@@ -16,7 +16,7 @@ const PLACES: usize = 100;
 const SIDES: [Side; 2] = [Side::Starboard, Side::Port];
 
 pub(super) fn collect(grid: &Grid<'_>, form: &Form, look: &Look<'_>, wanted: &Wanted, out: &mut Vec<SeenLine>) {
-    let lines = Along { grid, look };
+    let lines = Along::new(grid, look);
     if wanted.master_lines {
         lines.master_lines(out);
     }
@@ -37,9 +37,26 @@ pub(super) fn collect(grid: &Grid<'_>, form: &Form, look: &Look<'_>, wanted: &Wa
 struct Along<'a, 'b> {
     grid: &'a Grid<'b>,
     look: &'a Look<'a>,
+    /// Sections at the grid's stations and midway between them, which every line asks for.
+    sections: Vec<Option<Section<'b>>>,
 }
 
-impl Along<'_, '_> {
+impl<'a, 'b> Along<'a, 'b> {
+    fn new(grid: &'a Grid<'b>, look: &'a Look<'a>) -> Self {
+        let mut along = Self { grid, look, sections: Vec::new() };
+        let last = 2 * grid.stations.len().saturating_sub(1);
+        along.sections = (0..=last).map(|i| grid.loft.section(along.station(i as f64))).collect();
+        along
+    }
+
+    /// The station at twice its number in the grid's list.
+    fn station(&self, twice: f64) -> f64 {
+        let (i, share) = ((0.5 * twice).floor(), (0.5 * twice).fract());
+        let at = |i: usize| self.grid.stations.get(i).or(self.grid.stations.last()).copied().unwrap_or_default();
+        let (from, to) = (at(i as usize), at(i as usize + 1));
+        if share > 0.0 { from + share * (to - from) } else { from }
+    }
+
     fn master_lines(&self, out: &mut Vec<SeenLine>) {
         let last = |half: Half| self.grid.columns.iter().filter(|c| c.half == half).map(|c| c.run).max().unwrap_or(0);
         let crown = Column { half: Half::Upper, run: 0, fraction: 0.0 };
@@ -77,12 +94,16 @@ impl Along<'_, '_> {
 
     /// The line along a place of the half section; where two surfaces meet in it, it is seen by the one that faces the eye.
     fn line(&self, part: SeenPart, columns: [(Column, Side); 2]) -> SeenLine {
-        let curve = |x: f64| {
-            let section = self.grid.loft.section(x)?;
-            let [a, b] = columns.map(|(c, side)| node(&section, c, side));
-            Some(Place { point: a.point, facing: a.facing(self.look.eye).max(b.facing(self.look.eye)) })
+        let place = |section: &Section<'_>| {
+            let [a, b] = columns.map(|(c, side)| node(section, c, side));
+            Place { point: a.point, facing: a.facing(self.look.eye).max(b.facing(self.look.eye)) }
         };
-        SeenLine { part, runs: self.look.trace(&self.grid.stations, &curve) }
+        let curve = |twice: f64| match self.sections.get(twice as usize).filter(|_| twice.fract() == 0.0) {
+            Some(section) => section.as_ref().map(place),
+            None => self.grid.loft.section(self.station(twice)).as_ref().map(place),
+        };
+        let parameters: Vec<f64> = (0..self.grid.stations.len()).map(|i| 2.0 * i as f64).collect();
+        SeenLine { part, runs: self.look.trace(&parameters, &curve) }
     }
 }
 
