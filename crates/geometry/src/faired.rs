@@ -38,7 +38,8 @@ pub struct TracedPoint {
 pub struct Fairing {
     /// How far traced points may lie from the line, mm, square to it.
     pub tolerance: f64,
-    /// What share of them must lie so near: 1 for every single one. Below 1, those that lie far off hardly pull.
+    /// What share of them must lie so near: 1 for every single one. Below 1, those that lie far off hardly pull, unless
+    /// three neighbours do.
     pub share: f64,
     /// Most points that the line may have, ends and corners among them: at least 2, at most 40.
     pub most_points: usize,

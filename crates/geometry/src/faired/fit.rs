@@ -169,7 +169,12 @@ impl Data {
         let mut sizes: Vec<f64> = residuals.iter().map(|r| r.abs()).collect();
         sizes.sort_by(f64::total_cmp);
         let far = 3.0 * 1.4826 * sizes.get(sizes.len() / 2).copied().unwrap_or(0.0) + 1e-9;
-        residuals.iter().map(|r| (far / r.abs().max(far)).powi(2)).collect()
+        // As long as three in a row are far, they show a form that the line does not follow yet.
+        let in_a_row = |i: usize| {
+            (i.saturating_sub(2)..=i).any(|k| residuals.get(k..k + 3).is_some_and(|w| w.iter().all(|r| r.abs() > far)))
+        };
+        let pull = |(i, r): (usize, &f64)| if in_a_row(i) { 1.0 } else { (far / r.abs().max(far)).powi(2) };
+        residuals.iter().enumerate().map(pull).collect()
     }
 }
 

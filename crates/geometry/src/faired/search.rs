@@ -110,12 +110,10 @@ impl Search<'_> {
         }
     }
 
-    /// Sizes of all distances, rising.
+    /// Sizes of all distances, in the order of x.
     fn sizes(&self, shape: &Shape) -> Option<Vec<f64>> {
         let line = shape.line()?;
-        let mut sizes: Vec<f64> = self.all.iter().map(|p| distance(&line, p).abs()).collect();
-        sizes.sort_by(f64::total_cmp);
-        Some(sizes)
+        Some(self.all.iter().map(|p| distance(&line, p).abs()).collect())
     }
 
     /// The distance within which the asked share lies.
@@ -146,7 +144,11 @@ impl Search<'_> {
     }
 }
 
-fn share_of(rising: &[f64], share: f64) -> f64 {
+/// The size that this share does not exceed; three in a row are never left out, as they show a form and no slip.
+fn share_of(sizes: &[f64], share: f64) -> f64 {
+    let mut rising = sizes.to_vec();
+    rising.sort_by(f64::total_cmp);
     let count = (share * rising.len() as f64).ceil() as usize;
-    rising.get(count.clamp(1, rising.len().max(1)) - 1).copied().unwrap_or(f64::INFINITY)
+    let at_share = rising.get(count.clamp(1, rising.len().max(1)) - 1).copied().unwrap_or(f64::INFINITY);
+    sizes.windows(3).map(|w| w[0].min(w[1]).min(w[2])).fold(at_share, f64::max)
 }

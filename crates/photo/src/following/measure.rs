@@ -1,6 +1,6 @@
 //! One row of a strip: where its edge lies between the samples, how strong and how sure it is.
 
-use super::strip::{STEP, Strip, offset};
+use super::strip::{STEP, Strip, offset, unweighed_size};
 
 /// An edge in one row of a strip that has been differentiated.
 #[derive(Clone, Copy, Debug)]
@@ -44,7 +44,7 @@ impl Strip {
         // White noise through the derivative of a Gaussian has a slope √1.5 / scale times itself (from the integrals of g'²
         // and g''²); the peak moves by slope / bend of the response.
         let deviation = (noise * 1.5f64.sqrt() / scale / (b * -bend)).hypot(LEAST_DEVIATION);
-        let strength = b * (std::f64::consts::TAU * width_squared).sqrt();
+        let strength = b * (std::f64::consts::TAU * width_squared).sqrt() * f64::from(unweighed_size(colour));
         Some(Measure { offset: at, strength, signal_to_noise: b / noise, deviation, width_squared })
     }
 

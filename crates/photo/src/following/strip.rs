@@ -15,7 +15,24 @@ pub(super) enum Sampling {
     Measured,
 }
 
-/// Three colours for each sample, not a number where there is no picture.
+/// How many times more a change of hue counts than one of brightness: where a body ends its colour changes, where its shadow
+/// begins only its brightness does (J. van de Weijer, T. Gevers, A. W. M. Smeulders, "Robust photometric invariant features
+/// from the color tensor", IEEE Trans. Image Processing 15, 2006, from memory).
+const HUE: f32 = 3.0;
+
+/// Brightness and two differences of colour in place of red, green and blue: axes square to each other, those of colour
+/// stretched. It is linear, so that mixed light stays mixed.
+fn weighed([r, g, b]: [f32; 3]) -> [f32; 3] {
+    let grey = (r + g + b) / 3f32.sqrt();
+    [grey, HUE * (r - g) / 2f32.sqrt(), HUE * (2.0 * b - r - g) / 6f32.sqrt()]
+}
+
+/// How large a change along a direction of weighed colours is in red, green and blue.
+pub(super) fn unweighed_size([grey, p, q]: [f32; 3]) -> f32 {
+    (grey * grey + (p * p + q * q) / (HUE * HUE)).sqrt()
+}
+
+/// Three weighed colours for each sample, not a number where there is no picture.
 #[derive(Clone, Debug)]
 pub(super) struct Strip {
     pub(super) rows: usize,
@@ -37,10 +54,10 @@ impl Strip {
         for frame in frames {
             values.extend((0..width).map(|j| {
                 let at = frame.across(offset(j, reach));
-                match how {
+                weighed(match how {
                     Sampling::Seen => mixed::<2>(picture, at, &light, |f| [1.0 - f, f]),
                     Sampling::Measured => mixed::<4>(picture, at, &light, keys),
-                }
+                })
             }));
         }
         Self { rows: frames.len(), reach, values }
