@@ -155,7 +155,7 @@ pub fn seen(lofted: &Lofted, form: &Form, camera: &PictureCamera, wanted: &Wante
     }
     if wanted.silhouette {
         out.silhouette = silhouette::curves(&grid, &look);
-        out.lines.extend(out.silhouette.iter().map(|curve| silhouette::line(curve)));
+        out.lines.extend(out.silhouette.iter().map(|curve| silhouette::line(curve, wanted.tolerance_px)));
     }
     out
 }

@@ -94,6 +94,17 @@ fn the_silhouette_of_a_sphere_is_the_circle_it_should_be() {
             assert!((seen_under - (RADIUS / d).asin()).abs() < 1e-5, "{seen_under} for {p:?}");
             assert_eq!(p.sight, Sight::Outline, "{p:?} from {eye:?}");
         }
+        // What is drawn between them stays on the circle's picture to half a pixel, some 0.05 mm.
+        let seen = seen(&lofted, &form, &camera, &Wanted::default());
+        let drawn = seen.lines.iter().find(|l| l.part == SeenPart::Silhouette).unwrap();
+        for w in drawn.runs.iter().flat_map(|r| r.places.windows(2)) {
+            let middle = [0, 1].map(|k| 0.5 * (w[0].pixel[k] + w[1].pixel[k]));
+            for pixel in [w[0].pixel, middle] {
+                let way = camera.sight(pixel).unwrap();
+                let seen_under = (-dot(way, eye) / d).acos();
+                assert!((seen_under - (RADIUS / d).asin()).abs() < 0.6 / 4000.0, "{pixel:?} from {eye:?}");
+            }
+        }
     }
 }
 
@@ -342,4 +353,28 @@ fn normals_point_outward() {
         let node = SurfaceNode::at(loft, p.spot).unwrap();
         assert!(node.normal[1] * node.point[1] + node.normal[2] * node.point[2] > 0.99 * RADIUS, "{node:?}");
     }
+}
+
+/// All chords of a section stay within the tolerance that was asked for, across its marks too: held against the circle it is.
+#[test]
+fn sections_are_followed_all_round() {
+    let form = cylinder();
+    let camera = camera([-200.0, 500.0, 300.0], [150.0, 0.0, 0.0]);
+    let seen = seen(&form::loft(&form), &form, &camera, &Wanted::default());
+    let line = seen.lines.iter().find(|l| matches!(l.part, SeenPart::Station(..))).unwrap();
+    let circle: Vec<[f64; 2]> = (0..3600)
+        .filter_map(|i| {
+            let (s, c) = (std::f64::consts::TAU * f64::from(i) / 3600.0).sin_cos();
+            camera.project([90.0, RADIUS * s, RADIUS * c])
+        })
+        .collect();
+    let mut round = 0.0;
+    for w in line.runs.iter().flat_map(|r| r.places.windows(2)) {
+        let middle = [0, 1].map(|k| 0.5 * (w[0].pixel[k] + w[1].pixel[k]));
+        let off = circle.iter().map(|p| (p[0] - middle[0]).hypot(p[1] - middle[1])).fold(f64::INFINITY, f64::min);
+        // Half the distance of the circle's own points is 0.5 px at most.
+        assert!(off < 0.3 + 0.5, "{off} px: {w:?}");
+        round += length(sub(w[0].point, w[1].point));
+    }
+    assert!((round - std::f64::consts::TAU * RADIUS).abs() < 0.01 * RADIUS, "{round}");
 }

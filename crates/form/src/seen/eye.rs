@@ -62,11 +62,8 @@ impl Eye {
     /// Where a point is shown; `None` behind the camera and where the lens shows nothing.
     pub(super) fn shown(&self, point: Vector) -> Option<Shown> {
         let [x, y, z] = self.turned(sub(point, self.at));
-        if !(z > NEAREST) {
-            return None;
-        }
         let ideal = [x / z, y / z];
-        let shows = ideal[0] * ideal[0] + ideal[1] * ideal[1] < self.reach * self.reach;
+        let shows = z > NEAREST && ideal[0] * ideal[0] + ideal[1] * ideal[1] < self.reach * self.reach;
         shows.then(|| Shown { ideal, nearness: 1.0 / z, pixel: self.pixel(ideal) })
     }
 

@@ -129,13 +129,7 @@ fn round(grid: &Grid<'_>, look: &Look<'_>, x: f64) -> Option<Vec<super::Run>> {
         let cap = face.map_or(facing, |normal| SurfaceNode { normal, ..node }.facing(look.eye));
         Some(Place { point: node.point, facing: facing.max(cap) })
     };
-    let firsts = |k: &usize| *k == 0 || !grid.is_mark(k - 1);
-    let mut parameters: Vec<f64> = (0..2 * n).filter(firsts).map(|k| k as f64).collect();
-    // Across a mark the same place stands twice; the chord before it must end at the first of the two.
-    let ends = (0..2 * n).filter(|k| grid.is_mark(*k) && *k > 0).map(|k| k as f64);
-    parameters.extend(ends);
-    parameters.sort_by(f64::total_cmp);
-    parameters.dedup();
+    let parameters: Vec<f64> = (0..2 * n).map(|k| k as f64).collect();
     Some(look.trace(&parameters, &curve))
 }
 

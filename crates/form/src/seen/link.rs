@@ -278,7 +278,7 @@ fn root(mut a: f64, mut fa: f64, mut b: f64, mut fb: f64, f: impl Fn(f64) -> f64
     for _ in 0..STEPS {
         let m = (a * fb - b * fa) / (fb - fa);
         let fm = f(m);
-        if !(fm.abs() >= EDGE_ON) {
+        if fm.abs() < EDGE_ON || fm.is_nan() {
             return m;
         }
         if crosses(fm, fb) {
