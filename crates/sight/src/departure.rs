@@ -8,6 +8,7 @@
 //! Both are 0 and level at crown, breadth and keel, where a section keeps its mark and its tangent; both have the greatest
 //! value 1; and both are square to s², which is what an exponent does to first order.
 
+use crate::drawn::Series;
 use std::f64::consts::{FRAC_PI_2, PI};
 
 /// Greatest value of s sin 4ψ: 4 / (3 √3).
@@ -15,10 +16,11 @@ const SLANT: f64 = 0.769_800_358_919_501;
 /// Greatest value of s² (1 - 6/5 s²): 5 / 24.
 const CORNERS: f64 = 5.0 / 24.0;
 
-/// The departure of a half section, each mode with its slope in x.
-#[derive(Clone, Copy, Debug, Default, PartialEq)]
+/// The departure of a half section, each mode with its slope in x, beside what the drawn form has.
+#[derive(Clone, Copy, Debug, PartialEq)]
 pub(crate) struct Departure {
     pub(crate) modes: [(f64, f64); 2],
+    pub(crate) drawn: Option<Series>,
 }
 
 /// How a half section is swollen along one ray.
@@ -30,12 +32,17 @@ pub(crate) struct Swell {
 }
 
 impl Departure {
+    pub(crate) const NONE: Self = Self { modes: [(0.0, 0.0); 2], drawn: None };
+
     pub(crate) fn is_none(&self) -> bool {
-        self.modes.iter().all(|m| m.0 == 0.0)
+        self.drawn.is_none() && self.modes.iter().all(|m| m.0 == 0.0)
     }
 
     pub(crate) fn at(&self, angle: f64) -> Swell {
         let mut out = Swell { size: 1.0, by_angle: 0.0, by_x: 0.0 };
+        if let Some(drawn) = &self.drawn {
+            drawn.add(angle, &mut out);
+        }
         if self.modes.iter().all(|m| *m == (0.0, 0.0)) {
             return out;
         }

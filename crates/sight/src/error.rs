@@ -2,7 +2,8 @@
 
 use thiserror::Error;
 
-/// Why a solve was refused or given up. Numbers of photographs and points count from 1.
+/// Why a solve was refused or given up. Photographs count from 1; the text leaves it to the caller to name them
+/// ([`SightError::photograph`]).
 #[derive(Clone, Debug, PartialEq, Error)]
 pub enum SightError {
     /// Nothing was traced.
@@ -21,9 +22,7 @@ pub enum SightError {
     #[error("nothing is unknown: let at least one of fullness, breadth height, breadth or a camera be solved")]
     NothingUnknown,
     /// Too little says where a camera stands.
-    #[error(
-        "photograph {photograph}: {sightings} landmarks do not fix its camera: mark at least four, and not all in one line"
-    )]
+    #[error("its {sightings} landmarks do not fix its camera: mark at least four, and not all in one line")]
     CameraOpen {
         /// Counts from 1.
         photograph: usize,
@@ -31,23 +30,29 @@ pub enum SightError {
         sightings: usize,
     },
     /// The form is not before the camera.
-    #[error("photograph {0}: the form does not lie before this camera: solve the camera from landmarks first")]
+    #[error("the form does not lie before this camera: look again at its landmarks, and at the form's lines")]
     CameraBehind(usize),
     /// A seam lies outside the form.
-    #[error("photograph {photograph}: a seam is traced at station {station:.1}, where the form has no section")]
+    #[error(
+        "a seam is traced at station {station:.1} mm, but the form runs from {low:.1} to {high:.1} mm: correct the seam's station"
+    )]
     SeamOutside {
         /// Counts from 1.
         photograph: usize,
         /// mm.
         station: f64,
+        /// The form's foremost station, mm.
+        low: f64,
+        /// The form's rearmost station, mm.
+        high: f64,
     },
     /// A landmark's number means none.
-    #[error("photograph {0}: a marked landmark is not in the list of landmarks")]
+    #[error("a marked landmark is not in the list of landmarks")]
     NoSuchLandmark(usize),
     /// What was traced has little to do with the form.
     #[error(
-        "photograph {photograph}: what is traced lies {median_px:.0} px from the form's {what} at the middle of its points \
-         ({allowed_px:.0} px is allowed): trace the outline of this form, or check camera and lines"
+        "what is traced lies {median_px:.0} px from the form's {what} at the middle of its points ({allowed_px:.0} px is \
+         allowed): trace the outline of this form, or check camera and lines"
     )]
     NotThisForm {
         /// Counts from 1.
@@ -65,4 +70,18 @@ pub enum SightError {
     /// The caller gave up.
     #[error("given up")]
     Cancelled,
+}
+
+impl SightError {
+    /// The photograph it is about, counted from 1.
+    pub fn photograph(&self) -> Option<usize> {
+        match self {
+            Self::CameraOpen { photograph, .. }
+            | Self::CameraBehind(photograph)
+            | Self::SeamOutside { photograph, .. }
+            | Self::NoSuchLandmark(photograph)
+            | Self::NotThisForm { photograph, .. } => Some(*photograph),
+            _ => None,
+        }
+    }
 }

@@ -25,6 +25,7 @@
 pub mod advice;
 pub mod control;
 mod departure;
+pub mod drawn;
 pub mod edge;
 pub mod error;
 pub mod finding;

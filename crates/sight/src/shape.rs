@@ -6,6 +6,7 @@
 //! ```
 
 use crate::departure::{Departure, swell};
+use crate::drawn::Drawn;
 use crate::error::SightError;
 use crate::quarter::{Quarter, quarter};
 use crate::sketch::{FUNCTIONS, Function, Priors, Sketch};
@@ -18,6 +19,8 @@ use std::f64::consts::{FRAC_PI_2, PI};
 const LEAST_EXPONENT: f64 = 1.05;
 /// Width of that approach.
 const SOFT: f64 = 0.1;
+/// A given station this near to an end, as a share of the length, is that end.
+const AT_END: f64 = 1e-3;
 /// Stations at which a form is looked at for crossing lines.
 const LOOKS: usize = 48;
 
@@ -29,6 +32,7 @@ pub struct Model {
     smooth: Smooth,
     range: (f64, f64),
     functions: Vec<Function>,
+    drawn: Option<Drawn>,
 }
 
 impl Model {
@@ -37,20 +41,38 @@ impl Model {
     /// # Errors
     /// Lines that share no stretch or cross, priors that are not finite or negative, fewer than three knots.
     pub fn new(sketch: Sketch, priors: Priors) -> Result<Self, SightError> {
+        Self::holding(sketch, priors, &[])
+    }
+
+    /// A model of which some sections between the ends are given too, at these stations: nothing deviates there.
+    ///
+    /// # Errors
+    /// As [`Model::new`].
+    pub fn holding(sketch: Sketch, priors: Priors, given: &[f64]) -> Result<Self, SightError> {
         let range = sketch.range();
         if range.0.partial_cmp(&range.1) != Some(std::cmp::Ordering::Less) {
             return Err(SightError::BadForm("its lines share no stretch of stations".into()));
         }
         check_priors(&priors)?;
         let reach = priors.reach * (range.1 - range.0);
-        let smooth = Smooth::new(range, reach, priors.knots, priors.ends_given)
+        // The ends are held by the priors.
+        let inside =
+            |x: &f64| *x > range.0 + AT_END * (range.1 - range.0) && *x < range.1 - AT_END * (range.1 - range.0);
+        let given: Vec<f64> = given.iter().copied().filter(inside).collect();
+        let smooth = Smooth::holding(range, reach, priors.knots, priors.ends_given, &given)
             .ok_or_else(|| SightError::BadForm("its points are too close for the correlation length".into()))?;
         let functions = Function::ALL.into_iter().filter(|f| priors.of(*f) > 0.0).collect();
-        let model = Self { sketch, priors, smooth, range, functions };
+        let model = Self { sketch, priors, smooth, range, functions, drawn: None };
         model.shape(&vec![0.0; model.unknowns()]).check().map_err(|x| {
             SightError::BadForm(format!("at station {x:.1} crown, breadth height and keel do not follow one another"))
         })?;
         Ok(model)
+    }
+
+    /// The same with what the drawn form has beside the sketch's superellipses, which stays with it.
+    #[must_use]
+    pub fn with_drawn(self, drawn: Drawn) -> Self {
+        Self { drawn: Some(drawn), ..self }
     }
 
     /// The lines as they stand.
@@ -202,6 +224,8 @@ impl Shape<'_> {
         let breadth = plus(read(&sketch.breadth), breadth);
         let (above, below) = (plus(read(&sketch.above), both), plus(read(&sketch.below), both));
         let soft = [floored(plus(above, split)), floored(minus(below, split))];
+        let drawn = self.model.drawn.as_ref().map(|drawn| drawn.at(x));
+        let [above_drawn, below_drawn] = [0, 1].map(|half| drawn.map(|d| d[half]));
         let sound = breadth.0 > 0.0 && heights.iter().all(|h| h.0 > 0.0);
         sound.then(|| Frame {
             x,
@@ -209,7 +233,10 @@ impl Shape<'_> {
             middle,
             heights,
             exponents: soft.map(|(value, _)| value),
-            departures: [Departure { modes: [slant_up, corners_up] }, Departure { modes: [slant_down, corners_down] }],
+            departures: [
+                Departure { modes: [slant_up, corners_up], drawn: above_drawn },
+                Departure { modes: [slant_down, corners_down], drawn: below_drawn },
+            ],
             exponent_rates: soft.map(|(_, rate)| rate),
         })
     }
@@ -307,7 +334,7 @@ impl Frame {
 
     /// The same lines and exponents without departures.
     pub fn superelliptic(&self) -> Self {
-        Self { departures: [Departure::default(); 2], ..*self }
+        Self { departures: [Departure::NONE; 2], ..*self }
     }
 
     /// Crown and keel, z mm.

@@ -12,6 +12,9 @@ use nalgebra::{Cholesky, DMatrix, DVector};
 /// Added to the kernel's diagonal, as knots closer than the correlation length make it nearly singular.
 const JITTER: f64 = 1e-9;
 
+/// A direction with less than this share of its length left beside the others is one of them.
+const SQUARE: f64 = 1e-6;
+
 /// The functions φ_j of one range.
 #[derive(Clone, Debug)]
 pub(crate) struct Smooth {
@@ -22,9 +25,15 @@ pub(crate) struct Smooth {
 }
 
 impl Smooth {
-    /// `count` knots evenly over the range; `reach` is the correlation length in mm; `held` says whether the process is zero
-    /// at the front and at the rear. `None` if the kernel has no root, as with a reach of many ranges.
+    #[cfg(test)]
     pub(crate) fn new(range: (f64, f64), reach: f64, count: usize, held: [bool; 2]) -> Option<Self> {
+        Self::holding(range, reach, count, held, &[])
+    }
+
+    /// `count` knots evenly over the range; `reach` is the correlation length in mm; `held` says whether the process is zero
+    /// at the front and at the rear, `given` at which stations between. `None` if the kernel has no root, as with a reach of many
+    /// ranges.
+    pub(crate) fn holding(range: (f64, f64), reach: f64, count: usize, held: [bool; 2], given: &[f64]) -> Option<Self> {
         let last = count.checked_sub(1).filter(|&last| last > 0)?;
         let step = (range.1 - range.0) / last as f64;
         let knots: Vec<f64> = (0..count).map(|i| range.0 + step * i as f64).collect();
@@ -36,7 +45,29 @@ impl Smooth {
         let mut values = DMatrix::zeros(count, free.len());
         free.iter().enumerate().for_each(|(row, &i)| values.set_row(i, &root.row(row)));
         let weights = Cholesky::new(all)?.solve(&values);
-        Some(Self { knots, length: reach, weights })
+        let free = Self { knots, length: reach, weights };
+        Some(if given.is_empty() { free } else { free.zero_at(given) })
+    }
+
+    /// The process conditioned on being zero at stations: the unknowns that would move it there are taken out. What is left of
+    /// them are the directions square to the rows φ(station), found by turning those rows into axes.
+    fn zero_at(self, stations: &[f64]) -> Self {
+        let count = self.count();
+        let mut axes: Vec<DVector<f64>> = Vec::new();
+        let mut held = 0;
+        let rows = stations.iter().map(|x| DVector::from_vec(self.at(*x)));
+        let units = (0..count).map(|i| DVector::from_fn(count, |row, _| if row == i { 1.0 } else { 0.0 }));
+        for (number, candidate) in rows.chain(units).enumerate() {
+            let size = candidate.norm();
+            // Twice, so that what is left is square to the others to the last digit.
+            let cleared = (0..2).fold(candidate, |v, _| axes.iter().fold(v, |v, axis| &v - axis * axis.dot(&v)));
+            if size > 0.0 && cleared.norm() > SQUARE * size && axes.len() < count {
+                held += usize::from(number < stations.len());
+                axes.push(cleared.normalize());
+            }
+        }
+        let free = DMatrix::from_fn(count, axes.len() - held, |row, i| axes[held + i][row]);
+        Self { weights: &self.weights * free, ..self }
     }
 
     /// How many unknowns one function has.
@@ -108,6 +139,20 @@ mod tests {
             assert!((seen - closed(x, y)).abs() < 2e-4, "{x} {y}: {seen} {}", closed(x, y));
         }
         assert!(smooth.at(0.0).iter().chain(&smooth.at(1.0)).all(|v| v.abs() < 1e-6));
+    }
+
+    /// Held at a station, the covariance is that of the process conditioned there too: c(x, y) - c(x, g) c(g, y) / c(g, g).
+    #[test]
+    fn a_station_that_is_given_stays_and_its_neighbours_know() {
+        let plain = Smooth::new((0.0, 1.0), 0.35, 9, [true, true]).unwrap();
+        let held = Smooth::holding((0.0, 1.0), 0.35, 9, [true, true], &[0.4]).unwrap();
+        assert_eq!(held.count(), plain.count() - 1);
+        let c = |s: &Smooth, x: f64, y: f64| s.at(x).iter().zip(s.at(y)).map(|(a, b)| a * b).sum::<f64>();
+        assert!(held.at(0.4).iter().all(|v| v.abs() < 1e-9));
+        for (x, y) in [(0.2, 0.2), (0.3, 0.6), (0.8, 0.8), (0.45, 0.45)] {
+            let wanted = c(&plain, x, y) - c(&plain, x, 0.4) * c(&plain, 0.4, y) / c(&plain, 0.4, 0.4);
+            assert!((c(&held, x, y) - wanted).abs() < 1e-9);
+        }
     }
 
     #[test]

@@ -121,7 +121,7 @@ impl Task {
         let slack = 1e-6 * (high - low);
         let outside = |s: &&Seam| !(s.station >= low - slack && s.station <= high + slack);
         if let Some(seam) = photograph.seams.iter().find(outside) {
-            return Err(SightError::SeamOutside { photograph: number, station: seam.station });
+            return Err(SightError::SeamOutside { photograph: number, station: seam.station, low, high });
         }
         if photograph.sightings.iter().any(|s| s.landmark >= self.landmarks.len()) {
             return Err(SightError::NoSuchLandmark(number));

@@ -210,7 +210,8 @@ fn input_that_no_solve_can_use_is_refused_with_its_place() {
     let behind = refused(&|t| t.photographs[0].camera.translation *= -1.0);
     assert_eq!(behind, SightError::CameraBehind(1));
     let outside = refused(&|t| t.photographs[0].seams.push(Seam { station: 1500.0, pixels: vec![[1.0, 2.0]] }));
-    assert_eq!(outside, SightError::SeamOutside { photograph: 1, station: 1500.0 });
+    assert_eq!(outside, SightError::SeamOutside { photograph: 1, station: 1500.0, low: 0.0, high: 1440.0 });
+    assert_eq!(outside.photograph(), Some(1));
     let sigma = refused(&|t| t.photographs[0].outline_sigma = 0.0);
     assert!(matches!(sigma, SightError::NotPositive(_)), "{sigma}");
     let open = refused(&|t| t.photographs[0].trust = CameraTrust::Sought { focal_share: 0.02 });

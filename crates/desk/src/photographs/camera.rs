@@ -42,6 +42,12 @@ pub enum CameraFailure {
     /// The straight lines give no lens.
     #[error("The lines that are straight in truth give no lens: {0}")]
     Lens(#[from] PlumbLineError),
+    /// As in a mirror they fit.
+    #[error(
+        "The landmarks fit this picture only as in a mirror: it is turned left to right. Bring in the picture as it was taken, or \
+         change port for starboard in its landmarks."
+    )]
+    Mirrored,
     /// The landmarks give no camera.
     #[error(transparent)]
     Resection(#[from] ResectionError),
@@ -73,9 +79,26 @@ pub fn camera(document: &Document, picture: &Picture) -> Result<FoundCamera, Cam
     if let Some((lens, focal_px)) = &lens {
         start.lens = LensStart::Known { lens: lens.lens, focal_px: *focal_px };
     }
-    let resection = resect(&picked, &start)?;
+    let resection = match resect(&picked, &start) {
+        Ok(found) if found.suspects.is_empty() && found.widened <= DOUBTFUL => found,
+        doubtful if in_a_mirror(&picked, &start, doubtful.as_ref().ok()) => return Err(CameraFailure::Mirrored),
+        doubtful => doubtful?,
+    };
     let places = picked.iter().map(|landmark| landmark.at).collect();
     Ok(FoundCamera { resection, landmarks, places, lens: lens.map(|(lens, _)| lens) })
+}
+
+/// A camera whose deviations had to be widened by more than this is held against a mirrored one.
+const DOUBTFUL: f64 = 1.5;
+/// A mirrored picture fits at least so many times better.
+const BETTER: f64 = 4.0;
+
+/// Whether the landmarks fit the picture turned left to right, and far better than as it is.
+fn in_a_mirror(picked: &[Landmark], start: &Start, found: Option<&Resection>) -> bool {
+    let turned = |l: &Landmark| Landmark { pixel: [2.0 * start.centre[0] - l.pixel[0], l.pixel[1]], ..l.clone() };
+    let Ok(mirrored) = resect(&picked.iter().map(turned).collect::<Vec<_>>(), start) else { return false };
+    let fits = mirrored.suspects.is_empty() && mirrored.widened <= DOUBTFUL;
+    fits && found.is_none_or(|f| f.misfit > BETTER * mirrored.misfit.max(0.1))
 }
 
 fn picked(document: &Document, photograph: &Photograph, index: usize) -> Result<Landmark, CameraFailure> {

@@ -1,12 +1,13 @@
 //! From the document to what is solved: the form as drawn, its landmarks, and every photograph that can say something.
 
 use super::camera::{CameraFailure, FoundCamera, camera};
-use super::quarter::UnitQuarter;
+use super::quarter::{UnitQuarter, superelliptic};
 use form::Lofted;
 use geometry::line::{Line, LineEnd, LinePoint, Pass};
-use project::document::{Document, Form, LineName, Picture};
+use project::document::{Document, Form, LineName, Picture, SectionShape};
 use project::edit::Refused;
 use project::photograph::Traced;
+use sight::drawn::Drawn;
 use sight::sketch::{Priors, Sketch};
 use sight::task::{CameraTrust, Landmark, Photograph, Seam, Sighting, Task};
 use sight::{Model, SightError};
@@ -50,6 +51,15 @@ pub enum SolveFailure {
     /// There is no form.
     #[error("This project has no form.")]
     NoForm,
+    /// Nothing of the form is drawn.
+    #[error(
+        "The form \"{form}\" is not drawn yet. Trace its upper and its lower edge in a picture of the side, say on the bench where \
+         it begins and ends, and begin the form from the photographs; then solve."
+    )]
+    NotBegun {
+        /// Its name.
+        form: String,
+    },
     /// The form as drawn gives no skin to start from.
     #[error(
         "The form \"{form}\" cannot be lofted yet ({reason}). Draw crown, keel, breadth and breadth height, and the first and \
@@ -73,6 +83,14 @@ pub enum SolveFailure {
     /// The solve was refused or given up.
     #[error("The sections cannot be solved: {0}.")]
     Sight(#[from] SightError),
+    /// The solve was refused for a picture.
+    #[error("The sections cannot be solved. {picture}: {why}.")]
+    Picture {
+        /// Its name.
+        picture: String,
+        /// Why.
+        why: SightError,
+    },
 }
 
 /// A photograph that takes part.
@@ -98,15 +116,24 @@ const LOOSE_FOCAL: f64 = 0.3;
 const HELD_FOCAL: f64 = 1e-5;
 /// How far real sections depart from superelliptic ones, as a share of their half box: what keeps the band honest for them.
 const DEPARTURE: f64 = 0.01;
+/// A control section this near to an end, as a share of the length, is that end's.
+const AT_END: f64 = 1e-3;
 /// Stations at which the drawn form's fullness is read.
 const LOOKS: usize = 16;
 
 pub(super) fn gather(document: &Document, breadth: Breadth) -> Result<Gathered, SolveFailure> {
     let form = document.forms.first().ok_or(SolveFailure::NoForm)?;
+    if LineName::ALL.iter().all(|name| form.lines.get(*name).points.is_empty()) {
+        return Err(SolveFailure::NotBegun { form: form.name.clone() });
+    }
     let lofted = form::loft(form);
     let sketch = sketch(form, &lofted)?;
     let usual = Priors::usual(document.model_scale, breadth == Breadth::Known);
-    let model = Model::new(sketch, Priors { departure: DEPARTURE, ..usual })?;
+    let ends_given = ends_given(form, &lofted, sketch.range());
+    let drawn = drawn(&sketch, &lofted);
+    let priors = Priors { departure: DEPARTURE, ends_given, ..usual };
+    let model = Model::holding(sketch, priors, &given(form))?;
+    let model = drawn.into_iter().fold(model, Model::with_drawn);
     let (mut used, mut left_out, mut photographs, mut landmarks) = (Vec::new(), Vec::new(), Vec::new(), Vec::new());
     for (index, picture) in document.pictures.iter().enumerate() {
         match photograph(document, picture, &model, &mut landmarks) {
@@ -124,6 +151,36 @@ pub(super) fn gather(document: &Document, breadth: Breadth) -> Result<Gathered, 
         return Err(SolveFailure::NoPhotograph(if all.is_empty() { none } else { all }));
     }
     Ok(Gathered { task: Task { model, landmarks, photographs }, used, left_out })
+}
+
+/// Stations whose sections are pinned to measured points.
+fn given(form: &Form) -> Vec<f64> {
+    let pinned = form.sections.iter().filter(|s| matches!(s.shape, SectionShape::Pinned(_)));
+    pinned.map(|s| s.station).collect()
+}
+
+/// What the drawn form has beside the superellipses of the sketch; `None` where it cannot be lofted.
+fn drawn(sketch: &Sketch, lofted: &Lofted) -> Option<Drawn> {
+    let loft = lofted.skin.as_ref()?.loft();
+    let radii = |x: f64, angles: &[f64]| {
+        let quarters = UnitQuarter::of(&loft.section(x)?)?;
+        let exponents = [sketch.above.at(x).value, sketch.below.at(x).value];
+        let half = |k: usize| {
+            angles.iter().map(|a| quarters[k].radius(*a) / superelliptic(*a, exponents[k])).collect::<Vec<f64>>()
+        };
+        Some([half(0), half(1)])
+    };
+    Some(Drawn::read(sketch.range(), radii))
+}
+
+/// Whether nothing deviates at an end: it has a control section of its own, or is a point or an edge, where the lines meet.
+fn ends_given(form: &Form, lofted: &Lofted, (low, high): (f64, f64)) -> [bool; 2] {
+    let loft = lofted.skin.as_ref().map(|skin| skin.loft());
+    [low, high].map(|end| {
+        let own = form.sections.iter().any(|s| (s.station - end).abs() < AT_END * (high - low));
+        let shaped = loft.and_then(|l| l.section(end)).and_then(|s| UnitQuarter::of(&s)).is_some();
+        own || !shaped
+    })
 }
 
 /// The lines of the form, and the fullness of its sections as they are drawn.

@@ -75,7 +75,7 @@ fn angles() -> impl Iterator<Item = f64> {
 }
 
 /// The radius of uⁿ + vⁿ = 1.
-fn superelliptic(angle: f64, exponent: f64) -> f64 {
+pub(super) fn superelliptic(angle: f64, exponent: f64) -> f64 {
     let (sin, cos) = angle.sin_cos();
     (sin.powf(exponent) + cos.powf(exponent)).powf(-1.0 / exponent)
 }

@@ -6,9 +6,9 @@ use form::Lofted;
 use geometry::loft::Loft;
 use project::document::Document;
 use project::edit::Edit;
-use sight::Solution;
 use sight::advice::Advice;
 use sight::solution::{Grade, SectionNumbers};
+use sight::{SightError, Solution};
 
 /// What a solve found. Nothing of the document has changed yet.
 #[derive(Clone, Debug)]
@@ -113,7 +113,7 @@ impl Solved {
 /// The form is not drawn far enough, no photograph can be used, or what is traced does not fix an answer.
 pub fn solve(document: &Document, breadth: Breadth, progress: &dyn Fn(f64) -> bool) -> Result<Solved, SolveFailure> {
     let Gathered { task, used, left_out } = gather(document, breadth)?;
-    let solution = sight::solve(&task, progress)?;
+    let solution = sight::solve(&task, progress).map_err(|why| named(document, &used, why))?;
     let form = document.forms.first().ok_or(SolveFailure::NoForm)?;
     let lofted = form::loft(form);
     let skin = lofted.skin.as_ref().ok_or(SolveFailure::NoForm)?;
@@ -131,6 +131,16 @@ pub fn solve(document: &Document, breadth: Breadth, progress: &dyn Fn(f64) -> bo
     let (band, prior_band) = (rms(rows().map(|r| r.sigma)), rms(rows().map(|r| r.prior_sigma)));
     let (accept, sections) = (accepted.edit, accepted.sections);
     Ok(Solved { used, left_out, solution, stations, sections, band, prior_band, advice, accept, after })
+}
+
+/// A refusal with the name of the picture that it is about.
+fn named(document: &Document, used: &[Used], why: SightError) -> SolveFailure {
+    let number = why.photograph().and_then(|n| n.checked_sub(1));
+    let picture = number.and_then(|n| used.get(n)).and_then(|u| document.pictures.get(u.picture));
+    match picture {
+        Some(picture) => SolveFailure::Picture { picture: picture.name.clone(), why },
+        None => why.into(),
+    }
 }
 
 fn station(solution: &Solution, [before, after]: [&Loft; 2], x: f64) -> Option<StationChange> {

@@ -1,16 +1,13 @@
 //! `plugwright solve`.
 
-use super::{open, say};
+use super::{complain, open, say};
 use crate::arguments::Solve;
 use crate::failure::Failure;
 use desk::Overwrite;
-use desk::photographs::{Breadth, Solved, solve};
+use desk::photographs::{Breadth, Solved, solve, words};
 use project::document::Document;
 use serde_json::{Value, json};
-use sight::advice::{Advice, More};
-use sight::finding::Finding;
 use sight::solution::SectionNumbers;
-use sight::traced::Trace;
 use std::process::ExitCode;
 
 pub(crate) fn run(arguments: &Solve) -> Result<ExitCode, Failure> {
@@ -23,6 +20,9 @@ pub(crate) fn run(arguments: &Solve) -> Result<ExitCode, Failure> {
     } else {
         in_words(&document, &solved);
         say(&format!("wrote {}", on_disk.path.display()));
+    }
+    if solved.is_weak() {
+        complain("This result is weak: the photographs say little, and most of it is guessed from what was drawn.");
     }
     Ok(ExitCode::SUCCESS)
 }
@@ -54,9 +54,11 @@ fn report(document: &Document, solved: &Solved) -> Value {
         "guessed": solved.guessed().iter().map(|(function, stations)| json!({
             "function": function, "stations_mm": stations,
         })).collect::<Vec<_>>(),
-        "findings": solved.solution.findings().iter().map(|f| finding(document, solved, f)).collect::<Vec<_>>(),
+        "findings": words::findings(document, solved).iter().map(|w| json!({
+            "place": w.place, "what": w.what, "hint": w.hint,
+        })).collect::<Vec<_>>(),
         "would_help": solved.advice.iter().map(|a| json!({
-            "what": advice(document, solved, a), "band_now_mm": a.now, "band_then_mm": a.then,
+            "what": words::advice(document, solved, a), "band_now_mm": a.now, "band_then_mm": a.then,
         })).collect::<Vec<_>>(),
     })
 }
@@ -107,25 +109,21 @@ fn in_words(document: &Document, solved: &Solved) {
     }
     say("");
     tell_trust(solved);
-    for f in solved.solution.findings() {
-        say(&format!("note: {}", text(&finding(document, solved, f))));
+    for note in words::findings(document, solved) {
+        say(&format!("note: {note}"));
     }
     for a in solved.advice.iter().take(3) {
-        say(&format!("would help: {} (band from {:.2} to {:.2} mm)", advice(document, solved, a), a.now, a.then));
+        say(&format!(
+            "would help: {} (band from {:.2} to {:.2} mm)",
+            words::advice(document, solved, a),
+            a.now,
+            a.then
+        ));
     }
-}
-
-fn text(value: &Value) -> String {
-    value["what"].as_str().unwrap_or_default().to_owned()
 }
 
 fn picture(document: &Document, index: usize) -> &str {
     document.pictures.get(index).map_or("picture", |p| p.name.as_str())
-}
-
-/// The name of a photograph of the solve, counted from 0.
-fn photograph<'a>(document: &'a Document, solved: &Solved, number: usize) -> &'a str {
-    solved.used.get(number).map_or("photograph", |used| picture(document, used.picture))
 }
 
 fn tell_photograph(document: &Document, solved: &Solved, number: usize, index: usize) {
@@ -171,88 +169,8 @@ fn tell_trust(solved: &Solved) {
         "band over the form: ± {:.2} mm of half-breadth (one standard deviation), ± {:.2} mm before the photographs",
         solved.band, solved.prior_band
     ));
-    if solved.is_weak() {
-        say("This result is weak: the photographs say little, and most of it is guessed from what was drawn.");
-    }
     for (function, stations) in solved.guessed() {
         let at = stations.iter().map(|x| format!("{x:.0}")).collect::<Vec<_>>().join(", ");
         say(&format!("guessed: {} at {at} mm", function.to_lowercase()));
-    }
-}
-
-fn finding(document: &Document, solved: &Solved, finding: &Finding) -> Value {
-    let name = |number: usize| photograph(document, solved, number);
-    let what = match finding {
-        Finding::LeftOut { photograph, trace, index, residual_px } => {
-            let trace = match trace {
-                Trace::Outline => "outline".to_owned(),
-                Trace::Seam(seam) => format!("seam {}", seam + 1),
-            };
-            let off = if residual_px.is_finite() { format!("{residual_px:.1} px off") } else { "far off".to_owned() };
-            format!("{}: point {} of the {trace} lies {off} and was left out.", name(*photograph), index + 1)
-        }
-        Finding::ManyLeftOut { photograph, outline, out, of } => {
-            let trace = if *outline { "outline" } else { "seams" };
-            format!(
-                "{}: {out} of {of} points of the {trace} were left out: look whether the others are right.",
-                name(*photograph)
-            )
-        }
-        Finding::Landmark { landmark, strain, residual_px, .. } => {
-            let named = solved.solution.task().landmarks.get(*landmark).map_or("", |l| l.name.as_str());
-            format!(
-                "Landmark {named} does not fit: {residual_px:.1} px, {strain:.1} times what it is trusted. Look at its place and its pixel."
-            )
-        }
-        Finding::Strained(fit) => {
-            let trace = if fit.outline { "outline" } else { "seams" };
-            format!(
-                "{}: the form cannot follow the {trace} as closely as they are traced ({:.2} px); the band was widened {:.1} times.",
-                name(fit.photograph),
-                fit.rms_px,
-                fit.widened
-            )
-        }
-        Finding::FarFromSketch { function, station, deviations } => format!(
-            "{} at {station:.0} mm lies {deviations:.1} times as far from what was drawn as is likely.",
-            function.label()
-        ),
-        Finding::Focal { photograph, factor, deviations } => format!(
-            "{}: its focal length changed by {:.1} %, {deviations:.1} times what it is trusted.",
-            name(*photograph),
-            100.0 * (factor - 1.0)
-        ),
-        Finding::ShapeOnTrust => {
-            "No seam is traced, so the shape of each section between the two places that its outline shows is taken on trust. \
-             Trace a seam at a known station."
-                .to_owned()
-        }
-        Finding::BeyondEnd { photograph, points } => format!(
-            "{}: beyond an end of the form lies what the outline shows at {points} of its points. Trace only the form itself.",
-            name(*photograph)
-        ),
-    };
-    json!({ "what": what })
-}
-
-fn advice(document: &Document, solved: &Solved, advice: &Advice) -> String {
-    let name = |number: usize| photograph(document, solved, number);
-    match advice.more {
-        More::Seam { photograph, station } => {
-            format!("the seam at {station:.0} mm traced in {}", name(photograph))
-        }
-        More::Breadth { station } => format!("the half-breadth at {station:.0} mm measured on the machine"),
-        More::View { photograph, elevation_deg, round_deg, mirrored } => {
-            let height = if elevation_deg < 0.0 { "from below" } else { "from above" };
-            let side = if mirrored { "from the other side, " } else { "" };
-            let round = if round_deg == 0.0 {
-                String::new()
-            } else if round_deg > 0.0 {
-                format!(", {round_deg:.0}° further to the beam")
-            } else {
-                format!(", {:.0}° further to the end", -round_deg)
-            };
-            format!("another photograph like {}, {side}{:.0}° {height}{round}", name(photograph), elevation_deg.abs())
-        }
     }
 }

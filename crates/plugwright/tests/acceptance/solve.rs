@@ -80,9 +80,12 @@ fn a_weak_result_is_said_to_be_weak() {
     let remove = |index| Edit::RemoveTrace { picture: 2, index };
     // The seams and the lower outline go.
     changed(&folder, &[remove(3), remove(2), remove(1)]);
-    let told = folder.fine(&["solve", "demo", "--to", "weak.plug.ron"]).out;
-    assert!(told.contains("This result is weak"), "{told}");
-    assert!(told.contains("guessed:"), "{told}");
+    let told = folder.run(&["solve", "demo", "--to", "weak.plug.ron"]);
+    assert_eq!(told.code, 0, "a weak result is a result");
+    assert!(told.err.contains("This result is weak"), "{told:?}");
+    assert!(told.out.contains("guessed:"), "{told:?}");
+    let told = folder.run(&["solve", "demo", "--to", "again.plug.ron", "--json"]);
+    assert_eq!((told.code, &told.json()["weak"]), (0, &true.into()));
 }
 
 #[test]
