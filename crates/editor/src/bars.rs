@@ -263,7 +263,9 @@ fn said(ui: &mut Ui, app: &App, theme: &Theme) {
     } else {
         let place = pointer_text(ui.ctx(), app);
         let hovered = app.gesture.hover.and_then(|h| floor::show::name_of(app, h.target(&app.scene)));
-        let note = app.gesture.snapped.as_ref().map(|s| format!("on {s}")).or_else(|| app.note.clone()).or(hovered);
+        let on_table = crate::light_table::show::says(app);
+        let note = app.gesture.snapped.as_ref().map(|s| format!("on {s}")).or(on_table);
+        let note = note.or_else(|| app.note.clone()).or(hovered);
         if let Some(place) = place {
             ui.add(egui::Label::new(small(place)).truncate());
         } else if note.is_none() {

@@ -110,6 +110,11 @@ impl Derived {
         self.lofted.as_ref()?.skin.as_ref().map(FinishedSkin::loft)
     }
 
+    /// Lines and surface as they were lofted last.
+    pub(crate) fn lofted(&self) -> Option<&Arc<Lofted>> {
+        self.lofted.as_ref()
+    }
+
     /// A master line as a curve, if it can be drawn.
     pub(crate) fn curve(&self, name: LineName) -> Option<&Line> {
         self.lofted.as_ref()?.line(name)

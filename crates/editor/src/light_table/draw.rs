@@ -29,6 +29,11 @@ impl Ground<'_> {
         self.painter.line(points, Stroke::new(width, colour));
     }
 
+    /// Whether it is shown: what is hidden comes into sight while something is picked.
+    pub(super) fn shows(&self, what: OnPicture) -> bool {
+        self.app.table.shows.mark(what) || super::picking::is_picking(self.app)
+    }
+
     fn stroke_of(&self, what: OnPicture) -> (f32, Color32) {
         let selected = super::selected(self.app);
         let same = match (selected, what) {
@@ -64,7 +69,8 @@ pub(super) fn lines(ground: &Ground<'_>) {
     for distance in &photograph.distances {
         ground.line(&[distance.known.a, distance.known.b], 1.2, Color32::WHITE);
     }
-    for (index, trace) in photograph.traces.iter().enumerate() {
+    let traces = photograph.traces.iter().enumerate().filter(|(i, _)| ground.shows(OnPicture::Trace(*i)));
+    for (index, trace) in traces {
         let (width, colour) = ground.stroke_of(OnPicture::Trace(index));
         ground.line(&curve::through(&trace.points, 4.0 / ground.app.table.sheet.scale), width, colour);
     }

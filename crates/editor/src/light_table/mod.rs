@@ -11,9 +11,12 @@ pub(crate) mod following;
 pub(crate) mod hands;
 mod loupe;
 pub(crate) mod marks;
+pub(crate) mod overlay;
 pub(crate) mod picking;
+pub(crate) mod pulling;
 pub(crate) mod sheet;
 pub(crate) mod show;
+pub(crate) mod shows;
 pub(crate) mod tracing;
 
 use crate::app::App;
@@ -37,6 +40,9 @@ pub(crate) struct LightTable {
     pub(crate) tracing: tracing::Tracing,
     /// The builder wants no loupe.
     pub(crate) no_loupe: bool,
+    pub(crate) shows: shows::Shows,
+    /// The form over the picture.
+    pub(crate) overlay: overlay::Overlay,
     /// Where the picture was drawn in the last frame.
     pub(crate) place: Option<egui::Rect>,
 }

@@ -1,7 +1,7 @@
 //! Puts the light table into the window, at the left of the floor or in its place.
 
 use super::draw::{self, Ground};
-use super::{following, hands, loupe};
+use super::{following, hands, loupe, overlay, pulling, shows};
 use super::marks::{self, Mark, OnPicture};
 use crate::app::App;
 use crate::commands::Command;
@@ -32,6 +32,7 @@ pub(crate) fn beside(ui: &mut Ui, app: &mut App, theme: &'static Theme, asks: &m
 
 /// The table with its bar.
 pub(crate) fn show(ui: &mut Ui, app: &mut App, theme: &'static Theme, asks: &mut Vec<Ask>) {
+    ui.spacing_mut().item_spacing.y = 0.0;
     bar(ui, app, theme, asks);
     let rect = ui.available_rect_before_wrap();
     ui.allocate_rect(rect, Sense::hover());
@@ -45,15 +46,22 @@ pub(crate) fn show(ui: &mut Ui, app: &mut App, theme: &'static Theme, asks: &mut
     response.widget_info(|| WidgetInfo::labeled(Role::Canvas, true, "The light table"));
     let painter = ui.painter_at(rect);
     painter.rect_filled(rect, 0.0, theme.floor);
+    overlay::refresh(app);
+    overlay::shade::refresh(app, ui.ctx(), rect, theme);
     let ground = Ground { painter: &painter, rect, theme, app, picture: &picture };
     paper(&ground);
+    overlay::draw::shaded(&ground);
+    overlay::draw::lines(&ground);
     draw::lines(&ground);
-    let marks = marks::of(&picture.photograph);
+    let marks = hands::shown_marks(app, &picture);
+    overlay::draw::handles(&ground);
+    overlay::draw::spot(&ground);
     draw::handles(&ground, &marks);
     following::draw::draw(&ground);
     draw::unfinished(&ground);
     loupe::draw(&ground);
     widgets(ui, app, index, rect, &marks);
+    overlay::missing::note(ui, app, rect, theme, asks);
     cursor(ui, app, &response);
 }
 
@@ -64,7 +72,9 @@ fn paper(ground: &Ground<'_>) {
     match ground.app.decoded.texture(ground.picture) {
         Some(texture) => {
             let whole = Rect::from_min_max(pos2(0.0, 0.0), pos2(1.0, 1.0));
-            ground.painter.image(texture.id(), place, whole, Color32::WHITE);
+            let strength = ground.app.table.shows.photograph.clamp(0.0, 1.0);
+            let tint = Color32::from_white_alpha((255.0 * strength) as u8);
+            ground.painter.image(texture.id(), place, whole, tint);
         }
         None => {
             let text = ground.app.decoded.failure(ground.picture).unwrap_or("Reading the picture…");
@@ -104,6 +114,8 @@ fn bar(ui: &mut Ui, app: &mut App, theme: &Theme, asks: &mut Vec<Ask>) {
                     app.table.sheet.fitted = true;
                     app.table.place = None;
                 }
+                let has_camera = overlay::camera(app).is_some();
+                shows::menu(ui, &mut app.table.shows, theme, has_camera);
             });
         });
     });
@@ -151,6 +163,18 @@ pub(crate) fn gestures(app: &mut App, ctx: &egui::Context) {
     }
 }
 
+/// What the pointer is over on the picture, and what can be done with it, for the status line.
+pub(crate) fn says(app: &App) -> Option<String> {
+    let picture = app.table.picture.and_then(|p| app.desk.document().pictures.get(p))?;
+    let Some(what) = app.table.hands.hover.filter(|_| !super::picking::is_picking(app)) else {
+        return pulling::says(app);
+    };
+    let label = hands::shown_marks(app, picture).into_iter().find(|m| m.what == what)?.label;
+    let pixel = app.table.hands.pointer?;
+    let both = pulling::is_at(app, pixel);
+    Some(if both { format!("{label}; Shift takes the form under it") } else { label })
+}
+
 /// Where the pointer is on the picture.
 pub(crate) fn pointer_text(app: &App, at: egui::Pos2) -> Option<String> {
     let rect = app.table.place.filter(|rect| app.table.is_open() && rect.contains(at))?;
@@ -166,6 +190,8 @@ fn cursor(ui: &Ui, app: &App, table: &egui::Response) {
         (false, ..) => CursorIcon::Grabbing,
         (_, _, Tool::Mark(_)) => CursorIcon::Crosshair,
         (_, Some(_), _) => CursorIcon::Grab,
+        _ if app.table.hands.pulling.can_pull() => CursorIcon::Grab,
+        _ if app.table.hands.pulling.is_over() => CursorIcon::PointingHand,
         _ if app.table.hands.is_panning() => CursorIcon::AllScroll,
         _ => CursorIcon::Default,
     };

@@ -4,6 +4,7 @@ mod looks;
 mod main_job;
 mod papers;
 mod renderer;
+mod through_the_camera;
 mod tracing_pictures;
 pub(crate) mod with_pictures;
 mod work;
