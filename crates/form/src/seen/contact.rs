@@ -11,9 +11,12 @@ use project::photograph::Side;
 
 /// Newton's steps at most, and how small the last must be (shares of a run, and of the length).
 const STEPS: usize = 25;
-const CLOSE: f64 = 1e-10;
-/// Steps for derivatives by differences.
-const H: f64 = 1e-6;
+const CLOSE: f64 = 1e-8;
+/// Steps for derivatives by differences, well above the noise of lengths along arcs.
+const H: f64 = 3e-5;
+
+/// The cosine between normal and line of sight below which a surface is seen edge on.
+const EDGE_ON: f64 = 1e-5;
 
 /// Where the silhouette passes a pixel.
 #[derive(Clone, Copy, Debug, PartialEq)]
@@ -36,6 +39,9 @@ pub fn contact(loft: &Loft, camera: &PictureCamera, place: &SilhouettePlace, pix
         spot = search.moved(spot, step);
         if step[0].abs() + step[1].abs() < CLOSE {
             let node = SurfaceNode::at(loft, spot)?;
+            if !search.turns_away(spot, &node) {
+                return None;
+            }
             return Some(Contact { spot, point: node.point, distance_px: search.aside(&node)?[1] });
         }
     }
@@ -61,6 +67,16 @@ impl Search<'_> {
         let [dx, dy] = [self.pixel[0] - at[0], self.pixel[1] - at[1]];
         let [nx, ny] = self.place.outward;
         Some([nx * dy - ny * dx, nx * dx + ny * dy])
+    }
+
+    /// Whether the surface turns away there: smoothly, or at an edge that the silhouette has come to.
+    fn turns_away(&self, spot: Spot, node: &SurfaceNode) -> bool {
+        if self.place.kind != SilhouetteKind::Surface || node.facing(self.eye).abs() < EDGE_ON {
+            return true;
+        }
+        let beside =
+            [-H, H].map(|h| SurfaceNode::at(self.loft, self.moved(spot, [0.0, h])).map(|n| n.facing(self.eye)));
+        matches!(beside, [Some(a), Some(b)] if a * b < 0.0)
     }
 
     /// What must vanish: the facing, and the pixel's distance along the silhouette as an angle.
