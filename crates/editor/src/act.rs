@@ -34,6 +34,8 @@ pub(crate) fn all(app: &mut App, ctx: &egui::Context, asks: Vec<Ask>) {
             Ask::Command(asked) => command(app, ctx, asked),
             Ask::Bench(asked) => bench::act(app, ctx, asked),
             Ask::Trace(asked) => trace_ask(app, ctx, asked),
+            Ask::Landmark(asked) => light_table::landmarks::act(app, asked),
+            Ask::Flat(asked) => light_table::flat::act(app, ctx, asked),
             Ask::Select(target) => select(&mut app.view, target),
             Ask::GoTo(finding) => findings::place::go(app, &finding),
             Ask::StopPlanning(stop) => stop_planning(app, stop),

@@ -314,6 +314,6 @@ fn tool_text(ctx: &egui::Context, app: &App) -> String {
         Tool::Trace => {
             "Click along the outline. Enter ends it, Backspace takes the last point back, Escape drops it.".to_owned()
         }
-        Tool::Mark(marking) => marking.next(app.table.clicked.len()),
+        Tool::Mark(marking) => crate::light_table::picking::to_do(app, marking),
     }
 }

@@ -147,7 +147,12 @@ pub(crate) fn pasted(app: &mut App, image: &ColorImage) {
 fn png(image: &ColorImage) -> Result<Vec<u8>, String> {
     let [width, height] = image.size;
     let rgba: Vec<u8> = image.pixels.iter().flat_map(Color32::to_srgba_unmultiplied).collect();
-    let buffer = image::RgbaImage::from_raw(width as u32, height as u32, rgba).ok_or("its size is wrong")?;
+    png_of(Photo { width: width as u32, height: height as u32, rgba })
+}
+
+/// Pixels as the bytes of a PNG file.
+pub(crate) fn png_of(photo: Photo) -> Result<Vec<u8>, String> {
+    let buffer = image::RgbaImage::from_raw(photo.width, photo.height, photo.rgba).ok_or("its size is wrong")?;
     let mut bytes = std::io::Cursor::new(Vec::new());
     buffer.write_to(&mut bytes, image::ImageFormat::Png).map_err(|e| e.to_string())?;
     Ok(bytes.into_inner())
@@ -248,7 +253,7 @@ pub(crate) fn point_moved(
     }
 }
 
-fn first_placement(view: PictureView, [width, height]: [u32; 2], extents: &Extents) -> Placement {
+pub(crate) fn first_placement(view: PictureView, [width, height]: [u32; 2], extents: &Extents) -> Placement {
     let (middle, across) = match view {
         PictureView::Side | PictureView::Reference => (
             [f64::midpoint(extents.x[0], extents.x[1]), f64::midpoint(extents.z[0], extents.z[1])],

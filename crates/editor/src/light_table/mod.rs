@@ -3,12 +3,15 @@
 //!
 //! - [`sheet`]: how near it lies; [`marks`]: what was picked on it; [`hands`]: pointing and dragging; [`draw`] and [`show`]:
 //!   the drawing; [`picking`]: what clicks make; [`cameras`]: where it was taken from, found beside the window's thread;
-//!   [`tracing`] and [`following`]: traces, by hand and drawn to the edge; [`loupe`]: the picture larger where it is picked.
+//!   [`landmarks`] and [`flat`]: things whose place is known, and what is read without a camera; [`tracing`] and
+//!   [`following`]: traces, by hand and drawn to the edge; [`loupe`]: the picture larger where it is picked.
 
 pub(crate) mod cameras;
 mod draw;
+pub(crate) mod flat;
 pub(crate) mod following;
 pub(crate) mod hands;
+pub(crate) mod landmarks;
 mod loupe;
 pub(crate) mod marks;
 pub(crate) mod overlay;
@@ -38,6 +41,8 @@ pub(crate) struct LightTable {
     pub(crate) hands: hands::Hands,
     pub(crate) cameras: Option<Cameras>,
     pub(crate) tracing: tracing::Tracing,
+    pub(crate) landmarks: landmarks::Landmarks,
+    pub(crate) flat: flat::Flat,
     /// The builder wants no loupe.
     pub(crate) no_loupe: bool,
     pub(crate) shows: shows::Shows,
@@ -112,6 +117,8 @@ pub(crate) fn refresh(app: &mut App, ctx: &egui::Context) {
     let cameras = app.table.cameras.get_or_insert_with(|| Cameras::new(ctx));
     cameras.refresh(&app.desk, app.table.picture);
     tracing::refresh(app, ctx);
+    landmarks::refresh(app);
+    flat::refresh(app);
 }
 
 /// What is selected once something on a picture is gone.

@@ -1,7 +1,7 @@
 //! What clicks on the light table make: landmarks, traces, distances, straight lines, a flat figure.
 
 use super::marks::OnPicture;
-use super::{following, tracing};
+use super::{following, landmarks, tracing};
 use crate::act;
 use crate::app::App;
 use crate::gesture::select;
@@ -9,7 +9,7 @@ use crate::view::{Selected, Tool};
 use egui::{Key, Modifiers};
 use project::document::KnownDistance;
 use project::edit::Edit;
-use project::photograph::{FigurePoint, FlatFigure, Landmark, LandmarkPlace, NamedDistance, Trace, Traced};
+use project::photograph::{FigurePoint, FlatFigure, NamedDistance, Trace, Traced};
 
 /// What is picked, click by click.
 #[derive(Clone, Copy, Debug, PartialEq)]
@@ -26,6 +26,8 @@ pub(crate) enum Marking {
     Straight,
     /// Four corners of a rectangle, in turn.
     Figure,
+    /// The crossings of a chequered grid, row by row.
+    Grid { columns: usize, rows: usize },
 }
 
 impl Marking {
@@ -45,10 +47,22 @@ impl Marking {
                 format!("{clicked} points. More of them near the picture's edge help most. Enter ends it.")
             }
             Self::Figure => {
-                let corner = ["lower left", "lower right", "upper right", "upper left"][clicked.min(3)];
+                let corner = ["upper left", "upper right", "lower right", "lower left"][clicked.min(3)];
                 format!("Click the {corner} corner of the rectangle.")
             }
+            Self::Grid { columns, rows } => {
+                let (row, column) = (clicked / columns.max(1) + 1, clicked % columns.max(1) + 1);
+                format!("Row {row} of {rows} from the top: click crossing {column} of {columns} from the left.")
+            }
         }
+    }
+}
+
+/// What to do next, with the thing that is picked by name.
+pub(crate) fn to_do(app: &App, marking: Marking) -> String {
+    match marking {
+        Marking::Landmark => landmarks::to_do(app),
+        _ => marking.next(app.table.clicked.len()),
     }
 }
 
@@ -65,7 +79,7 @@ pub(crate) fn begin(app: &mut App, marking: Marking) {
     if app.table.is_open() {
         app.table.clicked.clear();
         app.view.tool = Tool::Mark(marking);
-        app.note = Some(marking.next(0));
+        app.note = Some(to_do(app, marking));
     }
 }
 
@@ -80,6 +94,7 @@ pub(crate) fn clicked(app: &mut App, picture: usize, px: [f64; 2]) {
         Marking::Landmark => 1,
         Marking::Distance => 2,
         Marking::Figure => 4,
+        Marking::Grid { columns, rows } => columns * rows,
         Marking::Trace(_) | Marking::GoOn { .. } | Marking::Straight => usize::MAX,
     };
     if app.table.clicked.len() >= enough {
@@ -121,14 +136,23 @@ pub(crate) fn finish(app: &mut App, picture: usize, marking: Marking) {
         return;
     };
     act::edit_once(app, &edit);
-    if app.message.is_none() {
-        app.table.clicked.clear();
-        select(&mut app.view, Selected::OnPicture { picture, what });
-        if !matches!(marking, Marking::Landmark) {
-            app.view.tool = Tool::Select;
-        }
-        app.note = None;
+    if app.message.is_some() {
+        // What was refused is clicked anew.
+        app.table.clicked.pop();
+        return;
     }
+    app.table.clicked.clear();
+    select(&mut app.view, Selected::OnPicture { picture, what });
+    if marking == Marking::Landmark {
+        landmarks::after_pick(app, picture);
+        return;
+    }
+    app.view.tool = Tool::Select;
+    app.note = match marking {
+        Marking::Distance => Some("Now type its length on the slate.".into()),
+        Marking::Figure => Some("Now type the rectangle's sides on the slate.".into()),
+        _ => None,
+    };
 }
 
 /// The edit, and what it makes.
@@ -136,7 +160,7 @@ fn made(app: &App, picture: usize, marking: Marking, clicked: &[[f64; 2]]) -> Op
     let photograph = &app.desk.document().pictures.get(picture)?.photograph;
     match (marking, clicked) {
         (Marking::Landmark, [pixel]) => {
-            let landmark = landmark(photograph, *pixel);
+            let landmark = app.table.landmarks.picked(photograph, *pixel);
             let what = OnPicture::Landmark(photograph.landmarks.len());
             Some((Edit::AddLandmark { picture, landmark }, what))
         }
@@ -159,20 +183,20 @@ fn made(app: &App, picture: usize, marking: Marking, clicked: &[[f64; 2]]) -> Op
             let what = OnPicture::Straight { line: lines.len() - 1, point: 0 };
             Some((Edit::SetStraightLines { picture, lines }, what))
         }
-        (Marking::Figure, [_, _, _, _]) => {
-            let sides = [[0.0, 0.0], [1000.0, 0.0], [1000.0, 1000.0], [0.0, 1000.0]];
-            let points = clicked.iter().zip(sides).map(|(pixel, plane)| FigurePoint { pixel: *pixel, plane });
-            let figure = Some(FlatFigure { points: points.collect(), full_size: true });
-            Some((Edit::SetFigure { picture, figure }, OnPicture::Figure(0)))
+        (Marking::Figure, [_, _, _, _]) => Some(figure(picture, clicked, |k| RECTANGLE[k.min(3)])),
+        (Marking::Grid { columns, rows }, _) if clicked.len() == columns * rows => {
+            let spacing = app.table.flat.wanted.spacing;
+            Some(figure(picture, clicked, |k| [(k % columns) as f64 * spacing, (k / columns) as f64 * spacing]))
         }
         _ => None,
     }
 }
 
-/// A landmark whose place is still to be told: until then it does not count.
-fn landmark(photograph: &project::photograph::Photograph, pixel: [f64; 2]) -> Landmark {
-    let taken = |name: &String| photograph.landmarks.iter().any(|l| l.name == *name);
-    let names = (photograph.landmarks.len() + 1..).map(|n| format!("Landmark {n}"));
-    let name = names.into_iter().find(|name| !taken(name)).unwrap_or_default();
-    Landmark { name, place: LandmarkPlace::At([0.0; 3]), trust_mm: 1.0, pixel, used: false }
+/// A rectangle whose sides are still to be typed: from its upper left corner, to the right and down, mm.
+const RECTANGLE: [[f64; 2]; 4] = [[0.0, 0.0], [1000.0, 0.0], [1000.0, 1000.0], [0.0, 1000.0]];
+
+fn figure(picture: usize, clicked: &[[f64; 2]], place: impl Fn(usize) -> [f64; 2]) -> (Edit, OnPicture) {
+    let points = clicked.iter().enumerate().map(|(k, pixel)| FigurePoint { pixel: *pixel, plane: place(k) });
+    let figure = Some(FlatFigure { points: points.collect(), full_size: true });
+    (Edit::SetFigure { picture, figure }, OnPicture::Figure(0))
 }

@@ -53,6 +53,8 @@ pub(crate) fn show(ui: &mut Ui, app: &mut App, theme: &'static Theme, asks: &mut
     overlay::draw::shaded(&ground);
     overlay::draw::lines(&ground);
     draw::lines(&ground);
+    super::landmarks::draw::under(&ground, index);
+    super::flat::draw::figure(&ground);
     let marks = hands::shown_marks(app, &picture);
     overlay::draw::handles(&ground);
     overlay::draw::spot(&ground);
@@ -60,6 +62,7 @@ pub(crate) fn show(ui: &mut Ui, app: &mut App, theme: &'static Theme, asks: &mut
     following::draw::draw(&ground);
     draw::unfinished(&ground);
     loupe::draw(&ground);
+    super::landmarks::draw::offers(ui, &ground, index, asks);
     widgets(ui, app, index, rect, &marks);
     overlay::missing::note(ui, app, rect, theme, asks);
     cursor(ui, app, &response);

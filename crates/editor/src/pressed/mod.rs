@@ -2,6 +2,7 @@
 
 mod looks;
 mod main_job;
+mod on_the_table;
 mod papers;
 mod renderer;
 mod through_the_camera;

@@ -15,6 +15,8 @@ use crate::commands::Command;
 use crate::derived::Derived;
 use crate::figures::Measures;
 use crate::light_table::LightTable;
+use crate::light_table::flat::FlatAsk;
+use crate::light_table::landmarks::LandmarkAsk;
 use crate::light_table::tracing::asks::TraceAsk;
 use crate::pictures::Decoded;
 use crate::planning::Age;
@@ -41,6 +43,10 @@ pub(crate) enum Ask {
     Command(Command),
     /// Something about what lies on the bench that is no edit.
     Bench(bench::BenchAsk),
+    /// Something about landmarks that is no edit.
+    Landmark(LandmarkAsk),
+    /// Something about distances, straight lines and flat figures that is no edit.
+    Flat(FlatAsk),
     /// Something about traces that is no edit.
     Trace(TraceAsk),
     /// Something to select.

@@ -3,6 +3,7 @@
 mod camera;
 mod flat;
 mod landmarks;
+mod rows;
 mod solving;
 mod traces;
 
