@@ -41,6 +41,7 @@ pub(crate) fn all(app: &mut App, ctx: &egui::Context, asks: Vec<Ask>) {
             Ask::StopPlanning(stop) => stop_planning(app, stop),
             Ask::Open(path) => files::open_this(app, ctx, path),
             Ask::ShowForm(form) => show_form(app, form),
+            Ask::Solving(asked) => light_table::solving::act::act(app, asked),
         }
     }
     // What was drawn before is old now.
@@ -112,6 +113,7 @@ pub(crate) fn command(app: &mut App, ctx: &egui::Context, command: Command) {
         Command::MarkDistance => picking::begin(app, Marking::Distance),
         Command::MarkStraight => picking::begin(app, Marking::Straight),
         Command::MarkFigure => picking::begin(app, Marking::Figure),
+        Command::SolveSections => light_table::solving::act::begin(app),
         Command::Undo => {
             app.desk.undo();
         }

@@ -116,7 +116,8 @@ pub(crate) fn can(app: &App, command: Command) -> bool {
         | Command::TraceSeam
         | Command::MarkDistance
         | Command::MarkStraight
-        | Command::MarkFigure => !app.desk.document().pictures.is_empty(),
+        | Command::MarkFigure
+        | Command::SolveSections => !app.desk.document().pictures.is_empty(),
         _ => true,
     }
 }

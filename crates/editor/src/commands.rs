@@ -57,6 +57,7 @@ pub(crate) enum Command {
     MarkDistance,
     MarkStraight,
     MarkFigure,
+    SolveSections,
     Fit,
     Fold,
     Even,
@@ -382,6 +383,13 @@ pub(crate) static ALL: &[Entry] = {
             "Mark a rectangle",
             &[],
             "Four corners of a hatch or board of known sides: its plane can then be read square.",
+        ),
+        entry(
+            C::SolveSections,
+            M::Pictures,
+            "Solve the sections",
+            &[key(Key::Y)],
+            "Finds the sections and the cameras from what is traced; nothing changes until you accept it.",
         ),
         entry(C::Fit, M::View, "Fit everything", &[key(Key::F), key(Key::Home)], "Shows the whole form."),
         entry(

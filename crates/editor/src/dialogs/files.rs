@@ -3,6 +3,7 @@
 use super::questions::tell;
 use super::{After, Dialog, Purpose, path};
 use crate::app::App;
+use crate::light_table::LightTable;
 use crate::slate::bench;
 use crate::view::{Selected, Tab, ViewState};
 use crate::{export, kept_view, pictures, start};
@@ -105,6 +106,8 @@ fn look_afresh(app: &mut App) {
         selected: Selected::Nothing,
         ..ViewState::default()
     };
+    // What lay on it, and what was solved from it, was the other project's.
+    app.table = LightTable::default();
     app.message = None;
 }
 

@@ -104,11 +104,11 @@ fn rail_line(painter: &Painter, window: &Window, rail: &Rail, look: &Look<'_>) {
     }
 }
 
-/// Lines and sections.
-pub(crate) fn strokes(painter: &Painter, scene: &Scene, look: &Look<'_>) {
+/// Lines and sections, those that are to be seen.
+pub(crate) fn strokes(painter: &Painter, scene: &Scene, look: &Look<'_>, seen: &dyn Fn(&Line) -> bool) {
     // What is strong lies on top.
     for strong in [false, true] {
-        for line in scene.strokes.iter().filter(|s| is_strong(s) == strong) {
+        for line in scene.strokes.iter().filter(|s| is_strong(s) == strong && seen(s)) {
             let window = look.layout.window(line.view);
             stroke(&painter.with_clip_rect(window.rect), window, line, look);
         }

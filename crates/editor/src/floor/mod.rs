@@ -11,5 +11,6 @@ pub(crate) mod sanded;
 pub(crate) mod scene;
 pub(crate) mod shoulder;
 pub(crate) mod show;
+pub(crate) mod solved;
 pub(crate) mod spot;
 pub(crate) mod trace;

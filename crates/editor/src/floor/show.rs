@@ -6,6 +6,7 @@ use crate::floor::draw::{self, Look};
 use crate::floor::layout::{Layout, View};
 use crate::floor::sanded::{self, Sanded};
 use crate::floor::scene::{Handle, Rail};
+use crate::floor::solved;
 use crate::floor::spot;
 use crate::floor::trace;
 use crate::gesture::select;
@@ -35,7 +36,8 @@ pub(crate) fn show(ui: &mut Ui, app: &mut App, theme: &'static Theme, asks: &mut
     draw::ground(&painter, &look);
     pictures::draw(&painter, app, &layout, theme);
     draw::rails(&painter, &app.scene, &look);
-    draw::strokes(&painter, &app.scene, &look);
+    draw::strokes(&painter, &app.scene, &look, &|line| !solved::hides(app, line));
+    solved::draw(&painter, app, &look);
     comb(&painter, app, &look);
     sanded(&painter, app, &look);
     projections(&painter, app, &look);

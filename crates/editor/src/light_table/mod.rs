@@ -19,6 +19,7 @@ pub(crate) mod picking;
 pub(crate) mod pulling;
 pub(crate) mod sheet;
 pub(crate) mod show;
+pub(crate) mod solving;
 pub(crate) mod shows;
 pub(crate) mod tracing;
 
@@ -40,6 +41,8 @@ pub(crate) struct LightTable {
     pub(crate) clicked: Vec<[f64; 2]>,
     pub(crate) hands: hands::Hands,
     pub(crate) cameras: Option<Cameras>,
+    /// Sections solved from the photographs.
+    pub(crate) solving: Option<solving::Solving>,
     pub(crate) tracing: tracing::Tracing,
     pub(crate) landmarks: landmarks::Landmarks,
     pub(crate) flat: flat::Flat,
@@ -116,6 +119,7 @@ pub(crate) fn refresh(app: &mut App, ctx: &egui::Context) {
     }
     let cameras = app.table.cameras.get_or_insert_with(|| Cameras::new(ctx));
     cameras.refresh(&app.desk, app.table.picture);
+    solving::act::refresh(app, ctx);
     tracing::refresh(app, ctx);
     landmarks::refresh(app);
     flat::refresh(app);

@@ -5,6 +5,7 @@ mod main_job;
 mod on_the_table;
 mod papers;
 mod renderer;
+mod solving;
 mod through_the_camera;
 mod tracing_pictures;
 pub(crate) mod with_pictures;

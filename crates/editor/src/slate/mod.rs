@@ -15,6 +15,7 @@ use crate::commands::Command;
 use crate::derived::Derived;
 use crate::figures::Measures;
 use crate::light_table::LightTable;
+use crate::light_table::solving::act::SolvingAsk;
 use crate::light_table::flat::FlatAsk;
 use crate::light_table::landmarks::LandmarkAsk;
 use crate::light_table::tracing::asks::TraceAsk;
@@ -59,6 +60,8 @@ pub(crate) enum Ask {
     Open(std::path::PathBuf),
     /// Another form on the floor.
     ShowForm(usize),
+    /// Something about the sections solved from photographs that is no edit.
+    Solving(SolvingAsk),
 }
 
 /// What the slate reads.

@@ -27,7 +27,8 @@ pub(super) fn page(ui: &mut Ui, seen: &Seen<'_>, view: &ViewState, asks: &mut Ve
         row(ui, seen, view, picture, p, asks);
     }
     super::project_page::next_step(ui, seen, asks);
-    if let Some(picture) = view.selected.picture()
+    // With something else selected, such as a station, the page stays with the picture on the table.
+    if let Some(picture) = view.selected.picture().or(seen.table.picture)
         && let Some(p) = seen.document.pictures.get(picture)
     {
         if seen.table.picture == Some(picture) {
