@@ -32,8 +32,6 @@ pub struct Drawn {
 pub(crate) struct Series(pub(crate) [(f64, f64); TERMS]);
 
 impl Series {
-    pub(crate) const NONE: Self = Self([(0.0, 0.0); TERMS]);
-
     /// Adds it to a swelling at an angle from the crown over starboard.
     pub(crate) fn add(&self, angle: f64, swell: &mut Swell) {
         let turn = angle.rem_euclid(PI);

@@ -13,7 +13,6 @@ use sight::Solution;
 use sight::shape::Frame;
 use sight::sketch::Function;
 use std::f64::consts::{FRAC_PI_2, PI};
-use std::sync::Arc;
 
 /// How a control section took up what was solved.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
@@ -83,7 +82,8 @@ pub(super) fn acceptance(form: &Form, drawn: &Loft, solution: &Solution) -> Acce
         sections.push((section.station, how));
     }
     for station in further_stations(form, solution) {
-        let Some((unit, _)) = reshaped(&two_arcs(), station, drawn, solution) else { continue };
+        let Some(unit) = as_drawn(drawn, station) else { continue };
+        let Some((unit, _)) = reshaped(&unit, station, drawn, solution) else { continue };
         edits
             .push(Edit::AddSection { form: 0, section: ControlSection { station, shape: SectionShape::Shaped(unit) } });
         sections.push((station, TakenUp::Added));
@@ -116,34 +116,69 @@ fn line_edits(form: &Form, line: LineName, function: Function, solution: &Soluti
     }
 }
 
-/// Where control sections are wanted beside those that are there: not too near to one, and not where a knuckle would be broken.
+/// Where control sections are wanted beside those that are there, not too near to one.
 fn further_stations(form: &Form, solution: &Solution) -> Vec<f64> {
     let (low, high) = solution.task().model.range();
     let step = PITCH * (high - low);
-    let free = |x: &f64| {
-        let near = form.sections.iter().any(|s| (s.station - x).abs() < 0.6 * step);
-        !near && !between_knuckles(&form.sections, *x)
-    };
+    let free = |x: &f64| form.sections.iter().all(|s| (s.station - x).abs() >= 0.6 * step);
     let count = (1.0 / PITCH) as usize;
     (1..count).map(|i| low + step * i as f64).filter(free).collect()
 }
 
-/// A knuckle runs from the section before a station to the one behind it.
-fn between_knuckles(sections: &[Arc<ControlSection>], x: f64) -> bool {
-    let behind = sections.partition_point(|s| s.station < x);
-    let (Some(before), Some(after)) = (behind.checked_sub(1).and_then(|i| sections.get(i)), sections.get(behind))
-    else {
-        return false;
-    };
-    let there = knuckles(after);
-    knuckles(before).iter().any(|k| there.contains(k))
+/// The drawn section at a station: a half through which knuckles run by points, among them those knuckles, any other by one arc.
+/// `None` where the form has no section.
+fn as_drawn(drawn: &Loft, station: f64) -> Option<UnitSection> {
+    let section = drawn.section(station)?;
+    let knuckles = section.knuckles();
+    let points = section.polyline(FINE);
+    let (breadth, middle) = (section.breadth(), section.breadth_height());
+    let split = points.iter().position(|p| p[1] <= middle)?;
+    let mut unit = two_arcs();
+    // From below, so that the first half's points do not move the place of the second's.
+    for (half, sign) in [(1, -1.0), (0, 1.0)] {
+        let height = if half == 0 { section.crown() - middle } else { middle - section.keel() };
+        let mine: Vec<(u32, [f64; 2])> =
+            knuckles.iter().copied().filter(|(_, [y, z])| (z - middle) * sign > 0.0 && *y > 0.0).collect();
+        if mine.is_empty() {
+            continue;
+        }
+        let run = if half == 0 { &points[..split] } else { &points[split..] };
+        let to_unit = |[y, z]: [f64; 2], role| UnitPoint { u: y / breadth, v: (z - middle) / height, role };
+        let inner = with_knuckles(run, &mine).into_iter().map(|(at, role)| to_unit(at, role)).collect::<Vec<_>>();
+        unit.arcs.splice(half..=half, vec![ArcKind::Cubic; inner.len() + 1]);
+        unit.points.splice(half + 1..half + 1, inner);
+    }
+    Some(unit)
 }
 
-fn knuckles(section: &ControlSection) -> Vec<u32> {
-    match &section.shape {
-        SectionShape::Shaped(unit) => unit.points.iter().filter_map(|p| p.role.knuckle()).collect(),
-        SectionShape::Pinned(measured) => measured.knuckles.iter().map(|k| k.number).collect(),
+/// Chord error of a section that is taken up by points, mm.
+const FINE: f64 = 0.005;
+/// Smooth points between two marks of a half that has knuckles.
+const BETWEEN: usize = 2;
+
+/// Points of a run of a section between its two marks: its knuckles, and smooth ones at equal shares of the girth between.
+fn with_knuckles(run: &[[f64; 2]], knuckles: &[(u32, [f64; 2])]) -> Vec<([f64; 2], PointRole)> {
+    let distance = |a: [f64; 2], b: [f64; 2]| (a[0] - b[0]).hypot(a[1] - b[1]);
+    let nearest = |at: [f64; 2]| (0..run.len()).min_by(|a, b| distance(run[*a], at).total_cmp(&distance(run[*b], at)));
+    let mut marks: Vec<(usize, Option<(u32, [f64; 2])>)> =
+        knuckles.iter().filter_map(|k| Some((nearest(k.1)?, Some(*k)))).collect();
+    marks.extend([(0, None), (run.len().saturating_sub(1), None)]);
+    marks.sort_by_key(|m| m.0);
+    let mut girth = vec![0.0; run.len()];
+    (1..run.len()).for_each(|i| girth[i] = girth[i - 1] + distance(run[i - 1], run[i]));
+    let mut out = Vec::new();
+    for pair in marks.windows(2) {
+        if let Some((number, at)) = pair[0].1 {
+            out.push((at, PointRole::Knuckle { number, faded: false }));
+        }
+        for k in 1..=BETWEEN {
+            let share = k as f64 / (BETWEEN + 1) as f64;
+            let wanted = girth[pair[0].0] + share * (girth[pair[1].0] - girth[pair[0].0]);
+            let i = girth.partition_point(|g| *g < wanted).min(run.len() - 1);
+            out.push((run[i], PointRole::Smooth));
+        }
     }
+    out
 }
 
 fn two_arcs() -> UnitSection {

@@ -27,8 +27,6 @@ pub struct FairFit {
     pub worst: f64,
     /// Where, mm aft of the datum.
     pub worst_at: f64,
-    /// Distance within which [`SHARE`] of the points lie, mm.
-    pub within: f64,
     /// Root mean square distance, mm.
     pub rms: f64,
 }
@@ -47,8 +45,6 @@ pub enum FairFailure {
     Refused(#[from] Refused),
 }
 
-/// Share of the points that a tolerance holds for: single ones that follow something else hardly pull.
-pub const SHARE: f64 = 0.95;
 /// A line gets at most so many points.
 const MOST_POINTS: usize = 14;
 
@@ -121,7 +117,8 @@ pub(super) fn master_line(
     let fixed = |end: FairEnd| end.fixed.map(|[x, value]| curve::LinePoint { x, value, pass: curve::Pass::Smooth });
     let how = Fairing {
         tolerance,
-        share: SHARE,
+        // Few points stand in a steep nose: a share below 1 would take them for mistakes.
+        share: 1.0,
         most_points: MOST_POINTS,
         front: end(ends[0].end),
         rear: end(ends[1].end),
@@ -131,13 +128,7 @@ pub(super) fn master_line(
     };
     let found = fair(&traced, &how)?;
     let points = found.points.iter().map(point).collect();
-    let fit = FairFit {
-        outcome: found.outcome,
-        worst: found.worst,
-        worst_at: found.worst_at[0],
-        within: found.within,
-        rms: found.rms,
-    };
+    let fit = FairFit { outcome: found.outcome, worst: found.worst, worst_at: found.worst_at[0], rms: found.rms };
     Ok((MasterLine { points, front: ends[0].end, rear: ends[1].end }, fit))
 }
 
