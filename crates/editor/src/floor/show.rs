@@ -47,6 +47,7 @@ pub(crate) fn show(ui: &mut Ui, app: &mut App, theme: &'static Theme, asks: &mut
     }
     pictures::draw_marks(&painter, app, &layout, theme);
     trace::draw(&painter, app, &layout, theme);
+    crate::light_table::tracing::preview::on_floor(&painter, app, &layout, theme);
     draw::ruler(&painter, &look);
     draw::stations_strip(&painter, &app.scene, &look);
     draw::heights_gap(&painter, &look);

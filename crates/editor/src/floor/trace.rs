@@ -1,20 +1,26 @@
 //! Tracing a section of the fuselage on a face picture: clicks along one half of its outline become measured points.
 //!
 //! The points are kept in mm of the face view until the builder ends it; then they become the section, as one step. A click near
-//! the centre plane lies on it.
+//! the centre plane lies on it. Where the camera or the distance to it is known, each is read at the section's own station.
+
+mod depth;
 
 use crate::act;
 use crate::app::App;
 use crate::floor::draw;
 use crate::floor::item::{Grip, Item, Which};
 use crate::floor::layout::{Layout, View, Window};
+use crate::light_table::tracing::curve as table_curve;
 use crate::slate::bench;
 use crate::theme::{self, Theme};
+use crate::units::Units;
 use crate::view::{Fold, Selected, Tab, Tool};
+use depth::AtDepth;
 use egui::{Key, Modifiers, Painter, Pos2, Shape, Stroke, pos2};
 use project::airframe::{FuselageEnd, FuselageSection};
-use project::document::{Document, MeasuredSection, PictureView};
+use project::document::{Document, MeasuredSection, Picture, PictureView};
 use project::edit::Edit;
+use std::sync::Arc;
 
 /// A click this near to the centre plane lies on it, in points of the screen.
 const ON_CENTRE: f64 = 9.0;
@@ -27,6 +33,11 @@ pub(crate) struct Trace {
     pub(crate) which: Which,
     /// (half-breadth, height) in the order of the clicks, mm.
     pub(crate) points: Vec<[f64; 2]>,
+    /// The clicks themselves on the face view, mm.
+    shown: Vec<[f64; 2]>,
+    /// How far clicks that lie behind the picture's plane of scale were off, mm.
+    corrected: Vec<f64>,
+    depth: Option<AtDepth>,
     /// 1 if the starboard half is traced, on the left of the view, -1 for port; 0 until a point lies off the centre plane.
     side: f64,
 }
@@ -34,8 +45,11 @@ pub(crate) struct Trace {
 /// Begins to trace, or says what has to be done first.
 pub(crate) fn begin(app: &mut App, which: Which) {
     match face_picture(app.desk.document(), app.view.selected.picture()) {
-        Ok(name) => {
-            app.trace = Some(Trace { which, points: Vec::new(), side: 0.0 });
+        Ok(picture) => {
+            let picture = picture.clone();
+            let depth = AtDepth::of(app.desk.document(), &picture, station(app, which));
+            let how = depth.as_ref().map_or("", |_| " It is read at its own station.");
+            app.trace = Some(Trace { depth, ..Trace::new(which) });
             app.view.tool = Tool::Trace;
             app.view.tab = Tab::Bench;
             // The picture's own marks would lie over the outline.
@@ -47,22 +61,33 @@ pub(crate) fn begin(app: &mut App, which: Which) {
                 app.view.fit_wanted = true;
             }
             app.message = None;
-            app.note =
-                Some(format!("Click along the outline on “{name}”, one half, from crown to keel or the other way."));
+            let name = &picture.name;
+            app.note = Some(format!(
+                "Click along the outline on “{name}”, one half, from crown to keel or the other way.{how}"
+            ));
         }
         Err(why) => app.message = Some(why),
     }
 }
 
-/// The name of the picture to trace on: the selected one, or the first face picture that is to scale.
-fn face_picture(document: &Document, selected: Option<usize>) -> Result<String, String> {
+/// Where the section lies that is traced.
+fn station(app: &App, which: Which) -> f64 {
+    let end = app.desk.document().airframe.fuselage.clone().unwrap_or_else(|| bench::begin_fuselage(&app.derived));
+    match (which, &end.further) {
+        (Which::Further, Some((station, _))) => *station,
+        _ => end.station,
+    }
+}
+
+/// The picture to trace on: the selected one, or the first face picture that is to scale.
+fn face_picture(document: &Document, selected: Option<usize>) -> Result<&Arc<Picture>, String> {
     let chosen = selected.and_then(|picture| document.pictures.get(picture));
     let faces = document.pictures.iter().filter(|p| p.view == PictureView::Face);
     let first = chosen.into_iter().chain(faces).filter(|p| p.view == PictureView::Face);
     let mut unscaled = None;
     for picture in first {
         match (picture.scale, picture.hidden) {
-            (Some(_), false) => return Ok(picture.name.clone()),
+            (Some(_), false) => return Ok(picture),
             (Some(_), true) => {
                 unscaled = unscaled.or_else(|| Some(format!("Show “{}” first: it is hidden.", picture.name)));
             }
@@ -90,7 +115,9 @@ pub(crate) fn clicked(app: &mut App, window: &Window, pointer: Pos2) {
     if trace.last_on(window).is_some_and(|last| last.distance(pointer) < SAME) {
         return;
     }
-    let [a, height] = window.model(pointer);
+    let shown = window.model(pointer);
+    let read = trace.depth.as_ref().and_then(|depth| depth.read(shown));
+    let ([a, height], corrected) = read.map_or((shown, 0.0), |read| (read.at, read.corrected));
     let across = if (a * window.scale[0]).abs() < ON_CENTRE { 0.0 } else { -a };
     if across != 0.0 && trace.side != 0.0 && across.signum() != trace.side {
         app.message = Some("That lies on the other half. Trace one half only: the other is its mirror.".into());
@@ -100,6 +127,9 @@ pub(crate) fn clicked(app: &mut App, window: &Window, pointer: Pos2) {
         trace.side = across.signum();
     }
     trace.points.push([across.abs(), height]);
+    // On the centre plane, or read plainly, it shows where it is taken to lie.
+    trace.shown.push(if trace.depth.is_none() { [-across, height] } else { shown });
+    trace.corrected.push(corrected);
     app.message = None;
     app.note = Some(trace.next());
 }
@@ -130,6 +160,8 @@ pub(crate) fn keys(app: &mut App, ctx: &egui::Context) {
 pub(crate) fn take_back(app: &mut App) {
     let Some(trace) = &mut app.trace else { return };
     trace.points.pop();
+    trace.shown.pop();
+    trace.corrected.pop();
     if trace.points.iter().all(|p| p[0] == 0.0) {
         trace.side = 0.0;
     }
@@ -153,14 +185,14 @@ pub(crate) fn finish(app: &mut App) {
             return;
         }
     };
-    let count = section.points.len();
+    let (count, how) = (section.points.len(), trace.told(app.view.units));
     let edit = traced(app, trace.which, FuselageSection::Measured(section));
     act::edit_once(app, &edit);
     if app.message.is_none() {
         app.trace = None;
         app.view.tool = Tool::Select;
         app.view.selected = Selected::Bench { item: trace.which.item(), view: View::Face };
-        app.note = Some(format!("{count} points traced. Drag them to correct; Ctrl+click the outline to add one."));
+        app.note = Some(format!("{count} points traced{how} Drag them to correct; Ctrl+click the outline to add one."));
     }
 }
 
@@ -175,6 +207,21 @@ fn traced(app: &App, which: Which, section: FuselageSection) -> Edit {
 }
 
 impl Trace {
+    fn new(which: Which) -> Self {
+        Self { which, points: Vec::new(), shown: Vec::new(), corrected: Vec::new(), depth: None, side: 0.0 }
+    }
+
+    /// How the points were read, as the end of a sentence.
+    fn told(&self, units: Units) -> String {
+        match &self.depth {
+            Some(depth) => {
+                let most = self.corrected.iter().copied().fold(0.0, f64::max);
+                format!(", corrected for their depth by up to {}, from {}.", units.length(most), depth.source())
+            }
+            None => ", by the picture's plain scale: neither camera nor distance is known.".into(),
+        }
+    }
+
     /// What the points are as a section, from crown to keel.
     fn section(&self) -> Result<MeasuredSection, String> {
         let mut points = self.points.clone();
@@ -208,8 +255,7 @@ impl Trace {
     }
 
     fn last_on(&self, window: &Window) -> Option<Pos2> {
-        let p = self.points.last()?;
-        Some(window.screen([-self.side * p[0], p[1]]))
+        self.shown.last().map(|p| window.screen(*p))
     }
 }
 
@@ -225,16 +271,25 @@ pub(crate) fn draw(painter: &Painter, app: &App, layout: &Layout, theme: &Theme)
     let side = if trace.side == 0.0 { 1.0 } else { trace.side };
     let on = |sign: f64, p: &[f64; 2]| window.screen([-sign * side * p[0], p[1]]);
     let stroke = Stroke::new(2.0, theme.accent);
-    let curve = curve(&trace.points);
-    painter.line(curve.iter().map(|p| on(1.0, p)).collect(), stroke);
-    let mirror: Vec<Pos2> = curve.iter().map(|p| on(-1.0, p)).collect();
-    painter.extend(Shape::dashed_line(&mirror, Stroke::new(1.4, theme.accent.gamma_multiply(0.7)), 5.0, 4.0));
-    for p in &trace.points {
-        painter.circle(on(1.0, p), 4.0, theme.floor, stroke);
+    let dashed = |points: &[[f64; 2]], sign: f64| {
+        let line: Vec<Pos2> = points.iter().map(|p| on(sign, p)).collect();
+        painter.extend(Shape::dashed_line(&line, Stroke::new(1.4, theme.accent.gamma_multiply(0.7)), 5.0, 4.0));
+    };
+    let section = curve(&trace.points);
+    if trace.depth.is_some() {
+        // Over the picture lies what was clicked; the section, read at its station, beside it.
+        painter.line(table_curve::through(&trace.shown, 0.5).iter().map(|p| window.screen(*p)).collect(), stroke);
+        dashed(&section, 1.0);
+    } else {
+        painter.line(section.iter().map(|p| on(1.0, p)).collect(), stroke);
+    }
+    dashed(&section, -1.0);
+    for p in &trace.shown {
+        painter.circle(window.screen(*p), 4.0, theme.floor, stroke);
     }
     let pointer = painter.ctx().pointer_hover_pos().filter(|at| window.rect.contains(*at));
-    if let (Some(last), Some(pointer)) = (trace.points.last(), pointer) {
-        painter.line_segment([on(1.0, last), pointer], Stroke::new(1.0, theme.accent));
+    if let (Some(last), Some(pointer)) = (trace.shown.last(), pointer) {
+        painter.line_segment([window.screen(*last), pointer], Stroke::new(1.0, theme.accent));
     }
     let at = pos2(window.rect.left() + 10.0, window.rect.bottom() - 24.0);
     draw::on_floor(&painter, at, "Tracing: Enter ends, Escape drops it", theme::small(), theme);
@@ -243,7 +298,7 @@ pub(crate) fn draw(painter: &Painter, app: &App, layout: &Layout, theme: &Theme)
 /// The curve through the points as it would be measured; until there is one, the points themselves.
 fn curve(points: &[[f64; 2]]) -> Vec<[f64; 2]> {
     let [first, .., last] = points else { return points.to_vec() };
-    let section = Trace { which: Which::End, points: points.to_vec(), side: 0.0 }.section().ok();
+    let section = Trace { points: points.to_vec(), ..Trace::new(Which::End) }.section().ok();
     let outline = section.and_then(|s| fit::fuselage::outline(&FuselageSection::Measured(s), 0.05));
     match outline {
         Some(outline) if first[1] >= last[1] => outline.points().to_vec(),

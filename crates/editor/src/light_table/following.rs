@@ -92,10 +92,7 @@ impl Following {
     /// How a picture of that size is searched.
     pub(crate) fn how(&self, size_px: [u32; 2]) -> How {
         let usual = usual(size_px);
-        How {
-            half_width: self.half_width.unwrap_or(usual.half_width),
-            spacing: self.spacing.unwrap_or(usual.spacing),
-        }
+        How { half_width: self.half_width.unwrap_or(usual.half_width), spacing: self.spacing.unwrap_or(usual.spacing) }
     }
 
     /// How far the work is, from 0 to 1.

@@ -25,7 +25,9 @@ pub(super) fn draw(ground: &Ground<'_>) {
     if table.no_loupe || table.sheet.scale >= LARGE_ENOUGH {
         return;
     }
-    let Some(pointer) = ground.painter.ctx().pointer_latest_pos().filter(|at| ground.rect.contains(*at)) else { return };
+    let Some(pointer) = ground.painter.ctx().pointer_latest_pos().filter(|at| ground.rect.contains(*at)) else {
+        return;
+    };
     let under = table.sheet.px(ground.rect, pointer);
     let picks = matches!(ground.app.view.tool, Tool::Mark(_)) && !table.hands.is_panning();
     let aimed = table.hands.held_at(under).or(picks.then_some(under));
@@ -48,7 +50,13 @@ pub(super) fn draw(ground: &Ground<'_>) {
     cross(&painter, rect);
     painter.rect_stroke(rect, CornerRadius::ZERO, Stroke::new(1.5, ground.theme.edge), StrokeKind::Inside);
     let times = format!("{:.0}×", scale / table.sheet.scale);
-    painter.text(rect.left_bottom() + vec2(5.0, -3.0), egui::Align2::LEFT_BOTTOM, times, theme::small(), Color32::WHITE);
+    painter.text(
+        rect.left_bottom() + vec2(5.0, -3.0),
+        egui::Align2::LEFT_BOTTOM,
+        times,
+        theme::small(),
+        Color32::WHITE,
+    );
 }
 
 /// A cross that leaves its middle free.

@@ -62,6 +62,7 @@ pub(crate) fn show(ui: &mut Ui, app: &mut App, theme: &'static Theme, asks: &mut
     draw::handles(&ground, &marks);
     super::solving::draw::over(&ground, index);
     following::draw::draw(&ground);
+    super::tracing::preview::on_picture(&ground);
     draw::unfinished(&ground);
     loupe::draw(&ground);
     super::landmarks::draw::offers(ui, &ground, index, asks);

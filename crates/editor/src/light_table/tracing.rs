@@ -1,11 +1,15 @@
 //! Traces as a builder draws them: clicked along, gone on with, corrected point by point, drawn to the edge on request, and
 //! made lines of the form.
 //!
-//! - [`curve`]: the smooth line that is seen; [`edits`]: what changes a trace; [`asks`]: what the slate asks for.
+//! - [`curve`]: the smooth line that is seen; [`edits`]: what changes a trace; [`asks`]: what the slate asks for;
+//!   [`fairing`]: a line of the form from a trace; [`beginning`]: an empty form from all of them; [`preview`]: how both show.
 
 pub(crate) mod asks;
+pub(crate) mod beginning;
 pub(crate) mod curve;
 pub(crate) mod edits;
+pub(crate) mod fairing;
+pub(crate) mod preview;
 
 use super::following::{self, Following};
 use super::marks::OnPicture;
@@ -14,6 +18,8 @@ use crate::act;
 use crate::app::App;
 use crate::gesture::select;
 use crate::view::{Selected, Tool};
+use beginning::Beginning;
+use fairing::Fairing;
 use project::edit::Edit;
 use project::photograph::Trace;
 
@@ -25,6 +31,22 @@ const REACH: f64 = 7.0;
 pub(crate) struct Tracing {
     /// The edge being followed, and what was found.
     pub(crate) following: Option<Following>,
+    /// A line of the form that is being made of a trace.
+    pub(crate) fairing: Option<Fairing>,
+    /// The form that would be begun.
+    pub(crate) beginning: Option<Beginning>,
+    /// How far traced points may lie from a line of the form, mm; `None` until the builder says.
+    tolerance: Option<f64>,
+}
+
+/// What a hand sands to anyway, mm (common practice, no source).
+const USUAL_TOLERANCE: f64 = 0.3;
+
+impl Tracing {
+    /// How far traced points may lie from a line of the form, mm.
+    pub(crate) fn tolerance(&self) -> f64 {
+        self.tolerance.unwrap_or(USUAL_TOLERANCE)
+    }
 }
 
 /// The distance between two pixels.
@@ -55,7 +77,9 @@ pub(crate) fn trace(app: &App, picture: usize, trace: usize) -> Option<&Trace> {
 /// Takes a click beside all handles: on the line of a trace it selects it, with the command key or a second click it adds a
 /// point there. False if no trace is meant.
 pub(super) fn clicked(app: &mut App, picture: usize, px: [f64; 2], adds: bool) -> bool {
-    let Some(photograph) = app.desk.document().pictures.get(picture).map(|p| p.photograph.clone()) else { return false };
+    let Some(photograph) = app.desk.document().pictures.get(picture).map(|p| p.photograph.clone()) else {
+        return false;
+    };
     let reach = REACH / app.table.sheet.scale;
     let near = |(index, trace): (usize, &Trace)| {
         let place = curve::nearest(&trace.points, px)?;
@@ -114,11 +138,21 @@ pub(super) fn refresh(app: &mut App, ctx: &egui::Context) {
         app.view.tool = Tool::Select;
     }
     following::refresh(app, ctx);
+    let tolerance = app.table.tracing.tolerance();
+    fairing::refresh(app, tolerance);
+    beginning::refresh(app, ctx, tolerance);
 }
 
 /// Forgets what was found on the picture that lay on the table, and the picture itself.
 pub(super) fn put_away(app: &mut App) {
-    if let Some(following) = &mut app.table.tracing.following {
+    let tracing = &mut app.table.tracing;
+    if let Some(following) = &mut tracing.following {
         following.put_away();
+    }
+    if let Some(fairing) = &mut tracing.fairing {
+        fairing.put_away();
+    }
+    if let Some(beginning) = &mut tracing.beginning {
+        beginning.put_away();
     }
 }

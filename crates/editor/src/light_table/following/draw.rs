@@ -9,6 +9,8 @@ use egui::{Color32, Pos2, Shape, Stroke, vec2};
 
 /// Numbers nearer to each other than this would lie over each other, points of the screen.
 const NUMBERS_APART: f32 = 14.0;
+/// Points nearer than this are no dots but a thick line.
+const DOTS_APART: f32 = 8.0;
 
 /// Draws it, if there is one.
 pub(crate) fn draw(ground: &Ground<'_>) {
@@ -18,12 +20,20 @@ pub(crate) fn draw(ground: &Ground<'_>) {
     let step = 4.0 / ground.app.table.sheet.scale;
     for piece in &proposal.found.pieces {
         ground.line(&curve::through(piece, step), 2.2, ground.theme.accent);
-        let colour = ground.theme.accent;
-        for p in piece.iter().map(|p| ground.at(*p)).filter(|at| ground.rect.contains(*at)) {
-            ground.painter.circle_filled(p, 2.2, colour);
-        }
+        dots(ground, piece);
     }
     doubtful(ground, proposal);
+}
+
+/// The points, where they are told apart.
+fn dots(ground: &Ground<'_>, piece: &[[f64; 2]]) {
+    let places: Vec<Pos2> = piece.iter().map(|p| ground.at(*p)).collect();
+    let length: f32 = places.windows(2).map(|w| w[0].distance(w[1])).sum();
+    if length / places.len() as f32 > DOTS_APART {
+        for at in places.into_iter().filter(|at| ground.rect.contains(*at)) {
+            ground.painter.circle_filled(at, 2.6, ground.theme.accent);
+        }
+    }
 }
 
 fn old(ground: &Ground<'_>, proposal: &Proposal) {

@@ -1,7 +1,7 @@
 //! From a trace and its picture to a proposal.
 
-use super::kept::Kept;
 use super::Scope;
+use super::kept::Kept;
 use crate::light_table::tracing::{apart, curve};
 use desk::Progress;
 use photo::following::{Doubt, EdgePoint, follow, snap};
@@ -148,7 +148,13 @@ fn one(
     let moved = apart(*there, edge.pixel);
     *there = edge.pixel;
     let doubtful = edge.doubt.map(|doubt| Doubtful { doubt, line: vec![edge.pixel] });
-    Ok(Found { pieces: vec![next], doubtful: doubtful.into_iter().collect(), sure: 1, deviation: edge.deviation, moved })
+    Ok(Found {
+        pieces: vec![next],
+        doubtful: doubtful.into_iter().collect(),
+        sure: 1,
+        deviation: edge.deviation,
+        moved,
+    })
 }
 
 /// The whole trace anew: what is doubtful over several points is left out, so that nothing is invented there.

@@ -1,11 +1,13 @@
 //! What the slate asks for on traces that is no edit.
 
 use super::edits::Cut;
-use super::{edits, made_on, selected};
+use super::fairing::Fairing;
+use super::{beginning, edits, fairing, made_on, selected};
 use crate::app::App;
 use crate::light_table::following::{self, Scope};
 use crate::light_table::picking::Marking;
 use crate::view::Tool;
+use project::document::LineName;
 use project::photograph::Traced;
 
 /// What is asked for on traces.
@@ -33,6 +35,16 @@ pub(crate) enum TraceAsk {
     Accept,
     /// To drop it.
     Drop,
+    /// To make the selected trace a line of the form, or no line after all.
+    Line(Option<LineName>),
+    /// Whether a further trace belongs to that line.
+    With { trace: usize, taken: bool },
+    /// How far traced points may lie from a line of the form, mm.
+    Tolerance(f64),
+    /// To put the line into the form.
+    AcceptLine,
+    /// To begin the form.
+    Begin,
 }
 
 /// Does it.
@@ -56,6 +68,20 @@ pub(crate) fn act(app: &mut App, ctx: &egui::Context, ask: TraceAsk) {
         TraceAsk::Scope(_) | TraceAsk::HalfWidth(_) | TraceAsk::Spacing(_) | TraceAsk::TrustToo(_) => {
             following::set(app, ctx, ask);
         }
+        TraceAsk::Line(line) => {
+            if let Some(selected) = selected(app) {
+                let fairing = &mut app.table.tracing.fairing;
+                fairing.get_or_insert_with(|| Fairing::new(ctx)).ask(selected, line);
+            }
+        }
+        TraceAsk::With { trace, taken } => {
+            if let Some(fairing) = &mut app.table.tracing.fairing {
+                fairing.with(trace, taken);
+            }
+        }
+        TraceAsk::Tolerance(mm) => app.table.tracing.tolerance = Some(mm.clamp(0.01, 20.0)),
+        TraceAsk::AcceptLine => fairing::accept(app),
+        TraceAsk::Begin => beginning::accept(app),
     }
 }
 

@@ -1,8 +1,7 @@
 //! The smooth curve that is drawn through the points of a trace, and the place on it nearest to the pointer.
 //!
-//! Each span is a cubic whose end tangents are those of the parabola through a point and its neighbours, over the square root
-//! of the chords (a centripetal curve: C. Yuksel, S. Schaefer, J. Keyser, Computer-Aided Design 43, 2011, cited from memory).
-//! It runs without loops, however unevenly the points lie. It is for the eye: what is computed reads the points.
+//! Each span is a cubic whose end tangents are those of the parabola through a point and its neighbours, over the lengths of
+//! the chords, so that points may lie unevenly. It is for the eye: what is computed reads the points.
 
 use super::apart;
 
@@ -28,14 +27,13 @@ fn places(points: &[[f64; 2]], step: f64) -> Vec<(usize, [f64; 2])> {
     for (i, (ends, slopes)) in points.windows(2).zip(tangents.windows(2)).enumerate() {
         let [p, q] = [ends[0], ends[1]];
         let length = apart(p, q);
-        let root = length.sqrt();
         let pieces = (length / step.max(1e-3)).ceil().clamp(1.0, MOST_PIECES);
         out.extend((1..=pieces as usize).map(|k| {
             let s = k as f64 / pieces;
             let (s2, s3) = (s * s, s * s * s);
             let at = |k: usize| {
-                let ends = (2.0 * s3 - 3.0 * s2 + 1.0) * p[k] + (3.0 * s2 - 2.0 * s3) * q[k];
-                ends + root * ((s3 - 2.0 * s2 + s) * slopes[0][k] + (s3 - s2) * slopes[1][k])
+                let chord = (2.0 * s3 - 3.0 * s2 + 1.0) * p[k] + (3.0 * s2 - 2.0 * s3) * q[k];
+                chord + length * ((s3 - 2.0 * s2 + s) * slopes[0][k] + (s3 - s2) * slopes[1][k])
             };
             (i, [at(0), at(1)])
         }));
@@ -66,12 +64,10 @@ pub(crate) fn nearest(points: &[[f64; 2]], px: [f64; 2]) -> Option<OnCurve> {
     spans.min_by(|a, b| a.distance.total_cmp(&b.distance))
 }
 
-/// Tangents over the square root of the chord.
+/// Tangents at the points, for a parameter that runs as the chords are long.
 fn tangents(points: &[[f64; 2]]) -> Vec<[f64; 2]> {
-    let steps: Vec<f64> = points.windows(2).map(|w| apart(w[0], w[1]).sqrt().max(1e-6)).collect();
-    let chord = |i: usize| -> [f64; 2] {
-        std::array::from_fn(|k| (points[i + 1][k] - points[i][k]) / steps[i])
-    };
+    let steps: Vec<f64> = points.windows(2).map(|w| apart(w[0], w[1]).max(1e-6)).collect();
+    let chord = |i: usize| -> [f64; 2] { std::array::from_fn(|k| (points[i + 1][k] - points[i][k]) / steps[i]) };
     let inner = |i: usize| -> [f64; 2] {
         let both = steps[i - 1] + steps[i];
         let (before, after) = (chord(i - 1), chord(i));

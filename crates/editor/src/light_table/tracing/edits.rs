@@ -1,4 +1,4 @@
-//! Traces changed: points inserted, traces gone on with, split, and made something else.
+//! Traces changed: points inserted, traces gone on with, and split.
 
 use super::{apart, curve};
 use crate::light_table::marks::OnPicture;
@@ -72,12 +72,6 @@ pub(crate) fn split(photograph: &Photograph, picture: usize, trace: usize, point
     Some((Edit::Together { label: label.into(), edits }, OnPicture::TracePoint { trace, point }))
 }
 
-/// A trace that is of something else than was said.
-pub(crate) fn made_of(photograph: &Photograph, picture: usize, trace: usize, of: Traced) -> Option<Edit> {
-    let there = photograph.traces.get(trace)?;
-    (there.of != of).then(|| Edit::ReplaceTrace { picture, index: trace, with: Trace { of, points: there.points.clone() } })
-}
-
 #[cfg(test)]
 mod tests {
     use super::*;
@@ -117,7 +111,9 @@ mod tests {
     fn a_split_keeps_every_point_and_a_stretch_left_out_keeps_its_ends() {
         let parts = |cut| match split(&photograph(), 0, 0, 2, cut).expect("an inner point").0 {
             Edit::Together { edits, .. } => match edits.as_slice() {
-                [Edit::ReplaceTrace { with, .. }, Edit::AddTrace { trace, .. }] => [with.points.len(), trace.points.len()],
+                [Edit::ReplaceTrace { with, .. }, Edit::AddTrace { trace, .. }] => {
+                    [with.points.len(), trace.points.len()]
+                }
                 other => panic!("{other:?}"),
             },
             other => panic!("{other:?}"),
@@ -126,16 +122,6 @@ mod tests {
         assert_eq!(parts(Cut::AfterPoint), [3, 2]);
         for (point, cut) in [(0, Cut::AtPoint), (4, Cut::AtPoint), (0, Cut::AfterPoint), (3, Cut::AfterPoint)] {
             assert_eq!(split(&photograph(), 0, 0, point, cut), None, "{point} {cut:?}");
-        }
-    }
-
-    #[test]
-    fn what_a_trace_is_of_can_be_changed() {
-        let seam = Traced::Seam { station: 120.0 };
-        assert!(made_of(&photograph(), 0, 0, Traced::Outline).is_none(), "it is that already");
-        match made_of(&photograph(), 0, 0, seam) {
-            Some(Edit::ReplaceTrace { with, .. }) => assert_eq!((with.of, with.points.len()), (seam, 5)),
-            other => panic!("{other:?}"),
         }
     }
 }

@@ -1,7 +1,9 @@
 //! What was traced on the photograph: the list, the trace that is selected, and the way from a hand-drawn line to an edge.
 
+mod begin;
 mod chosen;
 mod edge;
+mod line;
 
 use super::OnTable;
 use crate::commands::Command;
@@ -11,7 +13,7 @@ use crate::light_table::tracing::{self, asks::TraceAsk};
 use crate::slate::field::{self, Number};
 use crate::slate::{Ask, Seen, command_button, note};
 use crate::view::{Selected, Tool, ViewState};
-use egui::Ui;
+use egui::{Align, Id, Response, Ui};
 use project::edit::Edit;
 use project::photograph::Traced;
 
@@ -31,15 +33,23 @@ pub(super) fn page(ui: &mut Ui, seen: &Seen<'_>, view: &ViewState, on: &OnTable<
         let chosen = chosen::Chosen { on, trace, point, there };
         chosen::part(ui, seen, view, &chosen, asks);
         edge::part(ui, seen, view, &chosen, asks);
+        line::part(ui, seen, view, &chosen, asks);
     }
     closeness(ui, on, asks);
+    begin::part(ui, seen, view, asks);
 }
 
 /// What is being traced right now.
 fn under_way(ui: &mut Ui, seen: &Seen<'_>, view: &ViewState, asks: &mut Vec<Ask>) {
+    let fresh = begins(ui, view.tool);
+    let come = |title: &Response| {
+        if fresh {
+            title.scroll_to_me(Some(Align::TOP));
+        }
+    };
     match view.tool {
         Tool::Mark(Marking::Trace(Traced::Seam { station })) => {
-            ui.label("Tracing a seam");
+            come(&ui.label("Tracing a seam"));
             let number = Number {
                 label: "Its station",
                 name: "Station of the seam that is traced".into(),
@@ -55,10 +65,26 @@ fn under_way(ui: &mut Ui, seen: &Seen<'_>, view: &ViewState, asks: &mut Vec<Ask>
             });
         }
         Tool::Mark(Marking::Trace(Traced::Outline)) => {
-            note(ui, "Tracing an outline. Leave out what stands before the edge, such as an exhaust: end with Enter, and begin another trace behind it.");
+            come(&ui.label("Tracing an outline"));
+            note(
+                ui,
+                "Leave out what stands before the edge, such as an exhaust: end with Enter, and begin another trace behind it.",
+            );
         }
         _ => {}
     }
+}
+
+/// Whether a trace was begun just now.
+fn begins(ui: &Ui, tool: Tool) -> bool {
+    let now = matches!(tool, Tool::Mark(Marking::Trace(_)));
+    let id = Id::unique("a trace is under way");
+    let before = ui.data_mut(|d| {
+        let before = d.get_temp::<bool>(id);
+        d.insert_temp(id, now);
+        before
+    });
+    now && before != Some(true)
 }
 
 fn list(ui: &mut Ui, view: &ViewState, on: &OnTable<'_>, asks: &mut Vec<Ask>) {

@@ -152,3 +152,25 @@ fn a_point_is_added_to_the_outline_by_a_click_with_the_command_key() {
     assert_eq!(measured_section(&window).points.len(), 8, "{:?}", message(&window));
     assert!(matches!(window.state().view.selected, Selected::Bench { view: View::Face, .. }));
 }
+
+/// The section stands 300 mm behind the plane that the scale holds for, and the camera 2000 mm ahead of that plane, so what is
+/// shown is 2000 / 2300 of what is there (similar triangles).
+#[test]
+fn where_the_distance_is_known_the_section_is_read_at_its_own_station() {
+    let mut window = with_face_picture(true);
+    press(&mut window, "Add the fuselage end");
+    let end = window.state().desk.document().airframe.fuselage.clone().expect("added");
+    let station = Edit::SetFuselage(Some(project::airframe::FuselageEnd { station: 300.0, ..end }));
+    ask(&mut window, Ask::Do(station));
+    let model_scale = window.state().desk.document().model_scale;
+    ask(&mut window, Ask::Do(Edit::SetCameraDistance { picture: 0, distance_mm: Some(2000.0 * model_scale) }));
+    press(&mut window, "Trace the fuselage section from the picture");
+    trace(&mut window, &half(1.0));
+    window.key_press(egui::Key::Enter);
+    window.run_ok();
+    let section = measured_section(&window);
+    let (y, z) = section.points.iter().fold((0.0_f64, 0.0_f64), |m, p| (m.0.max(p[0]), m.1.max(p[1])));
+    assert!((y - 69.0).abs() < 0.7 && (z - 57.5).abs() < 0.7, "{y} {z}");
+    let told = window.state().note.clone().expect("told");
+    assert!(told.contains("corrected for their depth by up to 9.") || told.contains("by up to 8.9"), "{told}");
+}

@@ -7,7 +7,7 @@ use crate::light_table::tracing::edits::{self, Cut};
 use crate::slate::sight::OnTable;
 use crate::slate::{Ask, Seen, command_button, field, heading, note};
 use crate::view::{Selected, ViewState};
-use egui::{ComboBox, Ui};
+use egui::{Align, ComboBox, Id, Response, Ui};
 use project::edit::Edit;
 use project::photograph::{Trace, Traced};
 
@@ -30,26 +30,50 @@ impl Chosen<'_> {
 pub(super) fn part(ui: &mut Ui, seen: &Seen<'_>, view: &ViewState, chosen: &Chosen<'_>, asks: &mut Vec<Ask>) {
     let count = chosen.there.points.len();
     let point = chosen.point.map_or(String::new(), |point| format!(", point {} of {count}", point + 1));
-    heading(ui, &format!("{}{point}", trace_name(chosen.there)));
+    let title = ui.scope(|ui| heading(ui, &format!("{}{point}", trace_name(chosen.there)))).response;
+    come_into_view(ui, chosen, &title);
     kind(ui, seen, view, chosen, asks);
     if let Some(point) = chosen.point {
         at_point(ui, chosen, point, asks);
     } else {
         ui.horizontal_wrapped(|ui| {
             command_button(ui, Command::GoOnTracing, asks);
-            if ui.button("Remove").on_hover_text("Removes the whole trace.").accessible_name("Remove the trace").clicked() {
+            if ui
+                .button("Remove")
+                .on_hover_text("Removes the whole trace.")
+                .accessible_name("Remove the trace")
+                .clicked()
+            {
                 asks.push(Ask::Command(Command::Delete));
             }
         });
         let key = ui.ctx().format_modifiers(egui::Modifiers::COMMAND);
-        note(ui, format!("{key}+click or double-click on its line adds a point; drag points, or select one to split there."));
+        note(
+            ui,
+            format!("{key}+click or double-click on its line adds a point; drag points, or select one to split there."),
+        );
+    }
+}
+
+/// A trace that was just selected comes to the top, wherever the page was; a point of it stays where it is seen.
+fn come_into_view(ui: &Ui, chosen: &Chosen<'_>, title: &Response) {
+    let now = (chosen.on.index, chosen.trace);
+    let id = Id::unique("the trace that the slate shows");
+    let last = ui.data_mut(|d| {
+        let last = d.get_temp::<(usize, usize)>(id);
+        d.insert_temp(id, now);
+        last
+    });
+    if last != Some(now) {
+        title.scroll_to_me(Some(Align::TOP));
     }
 }
 
 fn kind(ui: &mut Ui, seen: &Seen<'_>, view: &ViewState, chosen: &Chosen<'_>, asks: &mut Vec<Ask>) {
     let of = chosen.there.of;
     let seam = matches!(of, Traced::Seam { .. });
-    field::row(ui, "It is", |ui| {
+    ui.horizontal(|ui| {
+        ui.label("It is");
         let outline = ui.selectable_label(!seam, "an outline").on_hover_text("The form against what is behind it.");
         if outline.clicked() && seam {
             asks.push(Ask::Do(chosen.edit(Traced::Outline)));
@@ -121,7 +145,8 @@ fn at_point(ui: &mut Ui, chosen: &Chosen<'_>, point: usize, asks: &mut Vec<Ask>)
         cut(ui, asks, "Split here", "Two traces, which both keep this point.", Cut::AtPoint);
         let tip = "Two traces. Use it where an exhaust, a propeller or a hand covers the edge.";
         cut(ui, asks, "Leave out to the next point", tip, Cut::AfterPoint);
-        if ui.button("Remove").on_hover_text("Removes this point alone.").accessible_name("Remove the point").clicked() {
+        if ui.button("Remove").on_hover_text("Removes this point alone.").accessible_name("Remove the point").clicked()
+        {
             asks.push(Ask::Command(Command::Delete));
         }
         let whole = Selected::OnPicture { picture: chosen.on.index, what: OnPicture::Trace(chosen.trace) };

@@ -62,14 +62,8 @@ fn scope(ui: &mut Ui, now: Scope, asks: &mut Vec<Ask>) {
 
 fn settings(ui: &mut Ui, chosen: &Chosen<'_>, following: Option<&Following>, asks: &mut Vec<Ask>) {
     let how = following::how(following, chosen.on.picture.size_px);
-    let number = |label, name: &str, range| Number {
-        label,
-        name: name.into(),
-        suffix: "px",
-        decimals: 0,
-        speed: 0.2,
-        range,
-    };
+    let number =
+        |label, name: &str, range| Number { label, name: name.into(), suffix: "px", decimals: 0, speed: 0.2, range };
     let half = number("Sought within ±", "How far from the trace the edge is sought", [2.0, 60.0]);
     let tip = "How far to each side of the trace. Less where another edge runs beside it, more for coarse clicks.";
     ui.scope(|ui| field::asking(ui, &half, how.half_width, asks, |px| Ask::Trace(TraceAsk::HalfWidth(px))))
