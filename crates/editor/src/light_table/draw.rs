@@ -41,8 +41,13 @@ impl Ground<'_> {
             (Some(selected), what) => selected == what,
             (None, _) => false,
         };
-        if same { (2.4, self.theme.accent) } else { (1.6, trace_colour(self.picture, what)) }
+        if same { (2.4, ink().accent) } else { (1.6, trace_colour(self.picture, what)) }
     }
+}
+
+/// The colours in which things are drawn on photographs, by day as by night: bright ones, on dark seams of their own.
+pub(super) fn ink() -> &'static Theme {
+    Theme::of(true)
 }
 
 /// Traces are told apart: outlines as chalk, seams as the station lines they are.
@@ -60,11 +65,12 @@ fn trace_colour(picture: &Picture, what: OnPicture) -> Color32 {
 pub(super) fn lines(ground: &Ground<'_>) {
     let photograph = &ground.picture.photograph;
     for points in &photograph.straight {
-        ground.line(points, 1.2, ground.theme.good);
+        ground.line(points, 1.2, ink().good);
     }
-    if let Some(figure) = &photograph.figure {
+    // More points than a rectangle has run row by row; their plane's outline is drawn with its errors.
+    if let Some(figure) = photograph.figure.as_ref().filter(|figure| figure.points.len() == 4) {
         let closed: Vec<[f64; 2]> = figure.points.iter().chain(figure.points.first()).map(|p| p.pixel).collect();
-        ground.line(&closed, 1.2, ground.theme.good);
+        ground.line(&closed, 1.2, ink().good);
     }
     for distance in &photograph.distances {
         ground.line(&[distance.known.a, distance.known.b], 1.2, Color32::WHITE);
@@ -86,7 +92,7 @@ pub(super) fn handles(ground: &Ground<'_>, marks: &[Mark]) {
         }
         let chosen = selected == Some(mark.what);
         let hovered = ground.app.table.hands.hover == Some(mark.what);
-        let colour = if chosen || hovered { ground.theme.accent } else { Color32::WHITE };
+        let colour = if chosen || hovered { ink().accent } else { Color32::WHITE };
         match mark.what {
             OnPicture::Landmark(index) => landmark(ground, index, at, colour, chosen || hovered),
             _ => {
@@ -127,17 +133,17 @@ pub(super) fn unfinished(ground: &Ground<'_>) {
     let begins = pointer.and_then(|at| tracing::begins_at(ground.app, sheet.px(ground.rect, at)));
     let along: Vec<[f64; 2]> = begins.into_iter().chain(clicked.iter().copied()).collect();
     let Some(last) = along.last() else { return };
-    ground.line(&curve::through(&along, 4.0 / sheet.scale), 2.0, ground.theme.accent);
+    ground.line(&curve::through(&along, 4.0 / sheet.scale), 2.0, ink().accent);
     for px in clicked {
         ground.painter.circle(
             ground.at(*px),
             4.0,
             Color32::from_black_alpha(150),
-            Stroke::new(1.6, ground.theme.accent),
+            Stroke::new(1.6, ink().accent),
         );
     }
     if let Some(pointer) = pointer {
         let line = [ground.at(*last), pointer];
-        ground.painter.extend(Shape::dashed_line(&line, Stroke::new(1.2, ground.theme.accent), 5.0, 4.0));
+        ground.painter.extend(Shape::dashed_line(&line, Stroke::new(1.2, ink().accent), 5.0, 4.0));
     }
 }

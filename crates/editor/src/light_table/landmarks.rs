@@ -132,7 +132,7 @@ pub(super) fn refresh(app: &mut App) {
         app.table.landmarks.candidates = None;
     } else if app.table.landmarks.candidates.as_ref().is_none_or(|(of, _)| *of != source) {
         let mut all = landmark_candidates(&document, &camera);
-        things::clear(&document, &mut all);
+        things::clear(&document, picture, &mut all);
         app.table.landmarks.candidates = Some((source.clone(), all));
     }
     let fresh = match super::selected(app) {
@@ -151,8 +151,7 @@ pub(super) fn refresh(app: &mut App) {
             Some(lofted) => landmarks_near(&document, &lofted, &camera, landmark.pixel, reach),
             None => Vec::new(),
         };
-        things::clear(&document, &mut near);
-        near.retain(|c| photograph.is_none_or(|p| p.landmarks.iter().all(|l| l.place != c.place)));
+        things::clear(&document, picture, &mut near);
         near.truncate(OFFERS);
         app.table.landmarks.offers = Some((source, index, near));
     }

@@ -2,7 +2,7 @@
 
 use super::rows::{Off, Row, State, rows};
 use super::things;
-use crate::light_table::draw::{Ground, label};
+use crate::light_table::draw::{Ground, ink, label};
 use crate::light_table::marks::OnPicture;
 use crate::light_table::picking::Marking;
 use crate::slate::Ask;
@@ -32,7 +32,7 @@ pub(in crate::light_table) fn under(ground: &Ground<'_>, picture: usize) {
 
 /// What the camera shows and could be picked.
 fn candidates(ground: &Ground<'_>) {
-    let colour = ground.theme.accent.gamma_multiply(0.75);
+    let colour = ink().accent.gamma_multiply(0.55);
     let pointer = ground.painter.ctx().pointer_hover_pos();
     for candidate in ground.app.table.landmarks.candidates() {
         let at = ground.at(candidate.pixel);
@@ -65,9 +65,9 @@ fn residuals(ground: &Ground<'_>, rows: &[Row]) {
         match row.state {
             State::Suspect { .. } => {
                 wrong = true;
-                arrow(ground.painter, at, true_size(off, scale), ground.theme.warning, 2.0);
+                arrow(ground.painter, at, true_size(off, scale), ink().warning, 2.0);
             }
-            State::Counts => arrow(ground.painter, at, times * true_size(off, scale), ground.theme.good, 1.4),
+            State::Counts => arrow(ground.painter, at, times * true_size(off, scale), ink().good, 1.4),
             _ => {}
         }
     }
@@ -115,14 +115,14 @@ fn arrow(painter: &Painter, from: Pos2, by: Vec2, colour: Color32, width: f32) {
 fn note(ground: &Ground<'_>, text: &str) {
     let font = crate::theme::small();
     let room = (ground.rect.width() - 24.0).max(80.0);
-    let galley = ground.painter.layout(text.to_owned(), font, ground.theme.good, room);
+    let galley = ground.painter.layout(text.to_owned(), font, ink().good, room);
     let at = ground.rect.left_bottom() + vec2(12.0, -10.0 - galley.size().y);
     ground.painter.rect_filled(
         egui::Rect::from_min_size(at, galley.size()).expand2(vec2(5.0, 2.0)),
         2.0,
         Color32::from_black_alpha(170),
     );
-    ground.painter.galley(at, galley, ground.theme.good);
+    ground.painter.galley(at, galley, ink().good);
 }
 
 /// What a fresh landmark may be, as buttons beside it.

@@ -104,15 +104,18 @@ pub(crate) fn of_candidate(document: &Document, picture: usize, candidate: &Cand
     known.unwrap_or_else(|| thing(photograph, candidate.place))
 }
 
-/// Each thing once, and nothing whose place is guessed: the length of a spinner is known only once the builder has typed it.
-pub(crate) fn clear(document: &Document, candidates: &mut Vec<Candidate>) {
+/// Each thing once that is not picked in the picture, and nothing whose place is guessed: the length of a spinner is known only
+/// once the builder has typed it.
+pub(crate) fn clear(document: &Document, picture: usize, candidates: &mut Vec<Candidate>) {
+    let here = document.pictures.get(picture).map_or(&[][..], |p| &p.photograph.landmarks);
     let picked: Vec<LandmarkPlace> =
         document.pictures.iter().flat_map(|p| &p.photograph.landmarks).map(|l| l.place).collect();
     let mut seen: Vec<String> = Vec::new();
     candidates.retain(|candidate| {
         let certain = !matches!(candidate.place, LandmarkPlace::SpinnerTip { .. }) || picked.contains(&candidate.place);
         let name = label(candidate);
-        let keep = certain && !seen.contains(&name);
+        let fresh = here.iter().all(|l| is_open(l) || (l.place != candidate.place && l.name != name));
+        let keep = certain && fresh && !seen.contains(&name);
         if keep {
             seen.push(name);
         }
@@ -154,11 +157,13 @@ pub(crate) fn is_open(landmark: &Landmark) -> bool {
     !landmark.used && landmark.place == LandmarkPlace::At([0.0; 3])
 }
 
-/// The place that is set where one is chosen anew: a name that came from the place goes with it.
+/// The place that is set where one is chosen anew: a name that came from the place goes with it. What is tied counts at once;
+/// of what is measured the other two numbers may still be missing, so it counts when the builder says so.
 pub(crate) fn placed(landmark: &Landmark, place: LandmarkPlace) -> Landmark {
     let own = landmark.name.starts_with("Landmark ") || landmark.name == name(landmark.place);
     let renamed = if own && !matches!(place, LandmarkPlace::At(_)) { name(place) } else { landmark.name.clone() };
-    Landmark { name: renamed, place, used: true, ..landmark.clone() }
+    let used = landmark.used || !matches!(place, LandmarkPlace::At(_));
+    Landmark { name: renamed, place, used, ..landmark.clone() }
 }
 
 /// The station of what lies at one.

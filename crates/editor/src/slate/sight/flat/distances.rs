@@ -40,7 +40,10 @@ pub(super) fn part(ui: &mut Ui, seen: &Seen<'_>, view: &ViewState, on: &OnTable<
             ui.colored_label(seen.theme.warning, RichText::new(why.to_string()).small());
         }
         Ok(scale) => {
-            let text = format!("{} ± {} mm/px at the model", per_px(scale.mm_per_px), per_px(scale.sigma));
+            let text = match scale.mm_per_px >= 0.1 {
+                true => format!("{:.4} ± {:.4} mm/px, model", scale.mm_per_px, scale.sigma),
+                false => format!("{:.5} ± {:.5} mm/px, model", scale.mm_per_px, scale.sigma),
+            };
             fact(ui, "Best scale", text);
             if let Some(times) = scale.disagreement {
                 let text = format!(
@@ -91,7 +94,7 @@ fn adopt(ui: &mut Ui, on: &OnTable<'_>, mm_per_px: f64, asks: &mut Vec<Ask>) {
             let placement: Placement = on.picture.placement.scaled_about(held, mm_per_px);
             asks.push(Ask::Do(Edit::PlacePicture { picture: on.index, placement }));
         }
-        note(ui, format!("it lies {percent} off{}", if locked { ", locked" } else { "" }));
+        note(ui, format!("{percent} off"));
     });
 }
 
@@ -122,10 +125,12 @@ fn one(
                     .on_hover_text("Its length less what the best scale gives for it, at the model.");
             }
             ui.with_layout(Layout::left_to_right(Align::Center), |ui| {
-                let button = ui.add_enabled(target.is_some(), Button::selectable(chosen, name).truncate());
-                let button = button
-                    .on_disabled_hover_text("It set or checks the picture's scale. Its ends are moved on the drawing.");
-                if let (true, Some(target)) = (button.clicked(), target) {
+                let Some(target) = target else {
+                    ui.add(egui::Label::new(name).truncate())
+                        .on_hover_text("It set or checks the picture's scale. Its ends are moved on the drawing.");
+                    return;
+                };
+                if ui.add(Button::selectable(chosen, name).truncate()).clicked() {
                     asks.push(Ask::Select(target));
                 }
             });

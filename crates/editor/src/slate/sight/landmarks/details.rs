@@ -49,6 +49,9 @@ pub(super) fn landmark(
         let [x, y] = landmark.pixel;
         short(ui, "Picked at", |ui| ui.label(format!("{x:.1}, {y:.1} px")))
             .on_hover_text("Drag the cross in the picture, or move it by the arrow keys: 1 px, Shift 10, Alt 0.1.");
+        if !landmark.used && !things::is_open(landmark) && ui.button("Let it count").clicked() {
+            asks.push(Ask::Do(replace(Landmark { used: true, ..landmark.clone() })));
+        }
         if ui.button("Remove").accessible_name(format!("Remove {}", landmark.name)).clicked() {
             asks.push(Ask::Command(Command::Delete));
         }
@@ -79,7 +82,7 @@ fn what(ui: &mut Ui, seen: &Seen<'_>, on: &OnTable<'_>, landmark: &Landmark) -> 
         let text = if things::is_open(landmark) { "choose…" } else { things::kind(landmark.place) };
         let combo =
             ComboBox::from_id_salt("what the landmark is").selected_text(text).width(ui.available_width() - 4.0);
-        let response = combo.truncate().show_ui(ui, |ui| {
+        let response = combo.truncate().height(super::next::POPUP).show_ui(ui, |ui| {
             for group in things::groups(seen.document, on.index) {
                 note(ui, group.title);
                 for thing in group.things {

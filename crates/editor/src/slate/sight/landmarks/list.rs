@@ -11,7 +11,7 @@ use project::edit::Edit;
 use project::photograph::Landmark;
 
 /// Where what follows the check box begins, in points.
-const INDENT: f32 = 41.0;
+const INDENT: f32 = 36.0;
 
 /// The list; the numbers of the selected one stand under it.
 pub(super) fn list(

@@ -10,6 +10,9 @@ use crate::view::ViewState;
 use egui::{ComboBox, TextEdit, Ui};
 use project::photograph::LandmarkPlace;
 
+/// Height of a list of things: they are in sight together in a small window.
+pub(super) const POPUP: f32 = 420.0;
+
 /// Chooses it, or leaves it to be told after the click.
 pub(super) fn thing(ui: &mut Ui, seen: &Seen<'_>, view: &ViewState, on: &OnTable<'_>, asks: &mut Vec<Ask>) {
     let next = seen.table.landmarks.next.as_ref();
@@ -17,7 +20,7 @@ pub(super) fn thing(ui: &mut Ui, seen: &Seen<'_>, view: &ViewState, on: &OnTable
     short(ui, "Next click is", |ui| {
         let text = next.map_or("told afterwards", |thing| thing.name.as_str());
         let combo = ComboBox::from_id_salt("the next landmark").selected_text(text).width(ui.available_width() - 4.0);
-        let response = combo.truncate().show_ui(ui, |ui| {
+        let response = combo.truncate().height(POPUP).show_ui(ui, |ui| {
             if ui.selectable_label(next.is_none(), "told afterwards").clicked() {
                 chosen = Some(None);
             }
