@@ -41,3 +41,10 @@ fn whole_cowling_at_5_mm(bencher: Bencher) {
     let start = start(&outside);
     bencher.bench_local(|| Net::drape(black_box(&outside), &start, 5.0).unwrap());
 }
+
+#[divan::bench(sample_count = 3)]
+fn search_for_the_best_start(bencher: Bencher) {
+    let outside = outside();
+    let cloth = shell::cloth::Cloth { locking_deg: 45.0, width: 1000.0 };
+    bencher.bench_local(|| shell::cloth::search(black_box(&outside), &cloth, 5.0, 15.0, &mut |_| true).unwrap());
+}

@@ -10,6 +10,7 @@ pub mod shear;
 mod stretch;
 pub mod surface;
 
+pub(crate) use net::straight;
 pub use net::{DrapeError, Net, Node, Number, Start};
 pub use outside::{Cover, End, Outside, OutsideError, Seam};
 pub use shear::Cell;

@@ -1,3 +1,4 @@
 //! The shell over the plug.
 
+pub mod cloth;
 pub mod drape;

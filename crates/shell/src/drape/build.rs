@@ -5,6 +5,7 @@ use super::outside::{Cover, Outside};
 use super::patch::{POINTS, Patch, basis, points};
 use form::space::{Vector, add, cross, dot, length, sub, times, unit};
 use geometry::control::Half;
+use std::sync::Arc;
 
 /// How close polynomials are asked to follow curves along the body and across it, mm.
 const CLOSE: f64 = 5e-5;
@@ -32,7 +33,7 @@ pub(super) fn built(bands: &Bands<'_>, cover: &Cover) -> Option<Outside> {
     let creases = join_bands(bands, &first_lines, wide, &mut values);
     let patches: Vec<Patch> = values.iter().map(|v| Patch::through(v, &basis)).collect();
     let mut outside = Outside {
-        patches,
+        patches: Arc::new(patches),
         runs: bands.body.runs.len() as f64,
         angles: angles(bands),
         creases,

@@ -15,7 +15,7 @@
 
 use super::geodesic::{CLOSE, YarnEnd, held};
 use super::surface::{At, Jet, Margin, Surface, jet_at, solve};
-use form::space::{Vector, dot, length, sub, times};
+use form::space::{Vector, cross, dot, length, sub, times, unit};
 
 /// Where cloth is first laid down, and how it lies there.
 #[derive(Clone, Copy, Debug, PartialEq)]
@@ -102,12 +102,8 @@ impl Net {
                 net.set([[n, 0], [0, n], [-n, 0], [0, -n]][k], *node);
             }
         }
-        // Mostly the net need not go far outside to come back; only if some of the part was missed does it go all the way.
-        let near = surface.overrun().min(2.0 * cell);
-        for quadrant in [[1, 1], [-1, 1], [-1, -1], [1, -1]] {
-            if !net.fill(surface, quadrant, near) {
-                net.fill(surface, quadrant, surface.overrun());
-            }
+        for (di, dj) in [(1, 1), (-1, 1), (-1, -1), (1, -1)] {
+            net.fill(surface, di, dj);
         }
         net
     }
@@ -151,35 +147,31 @@ impl Net {
         }
     }
 
-    /// Fills a quadrant, row by row, with nodes no further than `overrun` mm outside the cut line; whether all were reached that have
-    /// a neighbour well inside.
-    fn fill(&mut self, surface: &impl Surface, [di, dj]: Number, overrun: f64) -> bool {
+    /// Fills a quadrant, row by row, as far as the surface's overrun.
+    fn fill(&mut self, surface: &impl Surface, di: i32, dj: i32) {
         let [(i0, i1), (j0, j1)] = self.range();
         let (last_i, last_j) = (if di > 0 { i1 } else { -i0 }, if dj > 0 { j1 } else { -j0 });
-        let mut reached = true;
+        let overrun = surface.overrun();
         for j in 1..=last_j {
             for i in 1..=last_i {
-                let number = [i * di, j * dj];
                 let node = |a: i32, b: i32| self.node([a * di, b * dj]);
-                if node(i, j).is_some() {
-                    continue;
-                }
-                let (a, b) = (node(i - 1, j), node(i, j - 1));
-                let (Some(a), Some(b), Some(o)) = (a, b, node(i - 1, j - 1)) else {
-                    reached &= a.or(b).is_none_or(|n| n.margin.cloth > -self.cell);
+                let (Some(a), Some(b), Some(o)) = (node(i - 1, j), node(i, j - 1), node(i - 1, j - 1)) else {
                     continue;
                 };
                 let found = meeting(surface, a, b, o, self.cell).filter(|n| n.margin.cloth <= overrun);
                 if let Some(found) = found {
-                    self.set(number, found);
+                    self.set([i * di, j * dj], found);
                 }
             }
         }
-        reached
     }
 }
 
 impl Node {
+    pub(crate) fn normal(&self) -> Vector {
+        unit(cross(self.by[0], self.by[1]))
+    }
+
     pub(crate) fn new(surface: &impl Surface, at: At, jet: &Jet) -> Self {
         Self { at, p: jet.p, margin: surface.margin(at, jet), by: jet.by }
     }
@@ -198,6 +190,11 @@ pub(crate) fn arm(surface: &impl Surface, mut end: YarnEnd, cell: f64) -> Vec<No
         end = next;
     }
     nodes
+}
+
+/// The nodes of a yarn that leaves a place straight, without that place.
+pub(crate) fn straight(surface: &impl Surface, at: At, along: Vector, cell: f64) -> Vec<Node> {
+    YarnEnd::new(surface, at, along).map_or_else(Vec::new, |end| arm(surface, end, cell))
 }
 
 /// The node at which links from `a` and `b` meet on the surface, on the other side of them than `o`.

@@ -13,12 +13,14 @@
 
 use super::bands::{Band, Bands};
 use super::build::built;
+use super::net::Start;
 use super::patch::{Patch, Read};
 use super::stretch::Body;
 use super::surface::{At, Jet, Margin, Surface};
 use form::shaft::RingTrim;
-use form::space::{Vector, add, cross, length, times};
+use form::space::{Vector, add, cross, length, times, unit};
 use geometry::loft::Loft;
+use std::sync::Arc;
 
 /// What happens at an end of the form.
 #[derive(Clone, Copy, Debug, PartialEq)]
@@ -64,12 +66,12 @@ pub enum OutsideError {
 }
 
 /// How far past its cut line the net goes on, mm.
-const OVERRUN: f64 = 60.0;
+const OVERRUN: f64 = 40.0;
 
 /// The outside of a form.
 #[derive(Clone, Debug)]
 pub struct Outside {
-    pub(super) patches: Vec<Patch>,
+    pub(super) patches: Arc<Vec<Patch>>,
     pub(super) first_lines: Vec<f64>,
     pub(super) second_lines: Vec<f64>,
     /// Runs of one half, as a number.
@@ -110,6 +112,37 @@ impl Outside {
     pub fn with_seam(mut self, seam: Option<Seam>) -> Self {
         self.seam = seam;
         self
+    }
+
+    /// The line half a turn from a start, where the edges of cloth laid down there would meet; `None` for a start at a closed end,
+    /// round which cloth has no edges to meet.
+    pub fn seam_opposite(&self, at: At, overlap: f64) -> Option<Seam> {
+        let beside_pole = self.in_cap(at[0]).is_some_and(|end| (at[0] - self.ends()[end]).abs() < 1e-3);
+        (!beside_pole).then(|| Seam { round: self.second_of(self.angle(at[1]) + 1.0), overlap })
+    }
+
+    /// A start with the warp at an angle from the way forward, positive towards starboard on the crown, degrees.
+    pub fn start(&self, at: At, angle_deg: f64) -> Start {
+        let jet = self.jet(self.sheet(at), at);
+        let (sin, cos) = angle_deg.to_radians().sin_cos();
+        let forward = times(unit(jet.by[0]), -1.0);
+        Start { at, warp: add(times(forward, cos), times(cross(forward, jet.normal()), sin)) }
+    }
+
+    /// The place at a station and a share of a turn from the crown to starboard, found along and across in turn, within 1e-6 mm of
+    /// the station; `None` where the part does not reach the station.
+    pub fn at_station(&self, x: f64, turn: f64) -> Option<At> {
+        let v = self.second_of(2.0 * turn);
+        let [low, high] = self.ends();
+        let miss = |s: f64| self.place([s, v])[0] - x;
+        let step = |k: u32| low + (high - low) * f64::from(k) / 200.0;
+        let k = (0..200).find(|k| miss(step(*k)) <= 0.0 && miss(step(k + 1)) >= 0.0)?;
+        let (mut a, mut b) = (step(k), step(k + 1));
+        while b - a > 1e-9 {
+            let middle = 0.5 * (a + b);
+            if miss(middle) <= 0.0 { a = middle } else { b = middle }
+        }
+        Some([0.5 * (a + b), v])
     }
 
     /// The seam.
@@ -363,6 +396,11 @@ pub(super) fn is_body(band: Band) -> bool {
 }
 
 impl Outside {
+    /// Derivative of the place by the second parameter, mm.
+    pub(crate) fn by_round(&self, at: At) -> Vector {
+        self.jet(self.sheet(at), at).by[1]
+    }
+
     /// The place at these parameters, mm.
     pub fn place(&self, at: At) -> Vector {
         self.jet(self.sheet(at), at).p

@@ -23,6 +23,13 @@ pub struct Cell {
     pub of_cloth: f64,
 }
 
+impl Cell {
+    /// Whether most of it lies on the part, so that its shear counts there.
+    pub fn counts(&self) -> bool {
+        self.on_part >= 0.5
+    }
+}
+
 impl Net {
     /// All cells with four nodes.
     pub fn cells(&self) -> impl Iterator<Item = Cell> {
@@ -36,12 +43,42 @@ impl Net {
         self.cells().map(|c| square * c.on_part * c.shear_deg.to_radians().cos()).sum()
     }
 
+    /// Cells on the part that are not there though a corner of theirs is, in cells: where the net is shut, or its yarns ran out.
+    pub fn missed(&self) -> f64 {
+        self.missed_where(|_| true)
+    }
+
+    /// The same, of cells that are asked for by their number.
+    pub(crate) fn missed_where(&self, asked: impl Fn(Number) -> bool) -> f64 {
+        let quarter = |n: Number| if asked(n) && self.corners(n).is_none() { 0.25 } else { 0.0 };
+        self.inside().map(|number| around(number).map(quarter).iter().sum::<f64>()).sum()
+    }
+
+    /// Those cells, each once, in order.
+    pub(crate) fn missing(&self, asked: impl Fn(Number) -> bool) -> Vec<Number> {
+        let missing = |n: &Number| asked(*n) && self.corners(*n).is_none();
+        let mut cells: Vec<Number> = self.inside().flat_map(around).filter(missing).collect();
+        cells.sort_unstable();
+        cells.dedup();
+        cells
+    }
+
+    /// Nodes on the part.
+    fn inside(&self) -> impl Iterator<Item = Number> {
+        self.nodes().filter(|(_, node)| node.margin.part < 0.0).map(|(number, _)| number)
+    }
+
     /// Greatest difference between the distance of two linked nodes and the cell, mm.
     pub fn worst_link(&self) -> f64 {
         let miss = |a: &Node, number: Number| self.node(number).map(|b| (length(sub(b.p, a.p)) - self.cell()).abs());
         let both = |([i, j], a): (Number, &Node)| [miss(a, [i + 1, j]), miss(a, [i, j + 1])];
         self.nodes().flat_map(both).flatten().fold(0.0, f64::max)
     }
+}
+
+/// The four cells round a node.
+fn around([i, j]: Number) -> [Number; 4] {
+    [[i, j], [i - 1, j], [i, j - 1], [i - 1, j - 1]]
 }
 
 fn cell(number: Number, corners: [&Node; 4]) -> Cell {

@@ -176,3 +176,44 @@ pub fn demo() -> (form::FinishedSkin, project::build::Build) {
     let skin = form::loft(&document.forms[0]).skin.unwrap();
     (skin, (*document.build).clone())
 }
+
+/// A form of circular sections with these radii at these stations; an end of radius 0 is upright.
+pub fn round_form(points: &[[f64; 2]]) -> form::FinishedSkin {
+    use project::document::{
+        ArcKind, ControlSection, LineEnd, LineName, LinePoint, LinePointKind, MasterLine, PointRole, SectionShape,
+        UnitPoint, UnitSection,
+    };
+    use std::sync::Arc;
+    let line = |scale: f64| {
+        let point = |p: &[f64; 2]| LinePoint { x: p[0], value: scale * p[1], kind: LinePointKind::Smooth };
+        let end = |r: f64| if r == 0.0 && scale != 0.0 { LineEnd::Upright } else { LineEnd::Free };
+        let last = points[points.len() - 1][1];
+        MasterLine { points: points.iter().map(point).collect(), front: end(points[0][1]), rear: end(last) }
+    };
+    let mut form = project::starter::empty_form("round");
+    for (name, scale) in LineName::ALL.into_iter().zip([1.0, -1.0, 1.0, 0.0]) {
+        *form.lines.get_mut(name) = Arc::new(line(scale));
+    }
+    let mark = |u: f64, v: f64, role: PointRole| UnitPoint { u, v, role };
+    let section = UnitSection {
+        points: vec![
+            mark(0.0, 1.0, PointRole::Crown),
+            mark(1.0, 0.0, PointRole::Breadth { knuckle: None }),
+            mark(0.0, -1.0, PointRole::Keel),
+        ],
+        arcs: vec![ArcKind::Superelliptic { exponent: 2.0 }; 2],
+        crown_ridge: false,
+        keel_ridge: false,
+    };
+    form.sections = vec![Arc::new(ControlSection { station: points[1][0], shape: SectionShape::Shaped(section) })];
+    form::loft(&form).skin.unwrap()
+}
+
+/// Points of half a circle of that radius that begins at station 0, up to a share of a half turn.
+pub fn arc_points(radius: f64, share: f64, count: u32) -> Vec<[f64; 2]> {
+    let at = |k: u32| {
+        let angle = std::f64::consts::PI * share * f64::from(k) / f64::from(count);
+        [radius * (1.0 - angle.cos()), if k == 0 { 0.0 } else { radius * angle.sin() }]
+    };
+    (0..=count).map(at).collect()
+}
