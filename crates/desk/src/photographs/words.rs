@@ -80,6 +80,9 @@ pub fn advice(document: &Document, solved: &Solved, advice: &Advice) -> String {
     }
 }
 
+/// A point this near to the form lies on it, px.
+const NEAR: f64 = 1.0;
+
 struct Teller<'a> {
     document: &'a Document,
     solved: &'a Solved,
@@ -134,11 +137,16 @@ impl Teller<'_> {
         }
         let tell = |((photograph, trace), points): ((usize, Trace), Vec<(usize, f64)>)| {
             let farthest = points.iter().map(|p| p.1).fold(0.0, f64::max);
-            let far = if farthest.is_finite() { format!("{farthest:.1} px off") } else { "far off".into() };
             let of = self.trace(photograph, trace);
+            let far = match farthest {
+                far if !far.is_finite() => "far off".to_owned(),
+                // The form moved towards it after it had been left out.
+                near if near < NEAR => "near by now".to_owned(),
+                far => format!("{far:.1} px off"),
+            };
             let what = match points.as_slice() {
                 [(index, _)] => format!("Point {} of {of} lies {far} and was left out.", index + 1),
-                many => format!("{} points of {of} lie up to {far} and were left out.", many.len()),
+                many => format!("{} points of {of} were left out; the farthest lies {far}.", many.len()),
             };
             let traced = points.iter().filter_map(|(index, _)| self.traced(photograph, trace, *index)).collect();
             Words {
