@@ -17,7 +17,8 @@ pub struct Photograph {
     pub straight: Vec<Vec<[f64; 2]>>,
     /// The focal length to start from.
     pub focal: Option<FocalLength>,
-    /// From the camera to the centre plane, mm at full size.
+    /// From the camera to the centre plane, mm at full size; in a picture of the face to the datum's plane, in one of the plan to
+    /// the waterline at 0. It reads depths where no camera is solved.
     pub distance_mm: Option<f64>,
     /// Things whose place on the machine is known. No two have one name.
     pub landmarks: Vec<Landmark>,
