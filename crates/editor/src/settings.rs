@@ -3,6 +3,7 @@
 //! One `name = value` a line. What cannot be read is left as it was: habits are a convenience and never in the way.
 
 use crate::app::App;
+use crate::light_table::shows::Shows;
 use crate::units::Units;
 use egui::Theme;
 use std::fmt::Write as _;
@@ -21,6 +22,7 @@ struct Habits {
     findings: bool,
     card: bool,
     card_place: [f32; 2],
+    table: Shows,
 }
 
 impl Habits {
@@ -37,6 +39,7 @@ impl Habits {
             findings: view.findings,
             card: view.card.open,
             card_place: view.card.from_corner,
+            table: app.table.shows,
         }
     }
 
@@ -56,6 +59,10 @@ impl Habits {
         for (name, on) in switches {
             let _ = writeln!(text, "{name} = {on}");
         }
+        for (name, on) in Shows::switches(&mut { self.table }) {
+            let _ = writeln!(text, "{name} = {on}");
+        }
+        let _ = writeln!(text, "table_shading = {}", self.table.shade);
         let _ = writeln!(text, "scaling = {}", self.zoom);
         let _ = writeln!(text, "card_across = {}\ncard_down = {}", self.card_place[0], self.card_place[1]);
         text
@@ -78,7 +85,12 @@ impl Habits {
             "comb" => &mut self.comb,
             "findings" => &mut self.findings,
             "card" => &mut self.card,
-            _ => return self.set_number(name, value),
+            _ => {
+                for (_, switch) in self.table.switches().into_iter().filter(|(kept, _)| *kept == name) {
+                    *switch = value.parse().unwrap_or(*switch);
+                }
+                return self.set_number(name, value);
+            }
         };
         *switch = value.parse().unwrap_or(*switch);
     }
@@ -86,6 +98,7 @@ impl Habits {
     fn set_number(&mut self, name: &str, value: &str) {
         let Some(number) = value.parse::<f32>().ok().filter(|n| n.is_finite()) else { return };
         match name {
+            "table_shading" => self.table.shade = number.clamp(0.0, 1.0),
             "scaling" => self.zoom = number.clamp(1.0, 2.0),
             "card_across" => self.card_place[0] = number,
             "card_down" => self.card_place[1] = number,
@@ -115,6 +128,7 @@ pub(crate) fn load(app: &mut App, ctx: &egui::Context) {
     view.findings = habits.findings;
     view.card.open = habits.card;
     view.card.from_corner = habits.card_place;
+    app.table.shows = habits.table;
 }
 
 /// Keeps them. A text that cannot be written costs a convenience, and is no reason to trouble the builder.
@@ -137,6 +151,7 @@ mod tests {
         let mut habits = Habits::of(&app, false, 1.5);
         habits.inches = true;
         habits.card_place = [-310.5, -20.0];
+        habits.table = Shows { stations: true, traces: false, shade: 0.25, ..habits.table };
         let mut again = Habits::of(&app, true, 1.0);
         again.read(&habits.text());
         assert_eq!(again, habits);

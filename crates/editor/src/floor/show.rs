@@ -30,7 +30,7 @@ pub(crate) fn show(ui: &mut Ui, app: &mut App, theme: &'static Theme, asks: &mut
     response.widget_info(|| WidgetInfo::labeled(Role::Canvas, true, "The floor"));
     context_menu(&response, app, asks);
     let Some(layout) = app.layout() else { return };
-    let hovered = app.gesture.hover.map(|h| h.target(&app.scene));
+    let hovered = app.gesture.hover.map(|h| h.target(&app.scene)).or(app.table.hands.pulling.lit());
     let look = Look { theme, layout: &layout, units: app.view.units, selected: app.view.selected, hovered };
     let painter = ui.painter_at(rect);
     draw::ground(&painter, &look);

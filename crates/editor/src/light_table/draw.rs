@@ -96,10 +96,23 @@ pub(super) fn handles(ground: &Ground<'_>, marks: &[Mark]) {
         match mark.what {
             OnPicture::Landmark(index) => landmark(ground, index, at, colour, chosen || hovered),
             _ => {
-                let small = if chosen || hovered { 4.5 } else { 3.0 };
+                let small = if chosen || hovered { 4.5 } else { resting(mark.what, selected) };
                 ground.painter.circle(at, small, Color32::from_black_alpha(150), Stroke::new(1.3, colour));
             }
         }
+    }
+}
+
+/// Points of a trace that is not worked on stay small: they lie along what they were traced from.
+fn resting(what: OnPicture, selected: Option<OnPicture>) -> f32 {
+    match (what, selected) {
+        (OnPicture::TracePoint { trace, .. }, Some(OnPicture::Trace(of) | OnPicture::TracePoint { trace: of, .. }))
+            if trace == of =>
+        {
+            3.0
+        }
+        (OnPicture::TracePoint { .. }, _) => 1.8,
+        _ => 3.0,
     }
 }
 

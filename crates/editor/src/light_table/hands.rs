@@ -16,7 +16,7 @@ use std::sync::Arc;
 const REACH: f32 = 9.0;
 
 /// What the pointer does on the table.
-#[derive(Debug, Default)]
+#[derive(Default)]
 pub(crate) struct Hands {
     drag: Option<Drag>,
     pub(crate) hover: Option<OnPicture>,
@@ -194,7 +194,7 @@ fn click(app: &mut App, ctx: &egui::Context, table: &Table, pointer: Pos2, adds:
     let target = match hit(app, ctx, table, pointer) {
         Some(what) => Selected::OnPicture { picture: table.picture, what },
         None if ctx.input(|i| i.modifiers.shift) && of_form.is_some() => of_form.unwrap_or(Selected::Nothing),
-        None if tracing::clicked(app, table.picture, px, adds) => return,
+        None if app.table.shows.traces && tracing::clicked(app, table.picture, px, adds) => return,
         None => of_form.unwrap_or(Selected::Picture(table.picture)),
     };
     select(&mut app.view, target);

@@ -6,6 +6,7 @@
 //!   [`landmarks`] and [`flat`]: things whose place is known, and what is read without a camera; [`tracing`] and
 //!   [`following`]: traces, by hand and drawn to the edge; [`loupe`]: the picture larger where it is picked.
 
+mod bar;
 pub(crate) mod cameras;
 mod draw;
 pub(crate) mod flat;
@@ -19,8 +20,8 @@ pub(crate) mod picking;
 pub(crate) mod pulling;
 pub(crate) mod sheet;
 pub(crate) mod show;
-pub(crate) mod solving;
 pub(crate) mod shows;
+pub(crate) mod solving;
 pub(crate) mod tracing;
 
 use crate::app::App;

@@ -3,6 +3,7 @@
 //! What is taken hold of and the document are those of the press; each step previews one edit of that document, and letting go
 //! makes one step of the last.
 
+mod looking;
 mod words;
 
 use super::overlay::{self, find};
@@ -12,23 +13,20 @@ use crate::view::Selected;
 use desk::pulled::{Grip, Hold};
 use egui::Context;
 use form::seen::{Near, NearWhat, SeenPart};
-use project::edit::Edit;
-use std::time::{Duration, Instant};
+use looking::{Looked, Looking};
+use project::edit::{Edit, Refused};
 use words::Moved;
 
-/// While the pointer moves, what it is over is tried no more often than this: one look costs a few milliseconds.
-const LOOK: Duration = Duration::from_millis(60);
-
 /// What the pointer is over of the form, and what is held of it.
-#[derive(Debug, Default)]
+#[derive(Default)]
 pub(crate) struct Pulling {
     over: Option<Over>,
     held: Option<Held>,
-    looked: Option<Instant>,
+    looking: Looking,
 }
 
 /// What the pointer is over.
-#[derive(Clone, Debug)]
+#[derive(Debug)]
 struct Over {
     near: Near,
     /// What a drag would do, once it was looked at.
@@ -36,7 +34,7 @@ struct Over {
 }
 
 /// What a drag would do.
-#[derive(Clone, Debug)]
+#[derive(Debug)]
 enum Would {
     Move(Moved),
     /// Nothing, and why.
@@ -110,30 +108,29 @@ fn mark(near: &Near) -> Option<Option<[f64; 2]>> {
 
 /// What the pointer is over; nothing while something else is done with it.
 pub(super) fn hover(app: &mut App, ctx: &Context, pixel: Option<[f64; 2]>) {
-    let near = pixel.and_then(|pixel| find::under(app, pixel));
-    let Some(near) = near else {
+    let Some(near) = pixel.and_then(|pixel| find::under(app, pixel)) else {
         app.table.hands.pulling.over = None;
         return;
     };
-    let pulling = &app.table.hands.pulling;
-    if pulling.over.as_ref().is_some_and(|over| over.near == near && over.would.is_some()) {
-        return;
-    }
-    // Meanwhile what was said of the same line stands, if it is the same line.
-    let same = pulling.over.as_ref().filter(|over| is_same(&over.near, &near)).and_then(|over| over.would.clone());
-    let waits = pulling.looked.map_or(Duration::ZERO, |last| LOOK.saturating_sub(last.elapsed()));
-    let would = if waits.is_zero() { Some(would(app, &near)) } else { None };
+    let looked = look(app, ctx, &near);
+    let would = looked.map(|looked| match looked {
+        Looked::Moves(edit, label) => Would::Move(words::told(app, &edit, &label)),
+        Looked::Refused(why) => Would::Refused(words::lettered(app, &why)),
+        Looked::Selects => Would::Select,
+    });
     let pulling = &mut app.table.hands.pulling;
-    match would {
-        Some(would) => {
-            pulling.over = Some(Over { near, would: Some(would) });
-            pulling.looked = Some(Instant::now());
-        }
-        None => {
-            pulling.over = Some(Over { near, would: same });
-            ctx.request_repaint_after(waits);
-        }
-    }
+    // Until it was looked at, what was said of the same line stands.
+    let before = pulling.over.take().filter(|over| is_same(&over.near, &near)).and_then(|over| over.would);
+    pulling.over = Some(Over { near, would: would.or(before) });
+}
+
+/// What a drag from a place would do, looked at beside the window's thread.
+fn look(app: &mut App, ctx: &Context, near: &Near) -> Option<Looked> {
+    let Some(hold) = Hold::of(near) else { return Some(Looked::Selects) };
+    let camera = overlay::camera(app)?;
+    let from =
+        looking::Sought { document: app.desk.document().clone(), form: app.view.form, camera, hold, near: *near };
+    app.table.hands.pulling.looking.of(ctx, from)
 }
 
 /// Whether both are the same point or line.
@@ -146,23 +143,7 @@ fn is_same(a: &Near, b: &Near) -> bool {
     }
 }
 
-/// What a drag from a place would do: it is taken hold of, pulled to where it is, and let go.
-fn would(app: &App, near: &Near) -> Would {
-    let Some(hold) = Hold::of(near) else { return Would::Select };
-    let pulled = grip(app, &hold).map(|grip| {
-        grip.and_then(|mut grip| {
-            let pulled = grip.pull(near.place.pixel)?;
-            Ok(words::told(app, &pulled.edit, grip.label()))
-        })
-    });
-    match pulled {
-        Some(Ok(moved)) => Would::Move(moved),
-        Some(Err(refused)) => Would::Refused(refused.reason),
-        None => Would::Select,
-    }
-}
-
-fn grip(app: &App, hold: &Hold) -> Option<Result<Grip, project::edit::Refused>> {
+fn grip(app: &App, hold: &Hold) -> Option<Result<Grip, Refused>> {
     let camera = overlay::camera(app)?.resection.camera;
     Some(Grip::take(app.desk.document(), app.view.form, &camera, hold))
 }
@@ -194,7 +175,7 @@ pub(super) fn begin(app: &mut App, pixel: [f64; 2]) -> bool {
             if let Some(target) = find::clicked(&near) {
                 select(&mut app.view, target);
             }
-            app.message = Some(refused.to_string());
+            app.message = Some(words::lettered(app, &refused.to_string()));
         }
         None => return false,
     }
@@ -216,12 +197,12 @@ pub(super) fn follow(app: &mut App, pointer: [f64; 2]) {
         Ok(pulled) => pulled,
         // The form stays where it was last.
         Err(refused) => {
-            app.message = Some(refused.to_string());
+            app.message = Some(words::lettered(app, &refused.to_string()));
             return;
         }
     };
     if let Err(refused) = app.desk.preview(&pulled.edit) {
-        app.message = Some(refused.to_string());
+        app.message = Some(words::lettered(app, &refused.to_string()));
         return;
     }
     app.message = (!pulled.reached()).then(|| short(app, pulled.miss_px));

@@ -1,17 +1,15 @@
 //! Puts the light table into the window, at the left of the floor or in its place.
 
 use super::draw::{self, Ground};
-use super::{following, hands, loupe, overlay, pulling, shows};
 use super::marks::{self, Mark, OnPicture};
+use super::{bar, following, hands, loupe, overlay, pulling};
 use crate::app::App;
-use crate::commands::Command;
 use crate::gesture::select;
 use crate::slate::Ask;
 use crate::theme::{self, Theme};
 use crate::view::{Selected, Tool};
 use egui::{
-    Align, Button, Color32, CursorIcon, EventFilter, Frame, Id, Layout, Margin, Panel, Rect, Role, Sense, Ui, Vec2,
-    WidgetInfo, pos2,
+    Color32, CursorIcon, EventFilter, Frame, Id, Margin, Panel, Rect, Role, Sense, Ui, Vec2, WidgetInfo, pos2,
 };
 
 /// Share of the room that the picture takes beside the drawing.
@@ -33,7 +31,7 @@ pub(crate) fn beside(ui: &mut Ui, app: &mut App, theme: &'static Theme, asks: &m
 /// The table with its bar.
 pub(crate) fn show(ui: &mut Ui, app: &mut App, theme: &'static Theme, asks: &mut Vec<Ask>) {
     ui.spacing_mut().item_spacing.y = 0.0;
-    bar(ui, app, theme, asks);
+    bar::show(ui, app, theme, asks);
     let rect = ui.available_rect_before_wrap();
     ui.allocate_rect(rect, Sense::hover());
     let Some(index) = app.table.picture else { return };
@@ -53,12 +51,12 @@ pub(crate) fn show(ui: &mut Ui, app: &mut App, theme: &'static Theme, asks: &mut
     overlay::draw::shaded(&ground);
     overlay::draw::lines(&ground);
     draw::lines(&ground);
+    super::solving::draw::under(&ground, index);
     super::landmarks::draw::under(&ground, index);
     super::flat::draw::figure(&ground);
     let marks = hands::shown_marks(app, &picture);
     overlay::draw::handles(&ground);
     overlay::draw::spot(&ground);
-    super::solving::draw::under(&ground, index);
     draw::handles(&ground, &marks);
     super::solving::draw::over(&ground, index);
     following::draw::draw(&ground);
@@ -88,43 +86,6 @@ fn paper(ground: &Ground<'_>) {
             ground.painter.galley(ground.rect.center() - 0.5 * galley.size(), galley, ground.theme.weak);
         }
     }
-}
-
-/// What lies on the table, and the buttons that belong to it.
-fn bar(ui: &mut Ui, app: &mut App, theme: &Theme, asks: &mut Vec<Ask>) {
-    Frame::new().fill(theme.panel).inner_margin(Margin::symmetric(8, 4)).show(ui, |ui| {
-        ui.horizontal(|ui| {
-            let document = app.desk.document().clone();
-            let lies = app.table.picture.and_then(|p| document.pictures.get(p));
-            let name = lies.map_or("", |p| p.name.as_str());
-            egui::ComboBox::from_id_salt("picture on the table").selected_text(name).show_ui(ui, |ui| {
-                for (index, p) in document.pictures.iter().enumerate() {
-                    if ui.selectable_label(app.table.picture == Some(index), &p.name).clicked() {
-                        asks.push(Ask::Select(Selected::Picture(index)));
-                    }
-                }
-            });
-            ui.with_layout(Layout::right_to_left(Align::Center), |ui| {
-                let close = ui.button("Close").on_hover_text("Folds the light table away.");
-                if close.accessible_name("Close the light table").clicked() {
-                    asks.push(Ask::Command(Command::LightTable));
-                }
-                let alone = Button::new("Alone").selected(app.table.alone);
-                if ui.add(alone).on_hover_text("The picture takes all the room.").clicked() {
-                    app.table.alone = !app.table.alone;
-                    app.table.sheet.fitted = true;
-                    app.table.place = None;
-                    app.view.fit_wanted = true;
-                }
-                if ui.button("Whole").on_hover_text("Shows the whole picture.").clicked() {
-                    app.table.sheet.fitted = true;
-                    app.table.place = None;
-                }
-                let has_camera = overlay::camera(app).is_some();
-                shows::menu(ui, &mut app.table.shows, theme, has_camera);
-            });
-        });
-    });
 }
 
 /// A widget for every handle: found by name, reached by Tab, nudged by the arrow keys.

@@ -20,11 +20,11 @@ pub(crate) struct Shows {
     pub(crate) silhouette: bool,
     pub(crate) shaded: bool,
     /// How strongly the shaded form covers the photograph, 0 to 1.
-    pub(crate) shade: f64,
+    pub(crate) shade: f32,
     pub(crate) landmarks: bool,
     pub(crate) traces: bool,
     /// How strongly the photograph itself shows, 0 to 1.
-    pub(crate) photograph: f64,
+    pub(crate) photograph: f32,
 }
 
 impl Default for Shows {
@@ -67,6 +67,20 @@ impl Shows {
         }
     }
 
+    /// What is kept as a habit, by its name; the form itself and the photograph are there at every start.
+    pub(crate) fn switches(&mut self) -> [(&'static str, &mut bool); 8] {
+        [
+            ("table_lines", &mut self.lines),
+            ("table_control_lines", &mut self.control_lines),
+            ("table_sections", &mut self.sections),
+            ("table_stations", &mut self.stations),
+            ("table_silhouette", &mut self.silhouette),
+            ("table_shaded", &mut self.shaded),
+            ("table_landmarks", &mut self.landmarks),
+            ("table_traces", &mut self.traces),
+        ]
+    }
+
     /// The lines to be computed, their chords within so many pixels. A station is there even while only one of them is lit.
     pub(crate) fn wanted(&self, tolerance_px: f64, lit_station: bool) -> Wanted {
         Wanted {
@@ -80,11 +94,12 @@ impl Shows {
     }
 }
 
-/// The button that lists all of it.
-pub(crate) fn menu(ui: &mut Ui, shows: &mut Shows, theme: &Theme, has_camera: bool) {
+/// The button that lists all of it; `before` draws what stands above it in the menu.
+pub(crate) fn menu(ui: &mut Ui, shows: &mut Shows, theme: &Theme, has_camera: bool, before: impl FnOnce(&mut Ui)) {
     let config = MenuConfig::default().close_behavior(PopupCloseBehavior::CloseOnClickOutside);
     let (response, _) = MenuButton::new("Show").config(config).ui(ui, |ui| {
         ui.set_min_width(236.0);
+        before(ui);
         form(ui, shows, theme, has_camera);
         ui.separator();
         ui.checkbox(&mut shows.landmarks, "Landmarks");
@@ -116,7 +131,7 @@ fn form(ui: &mut Ui, shows: &mut Shows, theme: &Theme, has_camera: bool) {
     });
 }
 
-fn share(ui: &mut Ui, value: &mut f64, name: &str, accessible: &str) {
+fn share(ui: &mut Ui, value: &mut f32, name: &str, accessible: &str) {
     ui.horizontal(|ui| {
         ui.label(name);
         ui.spacing_mut().slider_width = 110.0;

@@ -2,7 +2,7 @@
 
 use super::pen::{self, Pen, rim};
 use super::{Lit, find};
-use crate::floor::scene::letter;
+use crate::floor::scene::{letter, pins};
 use crate::light_table::draw::Ground;
 use crate::theme;
 use egui::{Align2, Color32, Pos2, Rect, Shape, Stroke, pos2, vec2};
@@ -62,8 +62,7 @@ fn draw_handle(ground: &Ground<'_>, at: Pos2, handle: &Handle, lit: &Lit) {
     };
     let colour = if selected { theme.accent } else { own };
     let colour = if handle.sight == Sight::Hidden && !selected { colour.gamma_multiply(0.6) } else { colour };
-    // Of a picture that lies far away the points would cover what they lie on.
-    let near = (ground.app.table.sheet.scale / 0.5).clamp(0.62, 1.0) as f32;
+    let near = find::nearness(ground.app) as f32;
     let radius = if selected || hovered {
         5.2
     } else if of_lit {
@@ -80,6 +79,17 @@ fn draw_handle(ground: &Ground<'_>, at: Pos2, handle: &Handle, lit: &Lit) {
     } else {
         ground.painter.circle(at, radius, fill, Stroke::new(if hovered { 2.0 } else { 1.5 }, colour));
     }
+    if is_locked(ground, handle.of) {
+        let arm = 0.8 * radius;
+        ground.painter.line_segment([at + vec2(-arm, arm), at + vec2(arm, -arm)], Stroke::new(1.4, colour));
+    }
+}
+
+/// Whether a pinned section holds it.
+fn is_locked(ground: &Ground<'_>, of: HandleOf) -> bool {
+    let HandleOf::LinePoint { line, point } = of else { return false };
+    let form = ground.app.form();
+    form.lines.get(line).points.get(point).is_some_and(|p| pins(&form, p.x))
 }
 
 /// Crown, breadth and keel marks are diamonds, as on the floor.

@@ -9,14 +9,20 @@ use project::document::{Form, PointRole, SectionShape};
 /// How near the pointer must come to a point and to a line, in points.
 const REACH: [f64; 2] = [9.0, 6.0];
 
+/// Of a picture that lies far away points are smaller by this factor, or they would cover what they lie on.
+pub(super) fn nearness(app: &App) -> f64 {
+    (app.table.sheet.scale / 0.5).clamp(0.62, 1.0)
+}
+
 /// The nearest thing of the form to take hold of or to select.
 pub(crate) fn under(app: &App, pixel: [f64; 2]) -> Option<Near> {
     let table = &app.table;
     let (shows, lit) = (table.shows, Lit::of(app));
     let per_point = 1.0 / table.sheet.scale;
-    let near = table.overlay.seen().near(pixel, REACH[0] * per_point);
+    let point_reach = REACH[0] * nearness(app) * per_point;
+    let near = table.overlay.seen().near(pixel, point_reach.max(REACH[1] * per_point));
     let offered = near.into_iter().filter(|near| match near.what {
-        NearWhat::Handle(handle) => offers(app, &handle, &lit),
+        NearWhat::Handle(handle) => offers(app, &handle, &lit) && near.distance_px <= point_reach,
         NearWhat::Line(part) => shows.part(part) && near.distance_px <= REACH[1] * per_point,
         NearWhat::Silhouette(_) => {
             shows.silhouette && near.sight != Sight::Hidden && near.distance_px <= REACH[1] * per_point
@@ -38,14 +44,15 @@ pub(crate) fn under(app: &App, pixel: [f64; 2]) -> Option<Near> {
     })
 }
 
-/// Whether a point can be seen and taken hold of: those that the form hides only while their section or line is selected.
+/// Whether a point can be seen and taken hold of: those that the form hides only while they are lit.
 pub(super) fn offers(app: &App, handle: &Handle, lit: &Lit) -> bool {
     let shows = &app.table.shows;
     let (kind, chosen) = match handle.of {
         HandleOf::SectionPoint { section, .. } => (shows.sections, lit.selected.section() == Some(section)),
         HandleOf::LinePoint { line, .. } => (shows.lines, lit.selected.line() == Some(line)),
     };
-    shows.form && (kind || chosen) && (chosen || handle.sight != Sight::Hidden)
+    let lit = chosen || lit.hovered == Some(target_of(handle.of));
+    shows.form && (kind || lit) && (lit || handle.sight != Sight::Hidden)
 }
 
 /// What a point stands for.

@@ -65,7 +65,9 @@ impl Pen {
                     painter.extend(Shape::dashed_line_with_offset(&stretch, stroke, &[long], &[short], offset));
                 }
                 None => {
-                    painter.line(stretch.clone(), Stroke::new(self.width + 1.8, rim(self.colour)));
+                    // Thin lines have thin rims, or many of them would cover the picture.
+                    let rim_width = if self.width < 1.4 { 1.0 } else { 1.8 };
+                    painter.line(stretch.clone(), Stroke::new(self.width + rim_width, rim(self.colour)));
                     painter.line(stretch, Stroke::new(self.width, self.colour));
                 }
             }

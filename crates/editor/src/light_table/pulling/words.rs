@@ -49,6 +49,15 @@ pub(super) fn told(app: &App, edit: &Edit, label: &str) -> Moved {
     }
 }
 
+/// What was refused, with sections by their letters.
+pub(super) fn lettered(app: &App, text: &str) -> String {
+    // From the last one on: 12 begins like 1.
+    let sections = (0..app.form().sections.len()).rev();
+    sections.fold(text.to_owned(), |text, section| {
+        text.replace(&format!("ection {}", section + 1), &format!("ection {}", letter(section)))
+    })
+}
+
 fn lower(line: LineName) -> String {
     line.label().to_lowercase()
 }
