@@ -3,7 +3,7 @@
 use super::found::{Residual, SolvedPhotograph};
 use super::{Solving, Standing};
 use crate::light_table::draw::Ground;
-use crate::theme;
+use crate::theme::{self, Theme};
 use egui::{Align2, Color32, Pos2, Rect, Shape, Stroke, Vec2, vec2};
 
 /// Length of the longest tick that is drawn, in points.
@@ -18,15 +18,20 @@ fn solved<'a>(ground: &Ground<'a>, index: usize) -> Option<(&'a Solving, &'a Sol
     Some((solving, photographs.iter().find(|p| p.picture == index)?))
 }
 
-fn accent(ground: &Ground<'_>, solving: &Solving) -> Color32 {
-    ground.theme.accent.gamma_multiply(if solving.standing() == Standing::Old { 0.5 } else { 1.0 })
+/// A photograph is as dark by day as by night: bright colours are seen on it in either room.
+fn on_photographs() -> &'static Theme {
+    Theme::of(true)
+}
+
+fn accent(solving: &Solving) -> Color32 {
+    on_photographs().accent.gamma_multiply(if solving.standing() == Standing::Old { 0.5 } else { 1.0 })
 }
 
 /// The solved outline, under all handles.
 pub(in crate::light_table) fn under(ground: &Ground<'_>, index: usize) {
     let Some((solving, photograph)) = solved(ground, index) else { return };
     for run in &photograph.outline {
-        dashed(ground, run, accent(ground, solving));
+        dashed(ground, run, accent(solving));
     }
 }
 
@@ -40,7 +45,7 @@ pub(in crate::light_table) fn over(ground: &Ground<'_>, index: usize) {
         photograph.residuals.iter().for_each(|residual| tick(ground, residual, times));
         ticks = Some((photograph, times));
     }
-    legend(ground, solving, ticks, accent(ground, solving));
+    legend(ground, solving, ticks, accent(solving));
 }
 
 fn dashed(ground: &Ground<'_>, run: &[[f64; 2]], colour: Color32) {
@@ -64,7 +69,7 @@ fn tick(ground: &Ground<'_>, residual: &Residual, times: f64) {
         return;
     }
     if residual.left_out {
-        for (width, colour) in [(4.0, Color32::from_black_alpha(150)), (2.0, ground.theme.error)] {
+        for (width, colour) in [(4.0, Color32::from_black_alpha(150)), (2.0, on_photographs().error)] {
             ground.painter.circle_stroke(at, 8.0, Stroke::new(width, colour));
             ground.painter.line_segment([at - vec2(5.6, -5.6), at + vec2(5.6, -5.6)], Stroke::new(width, colour));
         }
@@ -73,7 +78,7 @@ fn tick(ground: &Ground<'_>, residual: &Residual, times: f64) {
     let Some([x, y]) = residual.to_form else { return };
     let by = ground.app.table.sheet.scale * times;
     let to = at + vec2((x * by) as f32, (y * by) as f32);
-    for (width, colour) in [(4.2, Color32::from_black_alpha(130)), (2.0, ground.theme.good)] {
+    for (width, colour) in [(4.2, Color32::from_black_alpha(130)), (2.0, on_photographs().good)] {
         ground.painter.line_segment([at, to], Stroke::new(width, colour));
     }
 }
@@ -88,10 +93,10 @@ fn legend(ground: &Ground<'_>, solving: &Solving, ticks: Option<(&SolvedPhotogra
     let mut lines = vec![(solved.to_owned(), accent)];
     if let Some((photograph, times)) = ticks {
         let what = format!("from traced point to solved form, × {times:.0}");
-        lines.push((what, ground.theme.good));
+        lines.push((what, on_photographs().good));
         let out = photograph.residuals.iter().filter(|r| r.left_out).count();
         if out > 0 {
-            lines.push((format!("left out: {out}"), ground.theme.error));
+            lines.push((format!("left out: {out}"), on_photographs().error));
         }
     }
     let galleys: Vec<_> = lines
@@ -99,6 +104,10 @@ fn legend(ground: &Ground<'_>, solving: &Solving, ticks: Option<(&SolvedPhotogra
         .map(|(text, colour)| (ground.painter.layout_no_wrap(text, theme::small(), ground.theme.text), colour))
         .collect();
     let wide = galleys.iter().map(|(g, _)| g.size().x).fold(0.0, f32::max) + 34.0;
+    // Without room the slate's own words have to do.
+    if wide > ground.rect.width() - 16.0 {
+        return;
+    }
     let size = vec2(wide, 16.0 * galleys.len() as f32 + 8.0);
     let place = Align2::RIGHT_BOTTOM.anchor_size(ground.rect.right_bottom() + vec2(-8.0, -34.0), size);
     ground.painter.rect_filled(place, 3.0, ground.theme.panel.gamma_multiply(0.88));

@@ -21,9 +21,9 @@ pub(super) fn part(
 ) {
     headline(ui, seen, view, found);
     standing(ui, seen, solving, found, asks);
+    sections::findings(ui, seen, found, asks);
     looks(ui, solving, asks);
     stations::part(ui, seen, view, solving, found, asks);
-    sections::findings(ui, seen, found, asks);
     sections::advice(ui, view, found);
     photographs::part(ui, seen, view, found);
     sections::taken_up(ui, view, found);

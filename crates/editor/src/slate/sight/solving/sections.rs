@@ -18,19 +18,24 @@ pub(super) fn findings(ui: &mut Ui, seen: &Seen<'_>, found: &Found, asks: &mut V
     }
     heading(ui, "To look at");
     for words in &found.findings {
-        ui.spacing_mut().item_spacing.y = 2.0;
-        let what = RichText::new(format!("{}: {}", words.place, words.what)).color(seen.theme.warning);
-        let target = target(seen, words);
-        let sense = if target.is_some() { Sense::click() } else { Sense::hover() };
-        let label = ui.add(Label::new(what).wrap().sense(sense));
-        if let Some(ask) = target
-            && label.on_hover_text("Goes there.").clicked()
-        {
-            asks.push(ask);
-        }
-        note(ui, words.hint.as_str());
-        ui.add_space(3.0);
+        ui.scope(|ui| {
+            ui.spacing_mut().item_spacing.y = 2.0;
+            finding(ui, seen, words, asks);
+        });
     }
+}
+
+fn finding(ui: &mut Ui, seen: &Seen<'_>, words: &Words, asks: &mut Vec<Ask>) {
+    let what = RichText::new(format!("{}: {}", words.place, words.what)).color(seen.theme.warning);
+    let target = target(seen, words);
+    let sense = if target.is_some() { Sense::click() } else { Sense::hover() };
+    let label = ui.add(Label::new(what).wrap().sense(sense));
+    if let Some(ask) = target
+        && label.on_hover_text("Goes there.").clicked()
+    {
+        asks.push(ask);
+    }
+    note(ui, words.hint.as_str());
 }
 
 /// Where a finding leads, if it is still there.
