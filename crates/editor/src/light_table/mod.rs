@@ -20,7 +20,6 @@ pub(crate) mod picking;
 pub(crate) mod pulling;
 pub(crate) mod sheet;
 pub(crate) mod show;
-pub(crate) mod solving;
 pub(crate) mod shows;
 pub(crate) mod solving;
 pub(crate) mod tracing;

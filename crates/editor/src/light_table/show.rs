@@ -57,9 +57,7 @@ pub(crate) fn show(ui: &mut Ui, app: &mut App, theme: &'static Theme, asks: &mut
     let marks = hands::shown_marks(app, &picture);
     overlay::draw::handles(&ground);
     overlay::draw::spot(&ground);
-    super::solving::draw::under(&ground, index);
     draw::handles(&ground, &marks);
-    super::solving::draw::over(&ground, index);
     super::solving::draw::over(&ground, index);
     following::draw::draw(&ground);
     super::tracing::preview::on_picture(&ground);
