@@ -153,13 +153,16 @@ impl Net {
         let (last_i, last_j) = (if di > 0 { i1 } else { -i0 }, if dj > 0 { j1 } else { -j0 });
         let overrun = surface.overrun();
         for j in 1..=last_j {
+            // The mixed second difference of the parameters, which changes little from cell to cell.
+            let mut bend = [0.0; 2];
             for i in 1..=last_i {
                 let node = |a: i32, b: i32| self.node([a * di, b * dj]);
                 let (Some(a), Some(b), Some(o)) = (node(i - 1, j), node(i, j - 1), node(i - 1, j - 1)) else {
                     continue;
                 };
-                let found = meeting(surface, a, b, o, self.cell).filter(|n| n.margin.cloth <= overrun);
+                let found = meeting(surface, [a, b, o], self.cell, bend).filter(|n| n.margin.cloth <= overrun);
                 if let Some(found) = found {
+                    bend = [0, 1].map(|k| found.at[k] - a.at[k] - b.at[k] + o.at[k]);
                     self.set([i * di, j * dj], found);
                 }
             }
@@ -197,18 +200,27 @@ pub(crate) fn straight(surface: &impl Surface, at: At, along: Vector, cell: f64)
     YarnEnd::new(surface, at, along).map_or_else(Vec::new, |end| arm(surface, end, cell))
 }
 
-/// The node at which links from `a` and `b` meet on the surface, on the other side of them than `o`.
-pub(crate) fn meeting(surface: &impl Surface, a: &Node, b: &Node, o: &Node, cell: f64) -> Option<Node> {
+/// Most that parameters may differ over a link for a guess from them alone.
+const NEAR: f64 = 0.5;
+
+/// The node at which links from `a` and `b` meet on the surface, on the other side of them than `o`; `bend` is that of the cell beside.
+fn meeting(surface: &impl Surface, [a, b, o]: [&Node; 3], cell: f64, bend: [f64; 2]) -> Option<Node> {
     let across = sub(a.p, b.p);
     // No two links reach this far, or the net is shut.
     if dot(across, across) >= 4.0 * cell * cell {
         return None;
     }
-    let jet = Jet { p: b.p, by: b.by };
-    let guess = surface.moved(b.at, jet.parameters_of(sub(a.p, o.p)));
-    let found = newton(surface, a.p, b.p, cell, guess, None).filter(|(_, jet)| length(sub(jet.p, o.p)) > 0.1 * cell);
-    let (at, jet) = found.or_else(|| by_sheets(surface, [a, b, o], cell, guess))?;
-    Some(Node::new(surface, at, &jet))
+    let sought = |guess: At| {
+        newton(surface, a.p, b.p, cell, guess, None).filter(|(_, jet)| length(sub(jet.p, o.p)) > 0.1 * cell)
+    };
+    let near = [a, b].iter().all(|n| (0..2).all(|k| (n.at[k] - o.at[k]).abs() < NEAR));
+    let quick = near.then(|| sought([0, 1].map(|k| a.at[k] + b.at[k] - o.at[k] + bend[k]))).flatten();
+    let found = quick.or_else(|| {
+        let jet = Jet { p: b.p, by: b.by };
+        let guess = surface.moved(b.at, jet.parameters_of(sub(a.p, o.p)));
+        sought(guess).or_else(|| by_sheets(surface, [a, b, o], cell, guess))
+    });
+    found.map(|(at, jet)| Node::new(surface, at, &jet))
 }
 
 /// The meeting near a crease, sought on each sheet at hand as if it went on, and taken where it does lie on that sheet.
