@@ -192,9 +192,9 @@ impl Solving {
         self.standing
     }
 
-    /// More whenever a solve is asked for, and when its result has come.
-    pub(crate) fn turns(&self) -> u64 {
-        self.begun + self.arrived
+    /// How many solves were asked for, and how many results have come.
+    pub(crate) fn turns(&self) -> [u64; 2] {
+        [self.begun, self.arrived]
     }
 
     /// Another whenever a result has come.

@@ -3,6 +3,7 @@
 
 use super::*;
 use crate::commands::Command;
+use crate::light_table::marks::OnPicture;
 use crate::light_table::solving::found::Found;
 use crate::light_table::solving::{Solving, Standing};
 use crate::slate::Ask;
@@ -226,6 +227,25 @@ fn without_anything_traced_it_is_said_what_to_do() {
     assert!(why.contains("nothing is traced"), "{why}");
     assert!(text_with(&window, "No photograph can be used"));
     assert!(text_with(&window, "trace the form's outline"));
+}
+
+/// A point of the upper outline traced 30 px off.
+#[test]
+fn a_point_that_is_left_out_is_told_and_leads_to_its_place() {
+    let (mut desk, _) = flattened();
+    let mut with = desk.document().pictures[2].photograph.traces[0].clone();
+    with.points[8][1] -= 30.0;
+    desk.apply(&Edit::ReplaceTrace { picture: 2, index: 0, with }).expect("a good trace");
+    let mut window = window(desk);
+    ask(&mut window, Ask::Command(Command::SolveSections));
+    solved(&mut window);
+    let left_out = found(&window).photographs[0].residuals.iter().filter(|r| r.left_out).count();
+    assert_eq!(left_out, 1);
+    let told = window.query_all_by_label_contains("Point 9 of the outline").next().expect("told");
+    told.click();
+    window.run_ok();
+    let what = OnPicture::TracePoint { trace: 0, point: 8 };
+    assert_eq!(window.state().view.selected, Selected::OnPicture { picture: 2, what });
 }
 
 /// One outline and an unknown breadth: the band says how little that is, and so does the button.

@@ -7,6 +7,7 @@ mod stations;
 
 use super::OnTable;
 use crate::commands::Command;
+use crate::light_table::cameras::Cameras;
 use crate::light_table::solving::Solving;
 use crate::light_table::solving::act::SolvingAsk;
 use crate::slate::{Ask, Seen, command_button, note};
@@ -31,14 +32,16 @@ pub(super) fn page(ui: &mut Ui, seen: &Seen<'_>, view: &ViewState, _on: &OnTable
     }
 }
 
-/// Whether a solve has begun or come to an end since the page was drawn last.
+/// Whether a solve has begun or come to an end since the page was drawn last, or what stands above it has grown meanwhile.
 pub(super) fn came_anew(ui: &Ui, seen: &Seen<'_>) -> bool {
-    let turns = seen.table.solving.as_ref().map_or(0, Solving::turns);
+    let Some(solving) = &seen.table.solving else { return false };
+    let found = seen.table.cameras.as_ref().map_or(0, Cameras::revision);
+    let turns = (solving.turns(), solving.progress().map(|_| found));
     let known = ui.data_mut(|d| {
-        let known = d.get_temp_mut_or_default::<u64>(Id::unique("turns of the solve"));
+        let known = d.get_temp_mut_or_default::<([u64; 2], Option<u64>)>(Id::unique("turns of the solve"));
         std::mem::replace(known, turns)
     });
-    turns > known
+    turns != known
 }
 
 /// Every picture: what it gives, or why it is left out.
