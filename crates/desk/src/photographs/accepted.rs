@@ -137,7 +137,7 @@ fn as_drawn(drawn: &Loft, station: f64) -> Option<UnitSection> {
     // From below, so that the first half's points do not move the place of the second's.
     for (half, sign) in [(1, -1.0), (0, 1.0)] {
         let height = if half == 0 { section.crown() - middle } else { middle - section.keel() };
-        let mine: Vec<(u32, [f64; 2])> =
+        let mine: Vec<Knuckle> =
             knuckles.iter().copied().filter(|(_, [y, z])| (z - middle) * sign > 0.0 && *y > 0.0).collect();
         if mine.is_empty() {
             continue;
@@ -156,11 +156,14 @@ const FINE: f64 = 0.005;
 /// Smooth points between two marks of a half that has knuckles.
 const BETWEEN: usize = 2;
 
+/// A knuckle's number and its place in a section.
+type Knuckle = (u32, [f64; 2]);
+
 /// Points of a run of a section between its two marks: its knuckles, and smooth ones at equal shares of the girth between.
-fn with_knuckles(run: &[[f64; 2]], knuckles: &[(u32, [f64; 2])]) -> Vec<([f64; 2], PointRole)> {
+fn with_knuckles(run: &[[f64; 2]], knuckles: &[Knuckle]) -> Vec<([f64; 2], PointRole)> {
     let distance = |a: [f64; 2], b: [f64; 2]| (a[0] - b[0]).hypot(a[1] - b[1]);
     let nearest = |at: [f64; 2]| (0..run.len()).min_by(|a, b| distance(run[*a], at).total_cmp(&distance(run[*b], at)));
-    let mut marks: Vec<(usize, Option<(u32, [f64; 2])>)> =
+    let mut marks: Vec<(usize, Option<Knuckle>)> =
         knuckles.iter().filter_map(|k| Some((nearest(k.1)?, Some(*k)))).collect();
     marks.extend([(0, None), (run.len().saturating_sub(1), None)]);
     marks.sort_by_key(|m| m.0);

@@ -10,8 +10,12 @@
 //! What no photograph of the side shows, breadth and its height, goes from end to end in proportion to the depth between crown
 //! and keel: a start from which a solve finds them.
 
+mod failure;
+
+pub use failure::BeginFailure;
+
 use super::fair::{FairEnd, FairFit, master_line};
-use super::lines::{LineFailure, LinePlace, LineReading, read_line};
+use super::lines::{LinePlace, LineReading, read_line};
 use form::shaft::{ring, ring_edge};
 use geometry::faired::{FairError, Outcome};
 use geometry::line::Line;
@@ -20,10 +24,11 @@ use project::document::{
     ControlSection, Document, Form, LineEnd, LineName, LinePoint, LinePointKind, MasterLine, MasterLines, PictureView,
     SectionShape,
 };
-use project::edit::{Edit, Refused};
+use project::edit::Edit;
 use project::fuselage::{FINE, points};
 use project::measured::master_values;
 use project::photograph::Traced;
+use project::promise::MAX_STATIONS;
 use project::starter::{ELLIPSE_RHO, two_conics};
 use std::sync::Arc;
 
@@ -55,79 +60,6 @@ pub enum EndKind {
     Point,
 }
 
-/// Why a form cannot be begun. The text says what to do.
-#[derive(Clone, Debug, PartialEq, thiserror::Error)]
-pub enum BeginFailure {
-    /// There is no form in the project.
-    #[error("This project has no form.")]
-    NoForm,
-    /// It is begun already.
-    #[error(
-        "The form \"{form}\" is drawn already. Fair a single line from its trace instead, or empty the form first."
-    )]
-    Drawn {
-        /// Its name.
-        form: String,
-    },
-    /// No picture of the side.
-    #[error(
-        "No picture lies under the side view. Bring in a photograph from the side and choose the view Side for it."
-    )]
-    NoSide,
-    /// Nothing traced in them.
-    #[error(
-        "No outline is traced in a picture of the side. Trace the upper edge of the form there, and the lower one."
-    )]
-    NothingTraced,
-    /// A line is missing.
-    #[error("Nothing is traced {} the middle of the form, so there is no {line}. Trace its {} edge in the picture of the side.", if *.upper { "above" } else { "below" }, if *.upper { "upper" } else { "lower" }, line = if *.upper { "crown" } else { "keel" })]
-    Missing {
-        /// The crown; else the keel.
-        upper: bool,
-    },
-    /// Traces cannot be read.
-    #[error("{picture}: {why}")]
-    Unread {
-        /// The picture's name.
-        picture: String,
-        /// Why.
-        why: LineFailure,
-    },
-    /// A line cannot be faired.
-    #[error("{}: {why}", .line.label())]
-    Unfair {
-        /// The line.
-        line: LineName,
-        /// Why.
-        why: FairError,
-    },
-    /// An end is open.
-    #[error("Where the form {} is not known. {}", if *.front { "begins" } else { "ends" }, if *.front { "Enter shaft, spinner and ring on the bench, or trace crown and keel until they meet." } else { "Enter the fuselage's end on the bench, or trace crown and keel until they meet." })]
-    OpenEnd {
-        /// The front; else the rear.
-        front: bool,
-    },
-    /// The ends lie the wrong way round.
-    #[error(
-        "The form would begin at {front:.1} mm and end at {rear:.1} mm. Look again at the stations of ring and fuselage end."
-    )]
-    Turned {
-        /// mm aft of the datum.
-        front: f64,
-        /// mm aft of the datum.
-        rear: f64,
-    },
-    /// Crown and keel cross.
-    #[error("Crown and keel cross at {x:.1} mm. Look again at what is traced there.")]
-    Crossing {
-        /// mm aft of the datum.
-        x: f64,
-    },
-    /// The document refuses it.
-    #[error(transparent)]
-    Refused(#[from] Refused),
-}
-
 /// An end of the form.
 #[derive(Clone, Copy, Debug)]
 struct End {
@@ -150,6 +82,8 @@ impl End {
 const MEET: f64 = 0.2;
 /// A line that is not traced over more than this share of the length before an end is told.
 const UNTRACED: f64 = 0.1;
+/// No form is shorter, mm.
+const SHORTEST: f64 = 1.0;
 /// Stations of a begun form, mm.
 const PITCH: f64 = 30.0;
 
@@ -253,7 +187,7 @@ fn ends(known: [Option<End>; 2], lines: [&Vec<LinePlace>; 2]) -> Result<[End; 2]
     let front = known[0].map_or_else(|| end(true), Ok)?;
     let rear = known[1].map_or_else(|| end(false), Ok)?;
     let turned = BeginFailure::Turned { front: front.x, rear: rear.x };
-    if front.x + PITCH < rear.x { Ok([front, rear]) } else { Err(turned) }
+    if front.x + SHORTEST < rear.x { Ok([front, rear]) } else { Err(turned) }
 }
 
 fn lines(
@@ -345,7 +279,7 @@ fn edit(document: &Document, form: &Form, lines: MasterLines, ends: &[End; 2]) -
 fn stations(front: f64, rear: f64) -> Vec<f64> {
     let first = (front / PITCH).floor() as i64 + 1;
     let inner = (first..).map(|i| PITCH * i as f64).take_while(|x| *x < rear - 1.0).filter(|x| *x > front + 1.0);
-    [front].into_iter().chain(inner).chain([rear]).collect()
+    [front].into_iter().chain(inner.take(MAX_STATIONS - 2)).chain([rear]).collect()
 }
 
 fn notes(read: &LineReading, fit: &FairFit, ends: &[End; 2]) -> Vec<String> {

@@ -83,6 +83,9 @@ pub fn advice(document: &Document, solved: &Solved, advice: &Advice) -> String {
 /// A point this near to the form lies on it, px.
 const NEAR: f64 = 1.0;
 
+/// Of a photograph's outline or seam the points that were left out: index and distance, px.
+type OutOfTrace = ((usize, Trace), Vec<(usize, f64)>);
+
 struct Teller<'a> {
     document: &'a Document,
     solved: &'a Solved,
@@ -127,7 +130,7 @@ impl Teller<'_> {
     }
 
     fn left_out(&self, all: &[Finding]) -> Vec<Words> {
-        let mut groups: Vec<((usize, Trace), Vec<(usize, f64)>)> = Vec::new();
+        let mut groups: Vec<OutOfTrace> = Vec::new();
         for finding in all {
             let Finding::LeftOut { photograph, trace, index, residual_px } = finding else { continue };
             match groups.iter_mut().find(|(key, _)| *key == (*photograph, *trace)) {
@@ -135,7 +138,7 @@ impl Teller<'_> {
                 None => groups.push(((*photograph, *trace), vec![(*index, *residual_px)])),
             }
         }
-        let tell = |((photograph, trace), points): ((usize, Trace), Vec<(usize, f64)>)| {
+        let tell = |((photograph, trace), points): OutOfTrace| {
             let farthest = points.iter().map(|p| p.1).fold(0.0, f64::max);
             let of = self.trace(photograph, trace);
             let far = match farthest {
