@@ -145,8 +145,8 @@ impl Loft {
         &self.unit.halves
     }
 
-    /// x at which the body is only piecewise smooth: ends, points of the lines, control stations.
-    pub(crate) fn x_breaks(&self) -> Vec<f64> {
+    /// x at which the body is only piecewise smooth: ends, points of the lines, control stations; by rising x.
+    pub fn x_breaks(&self) -> Vec<f64> {
         let stations = self.halves().iter().flat_map(|h| h.stations.iter().copied());
         self.breaks_with(stations)
     }

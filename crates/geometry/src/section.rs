@@ -93,6 +93,11 @@ impl<'a> Section<'a> {
         self.place(half, &self.loft.unit().strand(index(half), run, fraction))
     }
 
+    /// Fractions at which a run is divided for quadrature, with 0 and 1: where some control shape's curvature jumps.
+    pub fn run_breaks(&self, half: Half, run: usize) -> Vec<f64> {
+        self.half(half).run_breaks(run)
+    }
+
     fn half(&self, half: Half) -> &HalfLoft {
         &self.loft.halves()[index(half)]
     }
