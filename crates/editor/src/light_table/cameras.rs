@@ -70,11 +70,9 @@ impl Cameras {
     /// Has the cameras found while the table is used. While the form is dragged they stay, or the picture would seem to move
     /// under it; a landmark that is dragged shows at once what it does.
     pub(crate) fn refresh(&mut self, desk: &Desk, on_table: Option<usize>) {
-        if let Some((of, outcome)) = self.work.poll() {
-            if let Outcome::Done(found) = outcome {
-                self.last = Some((of, found));
-                self.revision += 1;
-            }
+        if let Some((of, Outcome::Done(found))) = self.work.poll() {
+            self.last = Some((of, found));
+            self.revision += 1;
         }
         if on_table.is_none() {
             return;

@@ -50,6 +50,7 @@ pub(in crate::light_table) fn note(ui: &mut Ui, app: &mut App, rect: Rect, theme
     let frame = Frame::new().fill(theme.panel).stroke(Stroke::new(1.0, theme.edge)).corner_radius(3.0);
     frame.inner_margin(Margin::symmetric(9, 7)).show(&mut ui, |ui| {
         ui.set_width(room.width() - 20.0);
+        ui.spacing_mut().item_spacing.y = 6.0;
         let say = |ui: &mut Ui, text: &str| ui.add(Label::new(RichText::new(text).font(theme::small())).wrap());
         match missing {
             Missing::Seeking => {
