@@ -11,7 +11,6 @@ use crate::app::App;
 use project::document::PictureView;
 use read::Read;
 use square::Squaring;
-use std::sync::Arc;
 
 /// What is kept of flat things.
 pub(crate) struct Flat {
@@ -41,7 +40,7 @@ impl Default for Flat {
 }
 
 /// What the slate asks for that is no edit.
-#[derive(Clone, Debug, PartialEq)]
+#[derive(Clone, Copy, Debug, PartialEq)]
 pub(crate) enum FlatAsk {
     /// Numbers for the next grid and the next square picture.
     Want(Wanted),
@@ -86,7 +85,8 @@ pub(super) fn refresh(app: &mut App) {
         Some(picture) => {
             let known = app.table.flat.read.as_ref().is_some_and(|read| read.is_of(picture, document.model_scale));
             if !known {
-                app.table.flat.read = Some(Read::new(&document, &Arc::clone(picture)));
+                let read = Read::new(&document, picture, app.table.flat.read.as_ref());
+                app.table.flat.read = Some(read);
             }
         }
     }

@@ -30,14 +30,16 @@ pub(crate) struct Bent {
 }
 
 impl Read {
-    pub(super) fn new(document: &Document, picture: &Arc<Picture>) -> Self {
+    /// Reads it anew; what the camera wrote is taken from `before` where the file is the same.
+    pub(super) fn new(document: &Document, picture: &Arc<Picture>, before: Option<&Self>) -> Self {
+        let known = before.filter(|before| Arc::ptr_eq(&before.of.bytes, &picture.bytes));
         Self {
             of: picture.clone(),
             model_scale: document.model_scale,
             scale: scale(document, picture),
             lens: (!picture.photograph.straight.is_empty()).then(|| bent(picture)),
             figure: figure(document, picture),
-            shot: shot(&picture.bytes).ok(),
+            shot: known.map_or_else(|| shot(&picture.bytes).ok(), |before| before.shot),
         }
     }
 

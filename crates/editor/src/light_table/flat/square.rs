@@ -22,10 +22,22 @@ pub(crate) struct Squaring {
     work: Work<u64, Result<Square, String>>,
     /// Counts what was asked for, so that the same may be asked for again.
     number: u64,
-    /// The photograph's name, and the view that its square picture lies under.
-    of: (String, PictureView),
+    of: Of,
     /// Why the last one could not be made.
     pub(crate) failure: Option<String>,
+}
+
+/// What the square picture is of.
+#[derive(Clone)]
+struct Of {
+    /// The photograph's name.
+    name: String,
+    /// The view that the square picture lies under.
+    view: PictureView,
+    /// A pixel of the square picture and where the photograph shows the same on its view, mm; `None` if it lies under no view to
+    /// scale.
+    held: Option<([f64; 2], [f64; 2])>,
+    mirrored: bool,
 }
 
 /// A plane drawn square.
@@ -112,7 +124,7 @@ pub(super) fn begin(app: &mut App, ctx: &egui::Context) {
     };
     let wanted = app.table.flat.wanted;
     let Some(area) = area(&p, &plane, wanted.margin) else { return };
-    let of = (p.name.clone(), wanted.view.unwrap_or(p.view));
+    let of = of(&p, wanted.view.unwrap_or(p.view), &plane, area);
     let squaring = app.table.flat.squaring.get_or_insert_with(|| {
         let ctx = ctx.clone();
         let work = Work::new(Arc::new(move || ctx.request_repaint()));
@@ -122,6 +134,17 @@ pub(super) fn begin(app: &mut App, ctx: &egui::Context) {
     (squaring.of, squaring.failure) = (of, None);
     let number = squaring.number;
     squaring.work.want(number, move |progress| drawn(&p, &plane, area, progress));
+}
+
+/// Under the photograph's own view the square picture lies where the photograph shows the figure.
+fn of(p: &Picture, view: PictureView, plane: &Rectification, area: Area) -> Of {
+    let same = view == p.view && view != PictureView::Reference && p.scale.is_some();
+    let middle = [0, 1].map(|k| f64::midpoint(area.least[k], area.most[k]));
+    let held = plane.show(middle).filter(|_| same).map(|pixel| {
+        let square = [0, 1].map(|k| (middle[k] - area.least[k]) / area.mm_per_px);
+        (square, p.placement.to_view(pixel))
+    });
+    Of { name: p.name.clone(), view, held, mirrored: same && p.placement.mirrored }
 }
 
 /// Draws it strip by strip, so that it can be given up.
@@ -151,16 +174,16 @@ fn drawn(picture: &Picture, plane: &Rectification, area: Area, progress: &Progre
 pub(super) fn take(app: &mut App) {
     let Some(squaring) = &mut app.table.flat.squaring else { return };
     let Some((_, outcome)) = squaring.work.poll() else { return };
-    let (from, view) = squaring.of.clone();
+    let of = squaring.of.clone();
     match outcome {
-        Outcome::Done(Ok(square)) => add(app, &from, view, square),
+        Outcome::Done(Ok(square)) => add(app, &of, square),
         Outcome::Done(Err(why)) | Outcome::Broke(why) => squaring.failure = Some(why),
     }
 }
 
-fn add(app: &mut App, from: &str, view: PictureView, square: Square) {
-    let name = free_name(app.desk.document(), &format!("{from}, square"));
-    let picture = picture(app, &name, view, square);
+fn add(app: &mut App, of: &Of, square: Square) {
+    let name = free_name(app.desk.document(), &format!("{}, square", of.name));
+    let picture = picture(app, &name, of, square);
     crate::act::edit_once(app, &Edit::AddPicture(picture));
     if app.message.is_none() {
         let last = app.desk.document().pictures.len().saturating_sub(1);
@@ -178,13 +201,15 @@ fn free_name(document: &Document, name: &str) -> String {
     (2..).map(|n| format!("{name} {n}")).find(|name| !taken(name)).unwrap_or_default()
 }
 
-/// The picture set to scale by its own breadth, its middle where the form's is.
-fn picture(app: &App, name: &str, view: PictureView, square: Square) -> Picture {
+/// The picture set to scale by its own breadth; where nothing says where it lies, its middle is where the form's is.
+fn picture(app: &App, name: &str, of: &Of, square: Square) -> Picture {
     let Square { png, size_px, mm_per_px } = square;
     let [w, h] = size_px.map(f64::from);
+    let view = of.view;
     let first = crate::pictures::first_placement(view, size_px, &app.scene.extents);
     let middle = [0.5 * w, 0.5 * h];
-    let placement = Placement { mm_per_px, ..first }.held_at(middle, first.to_view(middle));
+    let (pixel, at) = of.held.unwrap_or((middle, first.to_view(middle)));
+    let placement = Placement { mm_per_px, mirrored: of.mirrored, ..first }.held_at(pixel, at);
     let known = KnownDistance { a: [0.0, 0.5 * h], b: [w, 0.5 * h], distance_mm: w * mm_per_px, full_size: false };
     Picture {
         name: name.to_owned(),

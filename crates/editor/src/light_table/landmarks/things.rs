@@ -86,7 +86,11 @@ fn of_form(document: &Document) -> Vec<LandmarkPlace> {
 /// Those that have a place and are not picked in the picture.
 fn tied(document: &Document, picture: usize, places: &[LandmarkPlace]) -> Vec<Thing> {
     let photograph = document.pictures.get(picture).map(|p| &p.photograph);
-    let here = |place| photograph.is_some_and(|p| p.landmarks.iter().any(|l| !is_open(l) && l.place == place));
+    // What is measured here under the very name is the thing itself.
+    let here = |place| {
+        let same = |l: &Landmark| l.place == place || l.name == name(place);
+        photograph.is_some_and(|p| p.landmarks.iter().any(|l| !is_open(l) && same(l)))
+    };
     let there = |place: &&LandmarkPlace| landmark_place(document, **place).is_ok();
     let free = places.iter().filter(there).filter(|place| !here(**place) || station(**place).is_some());
     free.map(|place| thing(photograph, *place)).collect()

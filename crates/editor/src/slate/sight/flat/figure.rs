@@ -1,14 +1,14 @@
 //! A flat figure of known sides: a rectangle, a chequered grid; how well its plane is read.
 
 use super::super::OnTable;
-use super::super::rows::fact;
+use super::super::rows::{fact, short};
 use super::square;
 use crate::commands::Command;
 use crate::light_table::flat::FlatAsk;
 use crate::light_table::flat::Wanted;
 use crate::light_table::flat::read::Read;
 use crate::light_table::marks::OnPicture;
-use crate::slate::field::{FIELD, row};
+use crate::slate::field::FIELD;
 use crate::slate::{Ask, Seen, command_button, field, heading, note};
 use crate::units::Units;
 use crate::view::{Selected, ViewState};
@@ -55,14 +55,14 @@ fn remove(ui: &mut Ui, on: &OnTable<'_>, asks: &mut Vec<Ask>) {
 /// A chequered grid, to be clicked row by row.
 fn grid(ui: &mut Ui, view: &ViewState, wanted: Wanted, asks: &mut Vec<Ask>) {
     let mut now = wanted;
-    row(ui, "Grid", |ui| {
+    short(ui, "Grid", |ui| {
         let [columns, rows] = &mut now.grid;
         ui.add(DragValue::new(columns).range(2..=40).speed(0.05)).accessible_name("Columns of the grid");
         ui.label("×");
         ui.add(DragValue::new(rows).range(2..=40).speed(0.05)).accessible_name("Rows of the grid");
         note(ui, "crossings");
     });
-    row(ui, "Apart, full size", |ui| {
+    short(ui, "Apart", |ui| {
         let units = view.units;
         let mut shown = units.shown(now.spacing);
         let field =
@@ -70,6 +70,7 @@ fn grid(ui: &mut Ui, view: &ViewState, wanted: Wanted, asks: &mut Vec<Ask>) {
         if ui.add_sized([FIELD, 22.0], field).accessible_name("Spacing of the grid").changed() {
             now.spacing = shown * units.mm();
         }
+        note(ui, "full size");
     });
     if now != wanted {
         asks.push(Ask::Flat(FlatAsk::Want(now)));
