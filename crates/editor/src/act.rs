@@ -105,7 +105,7 @@ pub(crate) fn command(app: &mut App, ctx: &egui::Context, command: Command) {
         Command::PickLandmarks => picking::begin(app, Marking::Landmark),
         Command::TraceOutline => picking::begin(app, Marking::Trace(Traced::Outline)),
         Command::TraceSeam => {
-            picking::begin(app, Marking::Trace(Traced::Seam { station: light_table::seam_station(app) }))
+            picking::begin(app, Marking::Trace(Traced::Seam { station: light_table::seam_station(app) }));
         }
         Command::GoOnTracing => trace_ask(app, ctx, TraceAsk::GoOn),
         Command::FollowEdge => trace_ask(app, ctx, TraceAsk::Follow),

@@ -258,7 +258,7 @@ fn the_edge_is_proposed_first_and_taken_up_in_one_step() {
 
     press(&mut window, "Follow the edge");
     followed(&mut window);
-    press(&mut window, "also: traced within 0.3 px");
+    press(&mut window, "also: traced to ± 0.3 px");
     window.key_press(Key::Tab);
     ask(&mut window, Ask::Trace(crate::light_table::tracing::asks::TraceAsk::Accept));
     let after = photograph(&window);
@@ -451,7 +451,7 @@ fn an_empty_form_is_begun_from_what_is_traced_after_it_was_told_what_it_will_be(
     let mut window = traced_demo(true);
     until(&mut window, |app| app.table.tracing.beginning.as_ref().is_some_and(|b| b.begun().is_some()));
     assert!(form(&window).sections.is_empty(), "only told");
-    window.get_all_by_label_contains("at the ring").next().expect("the ends are told");
+    window.get_all_by_label_contains("from the ring at").next().expect("the ends are told");
     press(&mut window, "Begin the form");
     assert!(!form(&window).sections.is_empty());
     // Picked coarsely by eye, half a pixel being a fifth of a millimetre: within a millimetre and a half of the known form.

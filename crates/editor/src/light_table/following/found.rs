@@ -121,13 +121,13 @@ pub(super) fn seek(wanted: &Wanted, kept: &Kept, progress: &Progress) -> Result<
         Part::Whole => {
             let edge = follow(&photo, points, &how).map_err(|e| e.to_string())?;
             let closed = edge.closed;
-            whole(points, edge.points, closed)
+            whole(points, &edge.points, closed)
         }
         Part::From(range) => {
             let last = (*range.end()).min(points.len().saturating_sub(1));
             let first = (*range.start()).min(last);
             let edge = follow(&photo, &points[first..=last], &how).map_err(|e| e.to_string())?;
-            stretch(points, first, last, edge.points)
+            stretch(points, first, last, &edge.points)
         }
     };
     progress.tell(1.0);
@@ -158,8 +158,8 @@ fn one(
 }
 
 /// The whole trace anew: what is doubtful over several points is left out, so that nothing is invented there.
-fn whole(old: &[[f64; 2]], edge: Vec<EdgePoint>, closed: bool) -> Result<Found, String> {
-    let runs = runs(&edge);
+fn whole(old: &[[f64; 2]], edge: &[EdgePoint], closed: bool) -> Result<Found, String> {
+    let runs = runs(edge);
     let mut pieces: Vec<Vec<[f64; 2]>> = vec![Vec::new()];
     for run in &runs {
         let points = edge[run.clone()].iter().map(|p| p.pixel);
@@ -177,16 +177,16 @@ fn whole(old: &[[f64; 2]], edge: Vec<EdgePoint>, closed: bool) -> Result<Found, 
     pieces.retain(|piece| piece.len() >= 2);
     // The longest one stays what it was.
     pieces.sort_by_key(|piece| std::cmp::Reverse(piece.len()));
-    told(old, &edge, &runs, pieces)
+    told(old, edge, &runs, pieces)
 }
 
 /// A stretch anew; the trace stays one.
-fn stretch(old: &[[f64; 2]], first: usize, last: usize, edge: Vec<EdgePoint>) -> Result<Found, String> {
+fn stretch(old: &[[f64; 2]], first: usize, last: usize, edge: &[EdgePoint]) -> Result<Found, String> {
     let mut points = old[..first].to_vec();
     points.extend(edge.iter().filter(|p| p.doubt.is_none()).map(|p| p.pixel));
     points.extend_from_slice(&old[last + 1..]);
-    let runs = runs(&edge);
-    told(old, &edge, &runs, vec![points])
+    let runs = runs(edge);
+    told(old, edge, &runs, vec![points])
 }
 
 fn told(
@@ -247,7 +247,7 @@ mod tests {
     fn a_long_doubtful_stretch_breaks_the_trace_and_a_short_one_is_passed_over() {
         let (hidden, rival) = (Some(Doubt::NoEdge), Some(Doubt::TwoEdges));
         let doubts = [None, None, rival, None, None, None, hidden, hidden, hidden, None, None];
-        let found = whole(&OLD, edge(&doubts), false).expect("an edge");
+        let found = whole(&OLD, &edge(&doubts), false).expect("an edge");
         let counts: Vec<usize> = found.pieces.iter().map(Vec::len).collect();
         assert_eq!(counts, [5, 2]);
         assert_eq!(found.doubtful.len(), 2);
@@ -260,20 +260,20 @@ mod tests {
     #[test]
     fn a_stretch_leaves_the_rest_of_the_trace_alone() {
         let old: Vec<[f64; 2]> = (0..6).map(|i| [40.0 * f64::from(i), 50.0]).collect();
-        let found = stretch(&old, 1, 3, edge(&[None, Some(Doubt::OffLine), None])).expect("an edge");
+        let found = stretch(&old, 1, 3, &edge(&[None, Some(Doubt::OffLine), None])).expect("an edge");
         let expected = [[0.0, 50.0], [0.0, 53.0], [20.0, 53.0], [160.0, 50.0], [200.0, 50.0]];
         assert_eq!(found.pieces, [expected.to_vec()]);
     }
 
     #[test]
     fn where_everything_is_doubtful_nothing_is_proposed() {
-        assert!(whole(&OLD, edge(&[Some(Doubt::NoEdge); 5]), false).is_err());
-        assert!(whole(&OLD, edge(&[None]), false).is_err(), "one point is no trace");
+        assert!(whole(&OLD, &edge(&[Some(Doubt::NoEdge); 5]), false).is_err());
+        assert!(whole(&OLD, &edge(&[None]), false).is_err(), "one point is no trace");
     }
 
     #[test]
     fn a_closed_line_ends_where_it_began() {
-        let found = whole(&OLD, edge(&[None; 5]), true).expect("an edge");
+        let found = whole(&OLD, &edge(&[None; 5]), true).expect("an edge");
         assert_eq!(found.pieces[0].len(), 6);
         assert_eq!(found.pieces[0].first(), found.pieces[0].last());
     }

@@ -3,7 +3,7 @@
 use super::{apart, curve};
 use crate::light_table::marks::OnPicture;
 use project::edit::Edit;
-use project::photograph::{Photograph, Trace, Traced};
+use project::photograph::{Photograph, Trace};
 
 /// An edit, and what is selected after it.
 pub(crate) type Made = (Edit, OnPicture);
@@ -75,6 +75,7 @@ pub(crate) fn split(photograph: &Photograph, picture: usize, trace: usize, point
 #[cfg(test)]
 mod tests {
     use super::*;
+    use project::photograph::Traced;
 
     fn photograph() -> Photograph {
         let points = (0..5).map(|i| [100.0 * f64::from(i), 50.0]).collect();

@@ -14,7 +14,6 @@ use crate::slate::field::{self, Number};
 use crate::slate::{Ask, Seen, command_button, note};
 use crate::view::{Selected, Tool, ViewState};
 use egui::{Align, Id, Response, Ui};
-use project::edit::Edit;
 use project::photograph::Traced;
 
 /// The page.
@@ -35,7 +34,6 @@ pub(super) fn page(ui: &mut Ui, seen: &Seen<'_>, view: &ViewState, on: &OnTable<
         edge::part(ui, seen, view, &chosen, asks);
         line::part(ui, seen, view, &chosen, asks);
     }
-    closeness(ui, on, asks);
     begin::part(ui, seen, view, asks);
 }
 
@@ -115,33 +113,4 @@ fn list(ui: &mut Ui, view: &ViewState, on: &OnTable<'_>, asks: &mut Vec<Ask>) {
     if outlines > 1 {
         note(ui, "Several traces of one outline are fine: what lies between them is not used.");
     }
-}
-
-/// How closely traces are to be believed.
-fn closeness(ui: &mut Ui, on: &OnTable<'_>, asks: &mut Vec<Ask>) {
-    let photograph = &on.picture.photograph;
-    if photograph.traces.is_empty() {
-        return;
-    }
-    let number = Number {
-        label: "Traced within",
-        name: "How closely this picture is traced".into(),
-        suffix: "px",
-        decimals: 2,
-        speed: 0.02,
-        range: [0.01, 100.0],
-    };
-    let picked_px = photograph.picked_px;
-    ui.add_space(6.0);
-    let tip = "One standard deviation: how far the traces of this picture may lie off what is seen. \
-               A steady hand keeps 2 to 3 points of the screen (common practice, no source); a followed edge is closer.";
-    ui.scope(|ui| {
-        field::number_field(ui, &number, photograph.traced_px, asks, |traced_px| Edit::SetCloseness {
-            picture: on.index,
-            picked_px,
-            traced_px,
-        });
-    })
-    .response
-    .on_hover_text(tip);
 }

@@ -34,7 +34,7 @@ fn tell(ui: &mut Ui, view: &ViewState, told: &Told) {
     let Some(form) = begun.after.forms.first() else { return };
     for read in &begun.read {
         let points = form.lines.get(read.line).points.len();
-        reading(ui, read.line.label(), format!("{points} points for {} traced", read.points.len()));
+        reading(ui, read.line.label(), format!("{points} for {} traced", read.points.len()));
     }
     let [front, rear] = begun.ends.map(|end| match end {
         EndKind::Ring => "the ring",
@@ -43,8 +43,8 @@ fn tell(ui: &mut Ui, view: &ViewState, told: &Told) {
     });
     let crown = form.lines.get(project::document::LineName::Crown);
     if let (Some(first), Some(last)) = (crown.points.first(), crown.points.last()) {
-        reading(ui, "Begins", format!("at {front}, {}", view.units.length(first.x)));
-        reading(ui, "Ends", format!("at {rear}, {}", view.units.length(last.x)));
+        let [from, to] = [first, last].map(|p| view.units.length(p.x));
+        note(ui, format!("It runs from {front} at {from} to {rear} at {to}."));
     }
     let corrected = begun.read.iter().filter_map(|r| r.greatest_error()).reduce(f64::max);
     if let Some(error) = corrected {

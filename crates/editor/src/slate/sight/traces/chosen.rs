@@ -119,8 +119,12 @@ pub(super) fn stations(
     all.sort_by(|a, b| a.1.total_cmp(&b.1));
     let text = |(what, x): &(&str, f64)| format!("{what} at {}", view.units.length(*x));
     let same = all.iter().find(|(_, x)| (x - now).abs() < 0.005);
-    field::row(ui, "or take", |ui| {
-        let combo = ComboBox::from_id_salt(name).width(150.0).selected_text(same.map_or("of the form…".into(), text));
+    ui.horizontal(|ui| {
+        ui.label("or the");
+        let combo = ComboBox::from_id_salt(name)
+            .width(196.0)
+            .truncate()
+            .selected_text(same.map_or("place of the form…".into(), text));
         let shown = combo.show_ui(ui, |ui| {
             for place in &all {
                 if ui.selectable_label(same == Some(place), text(place)).clicked() {

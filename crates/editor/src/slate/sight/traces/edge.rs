@@ -87,7 +87,7 @@ fn proposed(ui: &mut Ui, seen: &Seen<'_>, proposal: &Proposal, asks: &mut Vec<As
     doubts(ui, seen, found);
     let mut too = proposal.trust_too;
     let closeness = found.closeness();
-    let tick = ui.checkbox(&mut too, format!("also: traced within {closeness:.1} px"));
+    let tick = ui.checkbox(&mut too, format!("also: traced to ± {closeness:.1} px"));
     let tip = "Sets how closely all traces of this picture are believed, in the same step. Leave it off while others are \
                still coarse. Never below 0.3 px: haze, paint and lenses shift an edge by more than its noise tells \
                (a working value, no source).";

@@ -100,12 +100,18 @@ pub(super) fn tolerance(ui: &mut Ui, seen: &Seen<'_>, view: &ViewState, asks: &m
 fn result(ui: &mut Ui, seen: &Seen<'_>, view: &ViewState, proposed: &Proposed, asks: &mut Vec<Ask>) {
     let fit = &proposed.faired.fit;
     let units = view.units;
-    reading(ui, "Points of the line", format!("{} for {} traced", proposed.faired.line.points.len(), proposed.count));
-    reading(ui, "Misfit", format!("{} rms", units.length(fit.rms)));
-    reading(ui, "Worst", format!("{} at {}", units.length(fit.worst), units.length(fit.worst_at)));
-    reading(ui, "Inflections", proposed.inflections.to_string());
+    let fine = |mm: f64| format!("{} {}", units.fine(mm), units.sign());
+    reading(ui, "Points", format!("{} for {} traced", proposed.faired.line.points.len(), proposed.count));
+    reading(ui, "Misfit", format!("{} rms", fine(fit.rms)));
+    let bends = match proposed.inflections {
+        0 => "No inflection.".to_owned(),
+        1 => "One inflection, where it changes the side to which it bends.".to_owned(),
+        n => format!("{n} inflections, where it changes the side to which it bends."),
+    };
+    let (worst, at) = (fine(fit.worst), units.length(fit.worst_at));
+    note(ui, format!("The farthest traced point lies {worst} off, at {at}. {bends}"));
     if let Some(error) = proposed.corrected {
-        reading(ui, "Depth corrected", format!("up to {}", units.length(error)));
+        note(ui, format!("Read at its depth: the picture's plain scale would be up to {} off.", units.length(error)));
     }
     if fit.outcome != Outcome::Holds {
         ui.colored_label(seen.theme.warning, fit.outcome.text());
