@@ -82,6 +82,8 @@ impl End {
 const MEET: f64 = 0.2;
 /// A line that is not traced over more than this share of the length before an end is told.
 const UNTRACED: f64 = 0.1;
+/// A line that misses what was traced by more than this share of the length has gone astray.
+const ASTRAY: f64 = 0.02;
 /// No form is shorter, mm.
 const SHORTEST: f64 = 1.0;
 /// Stations of a begun form, mm.
@@ -201,6 +203,9 @@ fn lines(
         let (line, fit) =
             master_line(reading, [fair_end(&ends[0]), fair_end(&ends[1])], Vec::new(), tolerance).map_err(unfair)?;
         let curve = form::line(&line).map_err(|_| unfair(FairError::TooFew))?;
+        if fit.worst > ASTRAY * (ends[1].x - ends[0].x) {
+            return Err(BeginFailure::Astray { line: reading.line, mm: fit.worst });
+        }
         Ok::<_, BeginFailure>((line, fit, curve))
     };
     let (crown, crown_fit, upper) = line(&read[0], |e| e.crown)?;

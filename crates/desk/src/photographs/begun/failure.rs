@@ -51,6 +51,18 @@ pub enum BeginFailure {
         /// Why.
         why: FairError,
     },
+    /// A line does not go where it was traced.
+    #[error(
+        "{}: no fair line follows what is traced within {mm:.1} mm. Look for points that lie elsewhere, or draw this form's \
+         lines by hand and fair each from its trace.",
+        .line.label()
+    )]
+    Astray {
+        /// The line.
+        line: LineName,
+        /// Its greatest distance from what was traced, mm.
+        mm: f64,
+    },
     /// An end is open.
     #[error("Where the form {} is not known. {}", if *.front { "begins" } else { "ends" }, if *.front { "Enter shaft, spinner and ring on the bench, or trace crown and keel until they meet." } else { "Enter the fuselage's end on the bench, or trace crown and keel until they meet." })]
     OpenEnd {
