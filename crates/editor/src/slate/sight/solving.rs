@@ -103,7 +103,7 @@ fn run(ui: &mut Ui, solving: &Solving, asks: &mut Vec<Ask>) {
     };
     ui.horizontal(|ui| {
         let bar = ProgressBar::new(share).desired_width((ui.available_width() - 62.0).max(60.0));
-        ui.add(bar.text(format!("solving: {:.0} %", 100.0 * share)));
+        ui.add(bar.corner_radius(2.0).text(format!("solving: {:.0} %", 100.0 * share)));
         let stop = ui.button("Stop").on_hover_text("Gives the solve up; nothing changes.");
         if stop.accessible_name("Stop solving").clicked() {
             asks.push(Ask::Solving(SolvingAsk::Stop));
