@@ -96,24 +96,31 @@ pub(super) fn handles(ground: &Ground<'_>, marks: &[Mark]) {
         match mark.what {
             OnPicture::Landmark(index) => landmark(ground, index, at, colour, chosen || hovered),
             _ => {
-                let small = if chosen || hovered { 4.5 } else { resting(mark.what, selected) };
+                let small = if chosen || hovered { Some(4.5) } else { resting(ground, mark.what, selected) };
+                let Some(small) = small else { continue };
                 ground.painter.circle(at, small, Color32::from_black_alpha(150), Stroke::new(1.3, colour));
             }
         }
     }
 }
 
-/// Points of a trace that is not worked on stay small: they lie along what they were traced from.
-fn resting(what: OnPicture, selected: Option<OnPicture>) -> f32 {
-    match (what, selected) {
-        (OnPicture::TracePoint { trace, .. }, Some(OnPicture::Trace(of) | OnPicture::TracePoint { trace: of, .. }))
-            if trace == of =>
-        {
-            3.0
-        }
-        (OnPicture::TracePoint { .. }, _) => 1.8,
-        _ => 3.0,
+/// Points of a trace that is not worked on stay small, and are left out where they would hide what they were traced from.
+fn resting(ground: &Ground<'_>, what: OnPicture, selected: Option<OnPicture>) -> Option<f32> {
+    let OnPicture::TracePoint { trace, .. } = what else { return Some(3.0) };
+    match selected {
+        Some(OnPicture::Trace(of) | OnPicture::TracePoint { trace: of, .. }) if trace == of => Some(3.0),
+        _ => (pitch(ground, trace) > CROWDED).then_some(1.8),
     }
+}
+
+/// Points of a trace that lie closer than this on the screen crowd.
+const CROWDED: f64 = 14.0;
+
+/// The mean distance between the points of a trace, in points of the screen.
+fn pitch(ground: &Ground<'_>, trace: usize) -> f64 {
+    let Some(trace) = ground.picture.photograph.traces.get(trace) else { return 0.0 };
+    let length: f64 = trace.points.windows(2).map(|w| (w[1][0] - w[0][0]).hypot(w[1][1] - w[0][1])).sum();
+    length * ground.app.table.sheet.scale / trace.points.len().saturating_sub(1).max(1) as f64
 }
 
 /// A cross with a gap, so that what it marks stays to be seen, and its name.
