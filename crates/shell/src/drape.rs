@@ -2,6 +2,7 @@
 
 mod bands;
 mod build;
+mod charts;
 mod geodesic;
 pub mod net;
 pub mod outside;

@@ -66,7 +66,6 @@ fn slits_cure_half_a_sphere_and_the_cloth_laid_anew_proves_it() {
     let cloth = Cloth { locking_deg: 40.0, ..TWILL };
     let mended = mend(&surface, &net, &cloth, 10.0, &mut |_| true).unwrap();
     assert!(!judge(&net, &cloth, HALF).one_piece());
-    println!("{:#?} {:?}", mended.cuts, mended.judgement);
     assert!(mended.judgement.one_piece(), "{:?} {:?}", mended.judgement, mended.cuts);
     assert_eq!(mended.cuts.len(), 4, "one for each quarter");
     for piece in &mended.pieces {
@@ -144,7 +143,7 @@ fn a_cone_and_a_cylinder_unfold_as_the_closed_form_says() {
         [jet(0.0, a), jet(50.0, a), jet(100.0, a)]
     }));
     assert!(sheet.lies_down() && sheet.twist_deg < 1e-6 && sheet.bow < 1e-9);
-    assert!((sheet.area() / 25_630.4676 - 1.0).abs() < 2e-6, "{}", sheet.area());
+    assert!((sheet.area() / 25630.4676 - 1.0).abs() < 2e-6, "{}", sheet.area());
     let (a, b) = (sheet.second[0], sheet.second[count as usize]);
     let apex = |p: [f64; 2]| [p[0] - (101.98039 - 254.95098), p[1]];
     let (a, b) = (apex(a), apex(b));
@@ -178,17 +177,17 @@ fn the_search_finds_a_better_way_than_the_plain_one_and_can_be_stopped() {
         true
     })
     .unwrap();
-    println!("{told} drapes, best {:?}", found.iter().map(|f| (f.at, f.angle_deg, &f.judgement)).next());
     assert!(told > 300);
     let plain = outside.at_station(0.5 * (skin.loft().x_range().0 + skin.loft().x_range().1), 0.0).unwrap();
     let seamed = outside.clone().with_seam(outside.seam_opposite(plain, 15.0));
     let plain = judge(&Net::drape(&seamed, &seamed.start(plain, 0.0), 8.0).unwrap(), &cloth, outside.part_area());
-    println!("plain {plain:?}");
     assert!(found[0].judgement.greatest_deg.abs() <= plain.greatest_deg.abs() + 1e-9, "{plain:?}");
     assert!(found[0].judgement.one_piece(), "{:?}", found[0].judgement);
     let seamed = found[0].seamed(&outside);
     let net = Net::drape(&seamed, &found[0].start(&seamed), 5.0).unwrap();
+    let squares: f64 = net.cells().map(|c| 25.0 * c.of_cloth).sum();
     let flat = pattern(&Mended::uncut(net, &cloth), &cloth, &[60.0, 120.0]);
+    assert!((flat.area / squares - 1.0).abs() < 1e-9, "{} against {squares}", flat.area);
     assert!(!flat.outlines.is_empty() && flat.notches.len() >= 4, "{:?}", flat.notches);
     for notch in &flat.notches {
         assert!(notch.station == 60.0 || notch.station == 120.0);
@@ -214,8 +213,7 @@ fn a_barrel_that_one_piece_cannot_do_is_cured_by_slits() {
     let cloth = Cloth { locking_deg: 40.0, width: 1000.0 };
     let found = search(&outside, &cloth, 6.0, 15.0, &mut |_| true).unwrap();
     assert!(!found.iter().any(|f| f.judgement.one_piece()), "{found:?}");
-    let (way, mended) = cure(&outside, &cloth, &found, 6.0, 15.0, &mut |_| true).unwrap();
-    println!("{way:?} {} slits: {:?} {:?}", mended.cuts.len(), mended.judgement, mended.cuts);
+    let (_, mended) = cure(&outside, &cloth, &found, 6.0, 15.0, &mut |_| true).unwrap();
     assert!(mended.judgement.one_piece(), "{:?}", mended.judgement);
     assert_eq!(cure(&outside, &cloth, &found, 6.0, 15.0, &mut |tried| tried > 0), None);
 }

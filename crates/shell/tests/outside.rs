@@ -55,7 +55,6 @@ fn the_demo_is_read_within_a_thousandth_and_its_net_covers_it() {
     let net = Net::drape(&outside, &Start { at: [0.5 * (low + high), 0.0], warp: [-1.0, 0.0, 0.0] }, 5.0).unwrap();
     assert!(net.worst_link() < 1e-9, "{}", net.worst_link());
     let share = net.covered_area() / outside.part_area();
-    println!("nodes {} cells {} off {} share {share}", net.nodes().count(), net.cells().count(), outside.off());
     assert!((share - 1.0).abs() < 0.01, "covers {share}");
 }
 
@@ -75,7 +74,6 @@ fn links_step_over_the_edge_of_a_closed_face() {
     assert!(net.worst_link() < 1e-9);
     let front = skin.loft().x_range().0;
     let on_face = net.nodes().filter(|(_, n)| (n.p[0] - front).abs() < 1e-6).count();
-    println!("on face {on_face}");
     assert!(on_face > 20, "{on_face} nodes on the face");
 }
 
@@ -93,7 +91,6 @@ proptest! {
         build.coat.laminate = coat;
         let plug = PlugSurface::of(skin, &build);
         let outside = Outside::new(skin.loft(), plug.taken_off(), &Cover::default()).unwrap();
-        println!("off {}", outside.off());
         if let Err(why) = lies_on_plug(&outside, &plug, 0.02) {
             prop_assert!(false, "{}", why);
         }
