@@ -155,12 +155,7 @@ pub(super) fn unfinished(ground: &Ground<'_>) {
     let Some(last) = along.last() else { return };
     ground.line(&curve::through(&along, 4.0 / sheet.scale), 2.0, ink().accent);
     for px in clicked {
-        ground.painter.circle(
-            ground.at(*px),
-            4.0,
-            Color32::from_black_alpha(150),
-            Stroke::new(1.6, ink().accent),
-        );
+        ground.painter.circle(ground.at(*px), 4.0, Color32::from_black_alpha(150), Stroke::new(1.6, ink().accent));
     }
     if let Some(pointer) = pointer {
         let line = [ground.at(*last), pointer];

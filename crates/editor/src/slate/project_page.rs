@@ -145,6 +145,14 @@ pub(super) fn checklist(ui: &mut Ui, seen: &Seen<'_>, asks: &mut Vec<Ask>) {
         step(ui, seen, index, *done, text, *command, asks);
     }
     if LineName::ALL.iter().all(|line| seen.form.lines.get(*line).points.is_empty()) {
+        if !seen.document.pictures.is_empty() {
+            ui.add_space(6.0);
+            note(
+                ui,
+                "Or let the photographs begin it: pick landmarks, trace outlines, and both are read where they lie:",
+            );
+            command_button(ui, Command::LightTable, asks);
+        }
         ui.add_space(6.0);
         note(ui, "No picture at hand? Begin with a plain body and pull it into shape:");
         command_button(ui, Command::StartForm, asks);
