@@ -74,7 +74,7 @@ fn measured_coupons() {
         assert!(brush.low <= v && v <= brush.high);
     }
     close(of(2.74, 4, 0.38), 0.385, 5.1e-4);
-    close(of(2.74, 2, 0.23), 0.318, 5.1e-4);
+    close(1000.0 * of(2.74, 2, 0.23), 318.0, 0.51);
     // ASTM D3171 method II: two plies of 200 g/m², 0.55 mm, 1.78 g/cm³.
     let carbon = Coupon { plies: 2, thickness: 0.55, within: 0.02 }.fibre_volume(200.0, 1.78).unwrap();
     close(carbon.likely, 0.40858, 5e-6);

@@ -50,11 +50,19 @@ impl Kept {
     }
 }
 
+/// What is asked of every cell.
+struct Asked<'r> {
+    /// All of these at once.
+    regions: &'r [&'r Region<'r>],
+    /// The sine of the draft, of which the least is noted.
+    sine: &'r dyn Fn(&Spot) -> f64,
+}
+
 impl Survey<'_> {
     /// Area within regions, mm².
     pub(crate) fn area_within(&self, regions: &[&Region<'_>]) -> f64 {
-        let sine = |_: &Spot| 0.0;
-        self.cells.iter().map(|cell| self.kept(cell, regions, &sine).area).sum()
+        let asked = Asked { regions, sine: &|_| 0.0 };
+        self.cells.iter().map(|cell| self.kept(cell, &asked).area).fold(0.0, std::ops::Add::add)
     }
 
     /// Patches of undercut for a way (a unit vector) within regions, the greatest first.
@@ -63,52 +71,45 @@ impl Survey<'_> {
         let against = |spot: &Spot| -sine(spot) - LEVEL;
         let mut all: Vec<&Region<'_>> = regions.to_vec();
         all.push(&against);
-        let kept: Vec<Kept> = self.cells.iter().map(|cell| self.kept(cell, &all, &sine)).collect();
+        let asked = Asked { regions: &all, sine: &sine };
+        let kept: Vec<Kept> = self.cells.iter().map(|cell| self.kept(cell, &asked)).collect();
         self.patches(&kept)
     }
 
-    fn kept(&self, cell: &Cell, regions: &[&Region<'_>], sine: &dyn Fn(&Spot) -> f64) -> Kept {
+    fn kept(&self, cell: &Cell, asked: &Asked<'_>) -> Kept {
         let mut out = Kept::default();
-        let corners = cell.corners.map(Some);
-        match lies(&cell.corners, regions) {
+        match asked.lies(&cell.corners) {
             Lies::Out => (),
             Lies::In => {
                 out.take(cell.area, cell.middle.p);
-                cell.corners.iter().for_each(|c| out.see(sine(c), c.p));
+                cell.corners.iter().for_each(|c| out.see((asked.sine)(c), c.p));
             }
-            Lies::Across => self.quartered(&cell.piece, cell.shrinks, corners, DEEP, regions, sine, &mut out),
+            Lies::Across => {
+                self.quartered(&cell.piece, &cell.corners, DEEP, asked, &mut out);
+                out.area *= cell.shrinks;
+                out.moment = times(out.moment, cell.shrinks);
+            }
         }
         out
     }
 
-    #[allow(clippy::too_many_arguments)] // one recursion, and all of it changes or is asked at every level
-    fn quartered(
-        &self,
-        piece: &Piece,
-        shrinks: f64,
-        corners: [Option<Spot>; 4],
-        deep: u32,
-        regions: &[&Region<'_>],
-        sine: &dyn Fn(&Spot) -> f64,
-        out: &mut Kept,
-    ) {
-        let [Some(a), Some(b), Some(c), Some(d)] = corners else { return };
-        let corners = [a, b, c, d];
-        match lies(&corners, regions) {
+    /// Adds what of a piece of skin lies within the regions.
+    fn quartered(&self, piece: &Piece, corners: &[Spot; 4], deep: u32, asked: &Asked<'_>, out: &mut Kept) {
+        match asked.lies(corners) {
             Lies::Out => (),
             Lies::Across if deep > 0 => {
                 for k in 0..4 {
                     let quarter = piece.quarter(k);
-                    let corners = quarter.corners().map(|share| self.spot(&quarter, share));
-                    self.quartered(&quarter, shrinks, corners, deep - 1, regions, sine, out);
+                    if let [Some(a), Some(b), Some(c), Some(d)] = quarter.corners().map(|at| self.spot(&quarter, at)) {
+                        self.quartered(&quarter, &[a, b, c, d], deep - 1, asked, out);
+                    }
                 }
             }
             Lies::In | Lies::Across => {
-                let share = share_within(&corners, regions);
                 let middle = times(corners.iter().fold([0.0; 3], |sum, c| add(sum, c.p)), 0.25);
-                out.take(share * shrinks * self.area(piece), middle);
-                let within = |c: &&Spot| regions.iter().all(|r| r(c) >= 0.0);
-                corners.iter().filter(within).for_each(|c| out.see(sine(c), c.p));
+                out.take(asked.share_within(corners) * self.area(piece), middle);
+                let within = |c: &&Spot| asked.regions.iter().all(|r| r(c) >= 0.0);
+                corners.iter().filter(within).for_each(|c| out.see((asked.sine)(c), c.p));
             }
         }
     }
@@ -179,44 +180,46 @@ enum Lies {
     Across,
 }
 
-fn lies(corners: &[Spot; 4], regions: &[&Region<'_>]) -> Lies {
-    let mut all_in = true;
-    for region in regions {
-        let inside = corners.iter().filter(|c| region(c) >= 0.0).count();
-        if inside == 0 {
-            return Lies::Out;
+impl Asked<'_> {
+    fn lies(&self, corners: &[Spot; 4]) -> Lies {
+        let mut all_in = true;
+        for region in self.regions {
+            let inside = corners.iter().filter(|c| region(c) >= 0.0).count();
+            if inside == 0 {
+                return Lies::Out;
+            }
+            all_in &= inside == 4;
         }
-        all_in &= inside == 4;
+        if all_in { Lies::In } else { Lies::Across }
     }
-    if all_in { Lies::In } else { Lies::Across }
-}
 
-/// Share of a cell's square within all regions, whose values run straight between its corners.
-fn share_within(corners: &[Spot; 4], regions: &[&Region<'_>]) -> f64 {
-    let square = [[0.0, 0.0], [1.0, 0.0], [1.0, 1.0], [0.0, 1.0]];
-    let mut polygon: Vec<[f64; 2]> = square.to_vec();
-    for region in regions {
-        let [a, b, c, d] = corners.map(|corner| region(&corner));
-        let value = |[s, t]: [f64; 2]| (1.0 - t) * ((1.0 - s) * a + s * b) + t * ((1.0 - s) * d + s * c);
-        let mut cut = Vec::with_capacity(polygon.len() + 2);
-        for i in 0..polygon.len() {
-            let (p, q) = (polygon[i], polygon[(i + 1) % polygon.len()]);
-            let (vp, vq) = (value(p), value(q));
-            if vp >= 0.0 {
-                cut.push(p);
+    /// Share of a cell's square within all regions, whose values run straight between its corners.
+    fn share_within(&self, corners: &[Spot; 4]) -> f64 {
+        let square = [[0.0, 0.0], [1.0, 0.0], [1.0, 1.0], [0.0, 1.0]];
+        let mut polygon: Vec<[f64; 2]> = square.to_vec();
+        for region in self.regions {
+            let [a, b, c, d] = corners.map(|corner| region(&corner));
+            let value = |[s, t]: [f64; 2]| (1.0 - t) * ((1.0 - s) * a + s * b) + t * ((1.0 - s) * d + s * c);
+            let mut cut = Vec::with_capacity(polygon.len() + 2);
+            for i in 0..polygon.len() {
+                let (p, q) = (polygon[i], polygon[(i + 1) % polygon.len()]);
+                let (vp, vq) = (value(p), value(q));
+                if vp >= 0.0 {
+                    cut.push(p);
+                }
+                if (vp >= 0.0) != (vq >= 0.0) {
+                    let share = vp / (vp - vq);
+                    cut.push([0, 1].map(|k| p[k] + share * (q[k] - p[k])));
+                }
             }
-            if (vp >= 0.0) != (vq >= 0.0) {
-                let share = vp / (vp - vq);
-                cut.push([0, 1].map(|k| p[k] + share * (q[k] - p[k])));
-            }
+            polygon = cut;
         }
-        polygon = cut;
+        let twice: f64 = (0..polygon.len())
+            .map(|i| {
+                let (p, q) = (polygon[i], polygon[(i + 1) % polygon.len()]);
+                p[0] * q[1] - p[1] * q[0]
+            })
+            .sum();
+        (0.5 * twice).abs()
     }
-    let twice: f64 = (0..polygon.len())
-        .map(|i| {
-            let (p, q) = (polygon[i], polygon[(i + 1) % polygon.len()]);
-            p[0] * q[1] - p[1] * q[0]
-        })
-        .sum();
-    (0.5 * twice).abs()
 }
