@@ -154,6 +154,20 @@ fn a_mistyped_landmark_is_named_with_the_coordinate_that_fits() {
 }
 
 #[test]
+fn two_landmarks_under_each_others_name_are_told() {
+    let mut window = demo();
+    let [a, b] = ["port mark 1", "port wheel axle"].map(|name| index_of(&window, name));
+    let all = landmarks(&window);
+    for (index, pixel) in [(a, all[b].pixel), (b, all[a].pixel)] {
+        let with = Landmark { pixel, ..all[index].clone() };
+        ask(&mut window, Ask::Do(Edit::ReplaceLandmark { picture: SIDE, index, with }));
+    }
+    found(&mut window);
+    assert!(says(&window, "It fits where port wheel axle was picked, and that one here"));
+    assert!(says(&window, "It fits where port mark 1 was picked, and that one here"));
+}
+
+#[test]
 fn a_doubtful_landmark_is_left_out_and_taken_in_again() {
     let mut window = demo();
     let index = index_of(&window, "port wheel axle");
@@ -256,14 +270,7 @@ fn a_rectangle_becomes_a_square_picture_to_scale() {
     }
     open_flat(&mut window);
     click_sides(&mut window);
-    press(&mut window, "Make a square picture of it");
-    for _ in 0..400 {
-        window.run_ok();
-        if window.state().desk.document().pictures.len() == 2 {
-            break;
-        }
-        std::thread::sleep(std::time::Duration::from_millis(10));
-    }
+    make_square(&mut window);
     let square = picture(&window, 1);
     assert_eq!(square.name, "hatch, square");
     assert!(window.state().note.clone().is_some_and(|note| note.contains("hatch, square")));
@@ -287,6 +294,37 @@ fn a_rectangle_becomes_a_square_picture_to_scale() {
     }
     ask(&mut window, Ask::Command(Command::Undo));
     assert_eq!(window.state().desk.document().pictures.len(), 1);
+}
+
+/// Has the square picture made.
+fn make_square(window: &mut Window<'_>) {
+    let before = window.state().desk.document().pictures.len();
+    press(window, "Make a square picture of it");
+    for _ in 0..400 {
+        window.run_ok();
+        if window.state().desk.document().pictures.len() > before {
+            return;
+        }
+        std::thread::sleep(std::time::Duration::from_millis(10));
+    }
+    panic!("the square picture did not come");
+}
+
+#[test]
+fn a_square_picture_lies_where_its_photograph_shows_the_same() {
+    let mut window = demo();
+    let corners = [[705.0, 323.0], [1105.0, 323.0], [1105.0, 523.0], [705.0, 523.0]];
+    let sides = [[0.0, 0.0], [400.0, 0.0], [400.0, 200.0], [0.0, 200.0]];
+    let points = corners.into_iter().zip(sides).map(|(pixel, plane)| FigurePoint { pixel, plane }).collect();
+    let figure = Some(FlatFigure { points, full_size: false });
+    ask(&mut window, Ask::Do(Edit::SetFigure { picture: SIDE, figure }));
+    open_flat(&mut window);
+    make_square(&mut window);
+    let (side, square) = (picture(&window, SIDE), picture(&window, 3));
+    // The figure is seen squarely, so its middle is the square picture's.
+    let middle = square.placement.to_view(square.size_px.map(|s| 0.5 * f64::from(s)));
+    let there = side.placement.to_view([905.0, 423.0]);
+    assert!(near(middle, there, 1.0), "{middle:?} {there:?}");
 }
 
 /// Types the rectangle's sides, at the model.

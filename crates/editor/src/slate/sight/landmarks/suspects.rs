@@ -60,7 +60,7 @@ fn one(
     };
     note(ui, off + state);
     let with = |with: Landmark| Ask::Do(Edit::ReplaceLandmark { picture: on.index, index, with });
-    let exchanged = other_way_round(found, suspect, within_px(on, landmark, suspect, found))
+    let exchanged = other_way_round(on, found, suspect)
         .and_then(|other| Some((other, on.picture.photograph.landmarks.get(other)?)));
     if let Some((_, other)) = exchanged {
         note(
@@ -100,7 +100,7 @@ fn repairs(
         note(ui, "Pick it again, or look whether it is tied to the right thing.");
         return;
     };
-    let within = within_px(on, landmark, suspect, found);
+    let within = within_px(on, found, suspect.index);
     let camera = &found.resection.camera;
     let fits = fits::coordinates(camera, at, landmark.pixel, within);
     if fits.is_empty() {
@@ -155,25 +155,31 @@ fn corrected(mut at: [f64; 3], axis: usize, mm: f64) -> LandmarkPlace {
     LandmarkPlace::At(at)
 }
 
-/// What a landmark may be off by the hand and by its trust: three deviations, px.
-fn within_px(on: &OnTable<'_>, landmark: &Landmark, suspect: &Suspect, found: &FoundCamera) -> f64 {
-    let depth = found.resection.landmarks.get(suspect.index).map_or(f64::INFINITY, |fit| fit.depth_mm);
-    let by_place = landmark.trust_mm * found.resection.camera.camera.focal_px / depth.max(1.0);
-    3.0 * on.picture.photograph.picked_px.hypot(by_place)
+/// What the landmark with this place in the resection may be off by the hand, by its trust and by the camera: three deviations,
+/// px.
+fn within_px(on: &OnTable<'_>, found: &FoundCamera, index: usize) -> f64 {
+    let resection = &found.resection;
+    let landmark = found.landmarks.get(index).and_then(|l| on.picture.photograph.landmarks.get(*l));
+    let depth = resection.landmarks.get(index).map_or(f64::INFINITY, |fit| fit.depth_mm);
+    let by_place = landmark.map_or(0.0, |l| l.trust_mm) * resection.camera.camera.focal_px / depth.max(1.0);
+    let shown = found.places.get(index).and_then(|at| resection.shown(*at));
+    let by_camera = shown.map_or(0.0, |(_, covariance)| covariance.trace().max(0.0).sqrt());
+    3.0 * on.picture.photograph.picked_px.hypot(by_place).hypot(by_camera)
 }
 
 /// The suspect with which this one fits once their names are exchanged.
-fn other_way_round(found: &FoundCamera, suspect: &Suspect, within: f64) -> Option<usize> {
+fn other_way_round(on: &OnTable<'_>, found: &FoundCamera, suspect: &Suspect) -> Option<usize> {
     let shown = |index: usize| {
         let at = *found.places.get(index)?;
         let off = found.resection.landmarks.get(index)?.off_px;
         let seen = found.resection.camera.project(at)?;
         Some((at, [seen[0] + off[0], seen[1] + off[1]]))
     };
+    let within = |other: usize| within_px(on, found, suspect.index).max(within_px(on, found, other));
     let own = shown(suspect.index)?;
     let others = found.resection.suspects.iter().filter(|other| other.index != suspect.index);
     let other = others
         .filter_map(|other| Some((other.index, shown(other.index)?)))
-        .find(|(_, other)| fits::swapped(&found.resection.camera, [own, *other], within))?;
+        .find(|(index, other)| fits::swapped(&found.resection.camera, [own, *other], within(*index)))?;
     found.landmarks.get(other.0).copied()
 }
