@@ -1,7 +1,8 @@
 //! Sections from the demo's photographs, as a builder would get them: the pixels were picked by eye in the picture files.
 #![allow(clippy::unwrap_used, clippy::expect_used)] // tests may stop at the first surprise
 
-use desk::photographs::{Breadth, SolveFailure, Solved, TakenUp, distance_names, figure, scale, solve};
+use desk::photographs::{Breadth, FoundCamera, SolveFailure, Solved, TakenUp};
+use desk::photographs::{camera, distance_names, figure, scale, solve};
 use geometry::loft::Loft;
 use project::document::{ControlSection, Document, KnownDistance, LineName, MeasuredSection, SectionShape};
 use project::edit::Edit;
@@ -196,6 +197,26 @@ fn what_cannot_be_used_is_named_with_what_to_do() {
 
 /// The unit square seen as the quadrilateral (0, 0), (4, 0), (3, 2), (1, 2): its middle is seen at (2, 4/3), where the diagonals
 /// cross. Here in hundreds of pixels and of millimetres at full size; at the quarter-scale model the middle lies at 12.5 mm.
+/// Four of the demo's side landmarks are tied to crown and keel: with nothing drawn they wait, and the eleven others give the
+/// camera; alone they are refused by name.
+#[test]
+fn landmarks_of_a_form_that_is_not_drawn_yet_wait_for_it() {
+    let drawn = demo();
+    let blank = Edit::ReplaceForm { form: 0, with: project::starter::empty_form("Nose cowl") }.apply(&drawn).unwrap();
+    let (before, after) = [&drawn, &blank].map(|d| camera(d, &d.pictures[0]).unwrap()).into();
+    assert_eq!((before.landmarks.len(), after.landmarks.len()), (15, 11));
+    let focal = |found: &FoundCamera| found.resection.camera.camera.focal_px;
+    let sigma = after.resection.sigmas.focal_px;
+    assert!((focal(&before) - focal(&after)).abs() < 2.0 * sigma, "{} {} {sigma}", focal(&before), focal(&after));
+    let alone = after
+        .landmarks
+        .iter()
+        .rev()
+        .fold(blank, |d, index| Edit::RemoveLandmark { picture: 0, index: *index }.apply(&d).unwrap());
+    let refused = camera(&alone, &alone.pictures[0]).unwrap_err();
+    assert!(refused.to_string().contains("has no crown line yet"), "{refused}");
+}
+
 #[test]
 fn a_flat_figure_is_read_at_the_model() {
     let corners = [([0.0, 0.0], [0.0, 0.0]), ([400.0, 0.0], [100.0, 0.0]), ([300.0, 200.0], [100.0, 100.0])];

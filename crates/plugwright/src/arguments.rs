@@ -189,6 +189,9 @@ pub(crate) struct Solve {
     /// The breadth line is known: keep it as it is drawn.
     #[arg(long)]
     pub(crate) breadth_known: bool,
+    /// A form that is not drawn yet is begun from what is traced from the side: crown and keel are faired within so many mm.
+    #[arg(long, value_name = "MM", default_value_t = 0.2, value_parser = tolerance)]
+    pub(crate) fairing: f64,
     /// Write JSON.
     #[arg(long)]
     pub(crate) json: bool,

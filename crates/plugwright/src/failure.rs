@@ -44,6 +44,8 @@ pub(crate) enum Failure {
     NoPictures,
     #[error(transparent)]
     Solve(#[from] desk::photographs::SolveFailure),
+    #[error(transparent)]
+    Begin(#[from] desk::photographs::BeginFailure),
     #[error("{0}")]
     Window(String),
     #[error(transparent)]

@@ -2,9 +2,9 @@
 
 use photo::plumb_line::{PlumbLine, PlumbLineError, Radial, lens_from_lines};
 use photo::resection::{Landmark, LensStart, Resection, ResectionError, Start, resect};
-use project::document::{Document, Picture};
+use project::document::{Document, LineName, Picture};
 use project::edit::Refused;
-use project::photograph::Photograph;
+use project::photograph::{LandmarkPlace, Photograph};
 
 /// A picture's camera, and what it was found from.
 #[derive(Clone, Debug)]
@@ -60,7 +60,8 @@ impl CameraFailure {
     }
 }
 
-/// The camera of a picture, from its landmarks that count.
+/// The camera of a picture, from its landmarks that count. Those tied to a line of the form that is not drawn yet wait for it,
+/// where others have a place.
 ///
 /// # Errors
 /// Why there is none, with what to do.
@@ -73,6 +74,7 @@ pub fn camera(document: &Document, picture: &Picture) -> Result<FoundCamera, Cam
     if landmarks.is_empty() {
         return Err(CameraFailure::NoneUsed);
     }
+    let landmarks = with_a_place(document, photograph, landmarks);
     let picked = landmarks.iter().map(|i| picked(document, photograph, *i)).collect::<Result<Vec<_>, _>>()?;
     let mut start = Start::centred(picture.size_px, photograph.focal.map(|f| (f.px, f.tolerance_px)));
     let lens = lens(photograph, &start)?;
@@ -86,6 +88,19 @@ pub fn camera(document: &Document, picture: &Picture) -> Result<FoundCamera, Cam
     };
     let places = picked.iter().map(|landmark| landmark.at).collect();
     Ok(FoundCamera { resection, landmarks, places, lens: lens.map(|(lens, _)| lens) })
+}
+
+/// Without those that wait for a line of the form to be drawn; all of them if nothing else is left, to be refused by name.
+fn with_a_place(document: &Document, photograph: &Photograph, landmarks: Vec<usize>) -> Vec<usize> {
+    let drawn = |name| document.forms.first().is_some_and(|form| !form.lines.get(name).points.is_empty());
+    let waits = |index: &usize| match photograph.landmarks[*index].place {
+        LandmarkPlace::Crown { .. } => !drawn(LineName::Crown),
+        LandmarkPlace::Keel { .. } => !drawn(LineName::Keel),
+        LandmarkPlace::Breadth { .. } => !(drawn(LineName::Breadth) && drawn(LineName::BreadthHeight)),
+        _ => false,
+    };
+    let there: Vec<usize> = landmarks.iter().copied().filter(|index| !waits(index)).collect();
+    if there.is_empty() { landmarks } else { there }
 }
 
 /// A camera whose deviations had to be widened by more than this is held against a mirrored one.

@@ -4,20 +4,25 @@ use super::{complain, open, say};
 use crate::arguments::Solve;
 use crate::failure::Failure;
 use desk::Overwrite;
-use desk::photographs::{Breadth, Solved, solve, words};
-use project::document::Document;
+use desk::photographs::{Begun, Breadth, EndKind, Solved, begin_form, solve, words};
+use project::document::{Document, LineName};
 use serde_json::{Value, json};
 use sight::solution::SectionNumbers;
 use std::process::ExitCode;
 
 pub(crate) fn run(arguments: &Solve) -> Result<ExitCode, Failure> {
-    let document = open(&arguments.project)?;
+    let opened = open(&arguments.project)?;
+    let begun = is_blank(&opened).then(|| begin_form(&opened, arguments.fairing)).transpose()?;
+    let document = begun.as_ref().map_or(opened, |begun| begun.after.clone());
     let breadth = if arguments.breadth_known { Breadth::Known } else { Breadth::Sought };
     let solved = solve(&document, breadth, &|_| true)?;
     let on_disk = desk::files::save(&solved.after, &arguments.to, None, Overwrite::Refuse)?;
     if arguments.json {
-        say(&report(&document, &solved).to_string());
+        let mut report = report(&document, &solved);
+        report["begun"] = begun.as_ref().map_or(Value::Null, begun_report);
+        say(&report.to_string());
     } else {
+        begun.iter().for_each(tell_begun);
         in_words(&document, &solved);
         say(&format!("wrote {}", on_disk.path.display()));
     }
@@ -25,6 +30,50 @@ pub(crate) fn run(arguments: &Solve) -> Result<ExitCode, Failure> {
         complain("This result is weak: the photographs say little, and most of it is guessed from what was drawn.");
     }
     Ok(ExitCode::SUCCESS)
+}
+
+/// Whether nothing of the first form is drawn.
+fn is_blank(document: &Document) -> bool {
+    let blank = |form: &project::document::Form| {
+        form.sections.is_empty() && LineName::ALL.iter().all(|line| form.lines.get(*line).points.is_empty())
+    };
+    document.forms.first().is_some_and(|form| blank(form))
+}
+
+fn end_text(end: EndKind) -> &'static str {
+    match end {
+        EndKind::Ring => "the ring",
+        EndKind::Fuselage => "the fuselage's end",
+        EndKind::Point => "a point",
+    }
+}
+
+fn begun_report(begun: &Begun) -> Value {
+    let lines = begun.read.iter().zip(&begun.fits).map(|(read, fit)| {
+        json!({
+            "line": read.line.label(), "points": read.points.len(), "worst_mm": fit.worst, "worst_at_mm": fit.worst_at,
+            "rms_mm": fit.rms, "plain_scale_would_err_mm": read.greatest_error(),
+        })
+    });
+    json!({ "ends": begun.ends.map(end_text), "lines": lines.collect::<Vec<_>>(), "notes": begun.notes })
+}
+
+fn tell_begun(begun: &Begun) {
+    say(&format!("The form was begun, from {} to {}.", end_text(begun.ends[0]), end_text(begun.ends[1])));
+    for (read, fit) in begun.read.iter().zip(&begun.fits) {
+        let plain =
+            read.greatest_error().map(|mm| format!("; the picture's plain scale would have erred by up to {mm:.1} mm"));
+        say(&format!(
+            "{}: {} traced points, faired within {:.2} mm (rms {:.2}){}",
+            read.line.label(),
+            read.points.len(),
+            fit.worst,
+            fit.rms,
+            plain.unwrap_or_default()
+        ));
+    }
+    begun.notes.iter().for_each(|note| say(&format!("note: {note}")));
+    say("");
 }
 
 fn report(document: &Document, solved: &Solved) -> Value {

@@ -3,7 +3,11 @@
 use crate::camera::changed;
 use crate::folder::{Folder, everything, number};
 use project::edit::Edit;
-use project::photograph::Landmark;
+use project::photograph::{FocalLength, Landmark, Trace, Traced};
+
+/// What a builder picks by hand in the demo's pictures.
+#[path = "../../../desk/tests/from_pictures/picks.rs"]
+mod picks;
 
 fn flattened(folder: &Folder) {
     let sections = desk::files::open(&folder.demo_file()).unwrap().document.forms[0].sections.len();
@@ -103,4 +107,60 @@ fn without_traces_or_cameras_it_is_refused_with_what_to_do() {
     folder.project("cylinder", &crate::tables::cylinder());
     let why = folder.refused(&["solve", "cylinder", "--to", "new.plug.ron"]);
     assert!(why.contains("No photograph can be used"), "{why}");
+}
+
+/// The demo with nothing drawn: what lies on the bench, and what was picked by hand in its pictures.
+fn blank(folder: &Folder) {
+    let demo = desk::files::open(&folder.demo_file()).unwrap().document;
+    let mut edits = vec![Edit::ReplaceForm { form: 0, with: project::starter::empty_form("Nose cowl") }];
+    for (picture, landmarks) in picks::landmarks().into_iter().enumerate() {
+        let there = &demo.pictures[picture].photograph;
+        edits.extend(there.landmarks.iter().map(|_| Edit::RemoveLandmark { picture, index: 0 }));
+        edits.extend(there.traces.iter().map(|_| Edit::RemoveTrace { picture, index: 0 }));
+        edits.extend(landmarks.into_iter().map(|landmark| Edit::AddLandmark { picture, landmark }));
+        let px = picks::FOCALS[picture];
+        edits.push(Edit::SetFocalLength { picture, focal: Some(FocalLength { px, tolerance_px: 0.05 * px }) });
+        edits.push(Edit::SetCloseness { picture, picked_px: 0.5, traced_px: 1.0 });
+    }
+    let traced: [(usize, Traced, &[[f64; 2]]); 9] = [
+        (0, Traced::Outline, &picks::CROWN),
+        (0, Traced::Outline, &picks::KEEL_FRONT),
+        (0, Traced::Outline, &picks::KEEL_REAR),
+        (1, Traced::Outline, &picks::FACE_STARBOARD),
+        (1, Traced::Outline, &picks::FACE_PORT),
+        (2, Traced::Outline, &picks::THREE_QUARTER_UPPER),
+        (2, Traced::Outline, &picks::THREE_QUARTER_LOWER),
+        (2, Traced::Seam { station: 72.0 }, &picks::FORWARD_SEAM),
+        (2, Traced::Seam { station: 216.0 }, &picks::MIDDLE_SEAM),
+    ];
+    let trace = |(picture, of, points): (usize, Traced, &[[f64; 2]])| Edit::AddTrace {
+        picture,
+        trace: Trace { of, points: points.to_vec() },
+    };
+    edits.extend(traced.into_iter().map(trace));
+    changed(folder, &edits);
+}
+
+/// An empty form is begun from the side picture and solved, and comes near to the one that was photographed: areas within 3 %
+/// by coarse picks alone, no edge followed. Without an outline from the side it is refused with what to trace.
+#[test]
+fn a_form_that_is_not_drawn_is_begun_first() {
+    let folder = Folder::with_demo();
+    let at = [72.0, 144.0, 216.0, 288.0];
+    let areas = |project: &str| -> Vec<f64> {
+        folder.measured(project, &at)["stations"].as_array().unwrap().iter().map(|s| number(&s["area_mm2"])).collect()
+    };
+    let truth = areas("demo");
+    blank(&folder);
+    let told = folder.fine(&["solve", "demo", "--to", "new.plug.ron", "--fairing", "0.5", "--json"]).json();
+    assert_eq!(told["begun"]["ends"], serde_json::json!(["the ring", "the fuselage's end"]));
+    assert!(told["begun"]["lines"].as_array().unwrap().iter().all(|line| number(&line["rms_mm"]) < 0.5), "{told}");
+    assert_eq!((told["photographs"].as_array().unwrap().len(), &told["weak"]), (3, &false.into()));
+    let solved = areas("new.plug.ron");
+    assert!(solved.iter().zip(&truth).all(|(a, t)| (a / t - 1.0).abs() < 0.03), "{solved:?} {truth:?}");
+    let words = folder.fine(&["solve", "demo", "--to", "again.plug.ron", "--fairing", "0.5"]).out;
+    assert!(words.contains("The form was begun, from the ring to the fuselage's end."), "{words}");
+    changed(&folder, &vec![Edit::RemoveTrace { picture: 0, index: 0 }; 3]);
+    let why = folder.refused(&["solve", "demo", "--to", "none.plug.ron"]);
+    assert!(why.contains("No outline is traced in a picture of the side"), "{why}");
 }
