@@ -6,7 +6,6 @@ use crate::app::App;
 use crate::theme::{self, Theme};
 use egui::{Color32, Painter, Pos2, Rect, Shape, Stroke, vec2};
 use project::document::Picture;
-use project::photograph::Traced;
 
 /// Where things are drawn.
 pub(super) struct Ground<'a> {
@@ -41,7 +40,7 @@ impl Ground<'_> {
             (Some(selected), what) => selected == what,
             (None, _) => false,
         };
-        if same { (2.4, ink().accent) } else { (1.6, trace_colour(self.picture, what)) }
+        if same { (2.4, ink().accent) } else { (1.6, TRACE) }
     }
 }
 
@@ -50,16 +49,8 @@ pub(super) fn ink() -> &'static Theme {
     Theme::of(true)
 }
 
-/// Traces are told apart: outlines as chalk, seams as the station lines they are.
-fn trace_colour(picture: &Picture, what: OnPicture) -> Color32 {
-    match what {
-        OnPicture::Trace(trace) => match picture.photograph.traces.get(trace).map(|t| t.of) {
-            Some(Traced::Seam { .. }) => Color32::from_rgb(0xee, 0xe0, 0x6a),
-            _ => Color32::from_rgb(0xf4, 0xf0, 0xe4),
-        },
-        _ => Color32::WHITE,
-    }
-}
+/// What was traced, told apart from every line of the form.
+const TRACE: Color32 = Color32::from_rgb(0xcf, 0xa8, 0xff);
 
 /// Traces, straight lines, distances and the figure.
 pub(super) fn lines(ground: &Ground<'_>) {

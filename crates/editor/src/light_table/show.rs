@@ -8,9 +8,7 @@ use crate::gesture::select;
 use crate::slate::Ask;
 use crate::theme::{self, Theme};
 use crate::view::{Selected, Tool};
-use egui::{
-    Color32, CursorIcon, EventFilter, Frame, Id, Margin, Panel, Rect, Role, Sense, Ui, Vec2, WidgetInfo, pos2,
-};
+use egui::{Color32, CursorIcon, EventFilter, Frame, Id, Margin, Panel, Rect, Role, Sense, Ui, Vec2, WidgetInfo, pos2};
 
 /// Share of the room that the picture takes beside the drawing.
 const SHARE: f32 = 0.56;
