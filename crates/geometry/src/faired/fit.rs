@@ -124,7 +124,7 @@ impl Data {
                 damped[i * n + i] *= 1.0 + *damping;
                 damped[i * n + i] += 1e-9;
             }
-            let next = shape.moved(&solved(damped, right.clone())?);
+            let next = shape.moved(&shape.held(solved(damped, right.clone())?));
             if let Some(moved) = self.residuals(&next) {
                 let less = cost_before - cost(&moved, pull);
                 if less > 0.0 {

@@ -23,6 +23,8 @@ pub(super) struct Shape {
 
 /// Points of the line keep this share of its length from each other at least.
 const LEAST_GAP: f64 = 0.004;
+/// No step of a fit takes a point further than this share of the way to a neighbour.
+const MOST_OF_GAP: f64 = 0.45;
 
 impl Shape {
     /// Ends and corners alone.
@@ -94,6 +96,26 @@ impl Shape {
             }
         }
         shape
+    }
+
+    /// A step that takes no point along x past half the way to a neighbour. On a nearly straight line a point's place
+    /// hardly matters, so a fit would send it far beyond its neighbours, where there is no line, and stop at once.
+    pub(super) fn held(&self, mut step: Vec<f64>) -> Vec<f64> {
+        let gap = |i: usize| self.knots.get(i..i + 2).map(|w| MOST_OF_GAP * (w[1].point.x - w[0].point.x));
+        let mut unknown = 0;
+        for (i, knot) in self.knots.iter().enumerate() {
+            if knot.x_free {
+                // An end may go out as far as in.
+                let (before, after) = (i.checked_sub(1).and_then(gap), gap(i));
+                let (low, high) = (before.or(after).unwrap_or(0.0), after.or(before).unwrap_or(0.0));
+                if let Some(along) = step.get_mut(unknown) {
+                    *along = along.max(-low).min(high);
+                }
+                unknown += 1;
+            }
+            unknown += usize::from(knot.value_free);
+        }
+        step
     }
 
     /// With one more smooth point on the line, in a bay; where that begins or ends upright, nearer to the upright end.

@@ -119,6 +119,36 @@ fn a_blunt_nose_of_published_form_is_held_upright() {
     assert_eq!((found.outcome, found.points[0]), (Outcome::Holds, fixed));
 }
 
+/// Half ellipses 60 and 90 mm high over 360 mm (closed form), both ends upright and fixed, at heights that differ by what a
+/// tracing differs: the line that the search begins with is nearly level, and moving a point along it changes hardly anything.
+#[test]
+fn a_line_upright_at_both_fixed_ends_leaves_the_level_that_it_begins_with() {
+    for (height, drop, noise) in [(60.0, 0.0, 0.0), (60.0, 0.4, 0.05), (-90.0, 0.02, 0.1), (60.0, -3.0, 0.1)] {
+        let ellipse = |x: f64| {
+            let s = (x - 180.0) / 180.0;
+            height * (1.0 - s * s).max(0.0).sqrt() - drop * x / 360.0
+        };
+        let mut dice = Dice(17);
+        let place = |i: i32| 180.0 - 180.0 * (std::f64::consts::PI * f64::from(i) / 60.0).cos();
+        let traced: Vec<TracedPoint> =
+            (1..60).map(|i| at(place(i) + noise * dice.normal(), ellipse(place(i)) + noise * dice.normal())).collect();
+        let fixed = |x: f64, value: f64| Some(LinePoint { x, value, pass: Pass::Smooth });
+        let how = Fairing {
+            front: LineEnd::Upright,
+            rear: LineEnd::Upright,
+            fixed_front: fixed(0.0, 0.0),
+            fixed_rear: fixed(360.0, -drop),
+            ..Fairing::default()
+        };
+        let found = fair(&traced, &how).unwrap();
+        println!("{height} and {drop}: {} points, worst {:.3}", found.points.len(), found.worst);
+        assert_eq!(found.outcome, Outcome::Holds);
+        assert!(found.points.len() <= 6 && off(&found.line, ellipse, (5.0, 355.0)) < 0.5);
+        let sought = fair(&traced, &Fairing { fixed_front: None, fixed_rear: None, ..how }).unwrap();
+        assert_eq!(sought.outcome, Outcome::Holds);
+    }
+}
+
 #[test]
 fn a_corner_is_offered_and_kept_when_it_is_wanted() {
     let bent = |x: f64| if x < 130.0 { 30.0 + 0.15 * x } else { 49.5 - 0.25 * (x - 130.0) };
