@@ -20,6 +20,7 @@ use project::document::{Document, Form};
 use std::io::Write as _;
 use std::path::Path;
 use std::sync::Arc;
+use std::sync::atomic::{AtomicBool, Ordering};
 
 /// Opens a project; what is wrong with it but does not keep it from opening goes to standard error.
 pub(crate) fn open(path: &Path) -> Result<Document, Failure> {
@@ -45,9 +46,20 @@ pub(crate) fn open_form(source: &Source) -> Result<(Arc<Form>, Lofted), Failure>
     Ok((form, lofted))
 }
 
-/// One line on standard output. A reader that has gone away is no reason to fail.
+/// Something that was to be said on standard output is lost.
+static LOST: AtomicBool = AtomicBool::new(false);
+
+/// One line on standard output. A reader that has gone away is no reason to fail; a full disk is one.
 pub(crate) fn say(line: &str) {
-    let _ = writeln!(std::io::stdout(), "{line}");
+    let said = writeln!(std::io::stdout(), "{line}");
+    if said.is_err_and(|e| e.kind() != std::io::ErrorKind::BrokenPipe) {
+        LOST.store(true, Ordering::Relaxed);
+    }
+}
+
+/// Whether all that was said came through.
+pub(crate) fn all_said() -> bool {
+    !LOST.load(Ordering::Relaxed)
 }
 
 /// One line on standard error.

@@ -17,6 +17,10 @@ fn main() -> ExitCode {
         None => open_window(arguments.project),
     };
     match outcome {
+        Ok(_) if !commands::all_said() => {
+            commands::complain("The answer could not be written: standard output is full or closed.");
+            ExitCode::from(2)
+        }
         Ok(code) => code,
         Err(failure) => {
             commands::complain(&failure.to_string());

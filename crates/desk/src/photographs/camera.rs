@@ -31,6 +31,17 @@ pub enum CameraFailure {
     /// All landmarks are left out.
     #[error("All landmarks of this picture are left out. Use some of them again.")]
     NoneUsed,
+    /// The file behind the picture is not the one that landmarks were picked in.
+    #[error(
+        "The project says that this picture measures {} x {} px, its file has {} x {}. Put the file back in which the \
+         landmarks were picked.", said[0], said[1], found[0], found[1]
+    )]
+    OtherFile {
+        /// What the project says, px.
+        said: [u32; 2],
+        /// What the file has, px.
+        found: [u32; 2],
+    },
     /// A landmark is tied to something that is not there.
     #[error("Landmark \"{name}\" has no place: {refused}")]
     Place {
@@ -74,6 +85,7 @@ pub fn camera(document: &Document, picture: &Picture) -> Result<FoundCamera, Cam
     if landmarks.is_empty() {
         return Err(CameraFailure::NoneUsed);
     }
+    check_size(picture)?;
     let landmarks = with_a_place(document, photograph, landmarks);
     let picked = landmarks.iter().map(|i| picked(document, photograph, *i)).collect::<Result<Vec<_>, _>>()?;
     let mut start = Start::centred(picture.size_px, photograph.focal.map(|f| (f.px, f.tolerance_px)));
@@ -88,6 +100,14 @@ pub fn camera(document: &Document, picture: &Picture) -> Result<FoundCamera, Cam
     };
     let places = picked.iter().map(|landmark| landmark.at).collect();
     Ok(FoundCamera { resection, landmarks, places, lens: lens.map(|(lens, _)| lens) })
+}
+
+/// Pixels mean something in one picture only. A file that is missing or no picture is told where it is read.
+fn check_size(picture: &Picture) -> Result<(), CameraFailure> {
+    match photo::size(&picture.bytes) {
+        Ok(found) if found != picture.size_px => Err(CameraFailure::OtherFile { said: picture.size_px, found }),
+        _ => Ok(()),
+    }
 }
 
 /// Without those that wait for a line of the form to be drawn; all of them if nothing else is left, to be refused by name.

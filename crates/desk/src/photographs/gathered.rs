@@ -71,6 +71,27 @@ pub enum SolveFailure {
         /// What is wrong with it.
         reason: String,
     },
+    /// One name stands at two places.
+    #[error(
+        "The landmark \"{name}\" lies at one place in {first} and at another in {second}. One name is one thing: give one of \
+         them another name, or the same place."
+    )]
+    TwoPlaces {
+        /// The landmark.
+        name: String,
+        /// A picture.
+        first: String,
+        /// Another one.
+        second: String,
+    },
+    /// More is traced than can be weighed in a reasonable time.
+    #[error("{points} points are traced in all. Leave out some: {most} are plenty, one every few pixels is enough.")]
+    TooManyPoints {
+        /// So many.
+        points: usize,
+        /// The most.
+        most: usize,
+    },
     /// No picture can be used.
     #[error("No photograph can be used. {0}")]
     NoPhotograph(String),
@@ -80,6 +101,17 @@ pub enum SolveFailure {
     /// The solved form cannot be lofted.
     #[error("The solved form cannot be lofted. Look at what is traced, and at the first and last control section.")]
     Unlofted,
+    /// What the photographs say makes no sound form.
+    #[error(
+        "What is picked and traced leads to a form that cannot be built{station}: {what} Landmarks, outline and drawn lines \
+         contradict each other: look at the cameras' residuals, then at the traces."
+    )]
+    Unsound {
+        /// What is wrong with it, a sentence.
+        what: String,
+        /// Where.
+        station: String,
+    },
     /// The solve was refused or given up.
     #[error("The sections cannot be solved: {0}.")]
     Sight(#[from] SightError),
@@ -114,10 +146,15 @@ pub(super) struct Gathered {
 const LOOSE_FOCAL: f64 = 0.3;
 /// A focal length that is held may still move by this share.
 const HELD_FOCAL: f64 = 1e-5;
-/// How far real sections depart from superelliptic ones, as a share of their half box: what keeps the band honest for them.
+/// How far real sections may depart from superelliptic ones, as a share of their half box: what keeps the band honest for them.
+/// What is traced says whether they do.
 const DEPARTURE: f64 = 0.01;
 /// A control section this near to an end, as a share of the length, is that end's.
 const AT_END: f64 = 1e-3;
+/// The most points that are traced in all photographs: a solve's time grows with them.
+const MOST_POINTS: usize = 3000;
+/// Landmarks of one name lie no farther apart than this, mm.
+const SAME_PLACE: f64 = 1e-3;
 /// Stations at which the drawn form's fullness is read.
 const LOOKS: usize = 16;
 
@@ -126,12 +163,13 @@ pub(super) fn gather(document: &Document, breadth: Breadth) -> Result<Gathered, 
     if LineName::ALL.iter().all(|name| form.lines.get(*name).points.is_empty()) {
         return Err(SolveFailure::NotBegun { form: form.name.clone() });
     }
+    check_traces(document)?;
     let lofted = form::loft(form);
     let sketch = sketch(form, &lofted)?;
     let usual = Priors::usual(document.model_scale, breadth == Breadth::Known);
     let ends_given = ends_given(form, &lofted, sketch.range());
     let drawn = drawn(&sketch, &lofted);
-    let priors = Priors { departure: DEPARTURE, ends_given, ..usual };
+    let priors = Priors { departure: DEPARTURE, departure_learnt: true, ends_given, ..usual };
     let model = Model::holding(sketch, priors, &given(form))?;
     let model = drawn.into_iter().fold(model, Model::with_drawn);
     let (mut used, mut left_out, mut photographs, mut landmarks) = (Vec::new(), Vec::new(), Vec::new(), Vec::new());
@@ -145,11 +183,14 @@ pub(super) fn gather(document: &Document, breadth: Breadth) -> Result<Gathered, 
         }
     }
     if photographs.is_empty() {
-        let each = left_out.iter().map(|l| format!("{}: {}.", document.pictures[l.picture].name, l.why));
+        let each = left_out
+            .iter()
+            .map(|l| format!("{}: {}.", document.pictures[l.picture].name, l.why.to_string().trim_end_matches('.')));
         let all = each.collect::<Vec<_>>().join(" ");
         let none = "There are no pictures: add photographs in the editor.".to_owned();
         return Err(SolveFailure::NoPhotograph(if all.is_empty() { none } else { all }));
     }
+    check_names(document, &used)?;
     Ok(Gathered { task: Task { model, landmarks, photographs }, used, left_out })
 }
 
@@ -248,6 +289,31 @@ fn photograph(
         }
     }
     Ok((found, photograph))
+}
+
+/// What is traced is no more than can be weighed.
+fn check_traces(document: &Document) -> Result<(), SolveFailure> {
+    let traces = document.pictures.iter().flat_map(|p| &p.photograph.traces);
+    let points = traces.map(|t| t.points.len()).sum();
+    if points > MOST_POINTS { Err(SolveFailure::TooManyPoints { points, most: MOST_POINTS }) } else { Ok(()) }
+}
+
+/// In several pictures one name is one thing.
+fn check_names(document: &Document, used: &[Used]) -> Result<(), SolveFailure> {
+    let mut seen: Vec<(&str, [f64; 3], &str)> = Vec::new();
+    for one in used {
+        let Some(picture) = document.pictures.get(one.picture) else { continue };
+        for (index, place) in one.camera.landmarks.iter().zip(&one.camera.places) {
+            let Some(landmark) = picture.photograph.landmarks.get(*index) else { continue };
+            let apart = |at: &[f64; 3]| (0..3).any(|i| (at[i] - place[i]).abs() > SAME_PLACE);
+            if let Some((name, _, first)) = seen.iter().find(|(name, at, _)| *name == landmark.name && apart(at)) {
+                let (name, first, second) = ((*name).to_owned(), (*first).to_owned(), picture.name.clone());
+                return Err(SolveFailure::TwoPlaces { name, first, second });
+            }
+            seen.push((&landmark.name, *place, &picture.name));
+        }
+    }
+    Ok(())
 }
 
 /// One name with one place is one thing, in however many pictures.

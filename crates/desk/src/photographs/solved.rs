@@ -2,13 +2,14 @@
 
 use super::accepted::{TakenUp, acceptance};
 use super::gathered::{Breadth, Gathered, LeftOut, SolveFailure, Used, gather};
-use form::Lofted;
+use form::{Lofted, Severity};
 use geometry::loft::Loft;
 use project::document::Document;
 use project::edit::Edit;
 use sight::advice::Advice;
 use sight::solution::{Grade, SectionNumbers};
 use sight::{SightError, Solution};
+use std::borrow::Cow;
 
 /// What a solve found. Nothing of the document has changed yet.
 #[derive(Clone, Debug)]
@@ -121,8 +122,9 @@ pub fn solve(document: &Document, breadth: Breadth, progress: &dyn Fn(f64) -> bo
     let in_force = document.in_force();
     let own = in_force.forms.first().map(|f| f.stations.as_slice()).unwrap_or_default();
     let after = accepted.edit.apply(document)?;
-    let lofted_after = after.forms.first().map(|f| form::loft(f));
-    let loft_after = lofted_after.as_ref().and_then(|l: &Lofted| l.skin.as_ref()).ok_or(SolveFailure::Unlofted)?.loft();
+    let lofted_after = after.forms.first().map(|f| form::loft(f)).ok_or(SolveFailure::NoForm)?;
+    let loft_after = lofted_after.skin.as_ref().ok_or(SolveFailure::Unlofted)?.loft();
+    check_sound([(document, &lofted), (&after, &lofted_after)])?;
     let lofts = [skin.loft(), loft_after];
     let stations: Vec<StationChange> =
         stations(own, skin.loft()).iter().filter_map(|x| station(&solution, lofts, *x)).collect();
@@ -131,6 +133,22 @@ pub fn solve(document: &Document, breadth: Breadth, progress: &dyn Fn(f64) -> bo
     let (band, prior_band) = (rms(rows().map(|r| r.sigma)), rms(rows().map(|r| r.prior_sigma)));
     let (accept, sections) = (accepted.edit, accepted.sections);
     Ok(Solved { used, left_out, solution, stations, sections, band, prior_band, advice, accept, after })
+}
+
+/// A form that was sound as it is drawn has to be so once the solve is accepted.
+fn check_sound([before, after]: [(&Document, &Lofted); 2]) -> Result<(), SolveFailure> {
+    let error = |(document, lofted): (&Document, &Lofted)| {
+        let first = Document { forms: document.forms.iter().take(1).cloned().collect(), ..document.clone() };
+        let found = form::check(&first, |_| Cow::Borrowed(lofted));
+        found.into_iter().find(|f| f.severity == Severity::Error && f.place.form == Some(0))
+    };
+    match error(after) {
+        Some(finding) if error(before).is_none() => {
+            let station = finding.place.station.map_or_else(String::new, |x| format!(" at {x:.0} mm"));
+            Err(SolveFailure::Unsound { what: finding.what, station })
+        }
+        _ => Ok(()),
+    }
 }
 
 /// A refusal with the name of the picture that it is about.

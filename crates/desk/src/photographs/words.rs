@@ -144,11 +144,11 @@ impl Teller<'_> {
             let far = match farthest {
                 far if !far.is_finite() => "far off".to_owned(),
                 // The form moved towards it after it had been left out.
-                near if near < NEAR => "near by now".to_owned(),
+                near if near < NEAR => "near the form now, but did not go with the other points".to_owned(),
                 far => format!("{far:.1} px off"),
             };
             let what = match points.as_slice() {
-                [(index, _)] => format!("Point {} of {of} lies {far} and was left out.", index + 1),
+                [(index, _)] => format!("Point {} of {of} was left out: it lies {far}.", index + 1),
                 many => format!("{} points of {of} were left out; the farthest lies {far}.", many.len()),
             };
             let traced = points.iter().filter_map(|(index, _)| self.traced(photograph, trace, *index)).collect();
@@ -199,7 +199,8 @@ impl Teller<'_> {
                 spot: Spot::Form,
             },
             Finding::BeyondEnd { photograph, points } => {
-                let what = format!("{points} points of the outline show what lies beyond an end of the form.");
+                let points = if *points == 1 { "1 point of the outline shows".into() } else { format!("{points} points of the outline show") };
+                let what = format!("{points} what lies beyond an end of the form.");
                 in_picture(*photograph, what, "Trace the form alone, from its front to its rear.")
             }
         };

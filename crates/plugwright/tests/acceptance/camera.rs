@@ -122,3 +122,16 @@ fn the_scale_from_all_known_distances_is_told_with_each_ones_residual() {
     assert_eq!(json["pictures"][2]["scale"], Value::Null);
     assert!(folder.fine(&["camera", "demo"]).out.contains("Second distance: "));
 }
+
+/// Landmarks are pixels of one file: another one in its place is named.
+#[test]
+fn a_picture_of_another_size_than_the_project_says_is_named() {
+    let folder = Folder::with_demo();
+    let text = std::fs::read_to_string(folder.demo_file()).unwrap();
+    let other = text.replacen("size_px: (1600, 1000)", "size_px: (3200, 2000)", 1);
+    assert_ne!(text, other);
+    std::fs::write(folder.demo_file(), other).unwrap();
+    let told = folder.run(&["camera", "demo"]);
+    assert_eq!(told.code, 1);
+    assert!(told.out.contains("measures 3200 x 2000 px, its file has 1600 x 1000"), "{told:?}");
+}

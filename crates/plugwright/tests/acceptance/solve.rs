@@ -3,7 +3,7 @@
 use crate::camera::changed;
 use crate::folder::{Folder, everything, number};
 use project::edit::Edit;
-use project::photograph::{FocalLength, Landmark, Trace, Traced};
+use project::photograph::{FocalLength, Landmark, LandmarkPlace, Trace, Traced};
 
 /// What a builder picks by hand in the demo's pictures.
 #[path = "../../../desk/tests/from_pictures/picks.rs"]
@@ -163,4 +163,41 @@ fn a_form_that_is_not_drawn_is_begun_first() {
     changed(&folder, &vec![Edit::RemoveTrace { picture: 0, index: 0 }; 3]);
     let why = folder.refused(&["solve", "demo", "--to", "none.plug.ron"]);
     assert!(why.contains("No outline is traced in a picture of the side"), "{why}");
+}
+
+/// One name at two places, more points than can be weighed, and landmarks that make nonsense of the form: refused by name, and
+/// nothing is written.
+#[test]
+fn what_contradicts_itself_is_refused() {
+    let folder = Folder::with_demo();
+    let demo = desk::files::open(&folder.demo_file()).unwrap().document;
+    let landmarks = |picture: usize| demo.pictures[picture].photograph.landmarks.clone();
+    let blade = landmarks(0).iter().position(|l| l.name == "upper blade tip").unwrap();
+    let place = LandmarkPlace::At([-27.5, -83.5, 252.5]);
+    let with = Landmark { place, ..landmarks(0)[blade].clone() };
+    let outline = |picture, points: &[[f64; 2]]| Edit::AddTrace {
+        picture,
+        trace: Trace { of: Traced::Outline, points: points.to_vec() },
+    };
+    changed(&folder, &[Edit::ReplaceLandmark { picture: 0, index: blade, with }, outline(0, &picks::CROWN)]);
+    let why = folder.refused(&["solve", "demo", "--to", "new.plug.ron"]);
+    assert!(why.contains("\"upper blade tip\" lies at one place in Side and at another in Three-quarter"), "{why}");
+
+    let many: Vec<[f64; 2]> = (0..3000).map(|i| [400.0 + 0.2 * f64::from(i), 400.0]).collect();
+    changed(&folder, &[Edit::RemoveTrace { picture: 0, index: 0 }, outline(2, &many)]);
+    let why = folder.refused(&["solve", "demo", "--to", "new.plug.ron"]);
+    assert!(why.contains("points are traced in all. Leave out some: 3000 are plenty"), "{why}");
+    assert!(!folder.path("new.plug.ron").exists());
+}
+
+/// What cannot be written is no answer.
+#[cfg(target_os = "linux")]
+#[test]
+fn a_full_disk_behind_standard_output_is_told() {
+    let folder = Folder::with_demo();
+    let full = std::fs::OpenOptions::new().write(true).open("/dev/full").unwrap();
+    let mut command = std::process::Command::new(env!("CARGO_BIN_EXE_plugwright"));
+    let done = command.arg("camera").arg(folder.path("demo")).stdout(full).output().unwrap();
+    assert_eq!(done.status.code(), Some(2));
+    assert!(String::from_utf8_lossy(&done.stderr).contains("could not be written"), "{done:?}");
 }
