@@ -10,13 +10,16 @@
 //! What no photograph of the side shows, breadth and its height, goes from end to end in proportion to the depth between crown
 //! and keel: a start from which a solve finds them.
 
+mod ends;
 mod failure;
+mod tip;
 
+pub use ends::EndKind;
+use ends::{End, ends_and_lines, proud};
 pub use failure::BeginFailure;
 
 use super::fair::{FairEnd, FairFit, master_line};
 use super::lines::{LinePlace, LineReading, read_line};
-use form::shaft::{ring, ring_edge};
 use geometry::faired::{FairError, Outcome};
 use geometry::line::Line;
 use project::airframe::{FuselageEnd, Pin};
@@ -25,8 +28,6 @@ use project::document::{
     SectionShape,
 };
 use project::edit::Edit;
-use project::fuselage::{FINE, points};
-use project::measured::master_values;
 use project::photograph::Traced;
 use project::promise::MAX_STATIONS;
 use project::starter::{ELLIPSE_RHO, two_conics};
@@ -49,43 +50,10 @@ pub struct Begun {
     pub notes: Vec<String>,
 }
 
-/// What an end of a begun form is.
-#[derive(Clone, Copy, Debug, PartialEq, Eq)]
-pub enum EndKind {
-    /// A circle where the ring's rear face ends.
-    Ring,
-    /// The fuselage's end, to which the section there is pinned.
-    Fuselage,
-    /// A point where crown and keel meet.
-    Point,
-}
-
-/// An end of the form.
-#[derive(Clone, Copy, Debug)]
-struct End {
-    kind: EndKind,
-    x: f64,
-    crown: f64,
-    keel: f64,
-    breadth: f64,
-    middle: f64,
-}
-
-impl End {
-    /// A point is blunt.
-    fn line_end(&self) -> LineEnd {
-        if self.kind == EndKind::Point { LineEnd::Upright } else { LineEnd::Free }
-    }
-}
-
-/// Crown and keel meet where they end nearer to each other than this share of their greatest distance.
-const MEET: f64 = 0.2;
 /// A line that is not traced over more than this share of the length before an end is told.
 const UNTRACED: f64 = 0.1;
 /// A line that misses what was traced by more than this share of the length has gone astray.
 const ASTRAY: f64 = 0.02;
-/// No form is shorter, mm.
-const SHORTEST: f64 = 1.0;
 /// Stations of a begun form, mm.
 const PITCH: f64 = 30.0;
 
@@ -100,9 +68,7 @@ pub fn begin_form(document: &Document, tolerance: f64) -> Result<Begun, BeginFai
         return Err(BeginFailure::Drawn { form: form.name.clone() });
     }
     let places = traced(document)?;
-    let known = [front(document), rear(document)];
-    let [crown, keel] = divided(&places, known)?;
-    let ends = ends(known, [&crown, &keel])?;
+    let (ends, [crown, keel]) = ends_and_lines(document, &places)?;
     let read = [(LineName::Crown, crown), (LineName::Keel, keel)].map(|(line, points)| LineReading { line, points });
     let (lines, fits) = lines(&read, &ends, tolerance)?;
     let edit = edit(document, form, lines, &ends);
@@ -131,77 +97,24 @@ fn traced(document: &Document) -> Result<Vec<LinePlace>, BeginFailure> {
     if out.is_empty() { Err(BeginFailure::NothingTraced) } else { Ok(out) }
 }
 
-/// A circle of the ring's size where its rear face lies wholly ahead.
-fn front(document: &Document) -> Option<End> {
-    let ring = ring(document.airframe.thrust.as_ref()?);
-    let radius = 0.5 * ring.diameter;
-    let x = ring_edge(&ring, RING_PLACES).iter().map(|p| p[0]).reduce(f64::max)?;
-    let middle = ring.rear.point[2];
-    let end = End { kind: EndKind::Ring, x, crown: middle + radius, keel: middle - radius, breadth: radius, middle };
-    (radius > 0.0).then_some(end)
-}
-
-/// Places of the ring's edge that are looked at.
-const RING_PLACES: u32 = 360;
-
-/// Proud of the fuselage's end by the step that its lap needs.
-fn rear(document: &Document) -> Option<End> {
-    let end = document.airframe.fuselage.as_ref()?;
-    let values = master_values(&points(&end.section, FINE, proud(document, end))?);
-    let (breadth, middle) = (values.breadth?, values.breadth_height?);
-    Some(End { kind: EndKind::Fuselage, x: end.station, crown: values.crown, keel: values.keel, breadth, middle })
-}
-
-fn proud(document: &Document, end: &FuselageEnd) -> f64 {
-    fit::fuselage::lap_step(end, fit::wall(&document.build))
-}
-
-/// What lies above the middle of the form, and what below.
-fn divided(places: &[LinePlace], known: [Option<End>; 2]) -> Result<[Vec<LinePlace>; 2], BeginFailure> {
-    let (first, last) = (places[0], places[places.len() - 1]);
-    let at =
-        |end: Option<End>, place: LinePlace| end.map_or([place.x, place.value], |e| [e.x, 0.5 * (e.crown + e.keel)]);
-    let (a, b) = (at(known[0], first), at(known[1], last));
-    let middle = |x: f64| a[1] + (b[1] - a[1]) * ((x - a[0]) / (b[0] - a[0])).clamp(0.0, 1.0);
-    let (above, below): (Vec<_>, Vec<_>) = places.iter().partition(|p| p.value > middle(p.x));
-    for (part, upper) in [(&above, true), (&below, false)] {
-        if part.len() < 2 {
-            return Err(BeginFailure::Missing { upper });
-        }
-    }
-    Ok([above, below])
-}
-
-/// The ends that are known, and points where crown and keel meet.
-fn ends(known: [Option<End>; 2], lines: [&Vec<LinePlace>; 2]) -> Result<[End; 2], BeginFailure> {
-    let value = |p: &LinePlace| p.value;
-    let top = lines[0].iter().map(value).fold(f64::NEG_INFINITY, f64::max);
-    let depth = top - lines[1].iter().map(value).fold(f64::INFINITY, f64::min);
-    let end = |front: bool| {
-        let tip = |line: &Vec<LinePlace>| line[if front { 0 } else { line.len() - 1 }];
-        let (a, b) = (tip(lines[0]), tip(lines[1]));
-        let meets = (a.x - b.x).hypot(a.value - b.value) < MEET * depth;
-        let x = if front { a.x.min(b.x) } else { a.x.max(b.x) };
-        let z = 0.5 * (a.value + b.value);
-        let point = End { kind: EndKind::Point, x, crown: z, keel: z, breadth: 0.0, middle: z };
-        meets.then_some(point).ok_or(BeginFailure::OpenEnd { front })
-    };
-    let front = known[0].map_or_else(|| end(true), Ok)?;
-    let rear = known[1].map_or_else(|| end(false), Ok)?;
-    let turned = BeginFailure::Turned { front: front.x, rear: rear.x };
-    if front.x + SHORTEST < rear.x { Ok([front, rear]) } else { Err(turned) }
-}
-
 fn lines(
     read: &[LineReading; 2],
     ends: &[End; 2],
     tolerance: f64,
 ) -> Result<(MasterLines, [FairFit; 2]), BeginFailure> {
     let line = |reading: &LineReading, value: fn(&End) -> f64| {
-        let fair_end = |e: &End| FairEnd { fixed: Some([e.x, value(e)]), end: e.line_end() };
         let unfair = |why| BeginFailure::Unfair { line: reading.line, why };
-        let (line, fit) =
-            master_line(reading, [fair_end(&ends[0]), fair_end(&ends[1])], Vec::new(), tolerance).map_err(unfair)?;
+        let fair = |kind: fn(&End) -> LineEnd| {
+            let of = |e: &End| FairEnd { fixed: Some([e.x, value(e)]), end: kind(e) };
+            master_line(reading, [of(&ends[0]), of(&ends[1])], Vec::new(), tolerance).map_err(unfair)
+        };
+        let mut found = fair(End::line_end)?;
+        if found.1.outcome != Outcome::Holds {
+            // Few points at a tip tell round from sharp badly, and one line may be the one, the other the other.
+            let other = fair(End::other_line_end)?;
+            found = if other.1.worst < found.1.worst { other } else { found };
+        }
+        let (line, fit) = found;
         let curve = form::line(&line).map_err(|_| unfair(FairError::TooFew))?;
         if fit.worst > ASTRAY * (ends[1].x - ends[0].x) {
             return Err(BeginFailure::Astray { line: reading.line, mm: fit.worst });

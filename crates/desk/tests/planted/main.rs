@@ -3,6 +3,7 @@
 //! to.
 #![allow(clippy::unwrap_used, clippy::expect_used)] // tests may stop at the first surprise
 
+mod begun;
 mod dice;
 mod forms;
 mod render;

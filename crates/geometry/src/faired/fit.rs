@@ -3,7 +3,7 @@
 use super::TracedPoint;
 use super::shape::Shape;
 use super::solve::solved;
-use crate::line::{Line, Place};
+use crate::line::{Line, LineEnd, Place};
 
 /// Traced points with their weights.
 pub(super) struct Data {
@@ -118,13 +118,16 @@ impl Data {
             }
         }
         let right: Vec<f64> = columns.iter().map(|c| -dot(c, residuals)).collect();
-        for _ in 0..6 {
+        // Free steps reach further where they lead anywhere; from the level between upright ends they lead astray.
+        let upright = shape.ends.contains(&LineEnd::Upright);
+        for held in [[upright; 6], [true; 6]].into_iter().flatten() {
             let mut damped = normal.clone();
             for i in 0..n {
                 damped[i * n + i] *= 1.0 + *damping;
                 damped[i * n + i] += 1e-9;
             }
-            let next = shape.moved(&shape.held(solved(damped, right.clone())?));
+            let step = solved(damped, right.clone())?;
+            let next = shape.moved(&if held { shape.held(step) } else { step });
             if let Some(moved) = self.residuals(&next) {
                 let less = cost_before - cost(&moved, pull);
                 if less > 0.0 {
