@@ -75,6 +75,11 @@ impl Model {
         Self { drawn: Some(drawn), ..self }
     }
 
+    /// Whether the drawn sections themselves are more than this far from superelliptic, a share of the radius.
+    pub(crate) fn drawn_departs(&self, by: f64) -> bool {
+        self.drawn.as_ref().is_some_and(|drawn| drawn.size() > by)
+    }
+
     /// The lines as they stand.
     pub fn sketch(&self) -> &Sketch {
         &self.sketch

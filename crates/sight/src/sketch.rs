@@ -54,6 +54,9 @@ pub struct Priors {
     /// half box; 0 where sections count as superelliptic. Real ones seldom are: 0.01 keeps the band honest for them, at little
     /// cost where seams are traced, and at the cost of most of what one outline alone would say.
     pub departure: f64,
+    /// Whether sections may well be superelliptic: then smaller departures are tried too, down to none, and what is traced
+    /// says how much each counts.
+    pub departure_learnt: bool,
     /// Correlation length of all deviations, as a share of the form's length.
     pub reach: f64,
     /// Points that carry each deviation, evenly over the length with both ends.
@@ -74,6 +77,7 @@ impl Priors {
             breadth_height: 60.0 / model_scale,
             breadth: if breadth_known { 0.0 } else { 25.0 / model_scale },
             departure: 0.0,
+            departure_learnt: false,
             reach: 0.35,
             knots: 9,
             ends_given: [true, true],
@@ -128,6 +132,11 @@ impl Function {
         Self::BelowSlant,
         Self::BelowCorners,
     ];
+
+    /// Whether it is something that no superellipse has.
+    pub(crate) fn is_departure(self) -> bool {
+        matches!(self, Self::AboveSlant | Self::AboveCorners | Self::BelowSlant | Self::BelowCorners)
+    }
 
     /// What the builder calls it.
     pub fn label(self) -> &'static str {

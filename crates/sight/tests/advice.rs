@@ -17,8 +17,15 @@ fn band(solution: &Solution) -> f64 {
     rms(rows)
 }
 
-const KIND: Kind =
-    Kind { breadth_known: false, elevations: &[10.0], seams: false, joint: false, departure: 0.0, split: 1.0 };
+const KIND: Kind = Kind {
+    breadth_known: false,
+    elevations: &[10.0],
+    seams: false,
+    joint: false,
+    departure: 0.0,
+    departs: None,
+    split: 1.0,
+};
 
 fn best(advice: &[Advice], of: impl Fn(&More) -> bool) -> Advice {
     *advice.iter().find(|a| of(&a.more)).unwrap()

@@ -14,7 +14,8 @@ fn shares(kind: Kind, splits: &[f64]) -> [f64; 2] {
     for form in 0..FORMS {
         let mut dice = Dice(1000 + form);
         let split = splits[form as usize % splits.len()];
-        let planted = plant(Kind { split, ..kind }, &mut dice);
+        let departs = kind.departs.map(|_| DEPARTS[form as usize / splits.len() % DEPARTS.len()]);
+        let planted = plant(Kind { split, departs, ..kind }, &mut dice);
         let solution = sight::solve(&planted.task, &|_| true).unwrap();
         let errors = planted_errors(&solution, &planted.unknowns);
         for (count, times) in within.iter_mut().zip([1.0, 2.0]) {
@@ -27,8 +28,17 @@ fn shares(kind: Kind, splits: &[f64]) -> [f64; 2] {
 
 /// The split's own deviation is drawn as the solve tries it: one of three, alike likely.
 const DRAWN: [f64; 3] = [1.0, 0.3, 0.08];
-const KIND: Kind =
-    Kind { breadth_known: true, elevations: &[10.0], seams: false, joint: false, departure: 0.0, split: 1.0 };
+/// And so is the departure's, where it is learnt.
+const DEPARTS: [f64; 3] = [1.0, 0.3, 0.03];
+const KIND: Kind = Kind {
+    breadth_known: true,
+    elevations: &[10.0],
+    seams: false,
+    joint: false,
+    departure: 0.0,
+    departs: None,
+    split: 1.0,
+};
 
 fn check(kind: Kind) {
     let [one, two] = shares(kind, &DRAWN);
@@ -67,4 +77,12 @@ fn two_outlines() {
 fn sections_that_are_not_superelliptic() {
     check(Kind { departure: 0.01, ..KIND });
     check(Kind { breadth_known: false, seams: true, joint: true, departure: 0.01, ..KIND });
+}
+
+/// Sections that may depart or not: the solve is not told which.
+#[test]
+fn sections_that_may_be_superelliptic_or_not() {
+    let kind = Kind { departure: 0.01, departs: Some(1.0), ..KIND };
+    check(kind);
+    check(Kind { breadth_known: false, elevations: &[10.0, -8.0], joint: true, ..kind });
 }

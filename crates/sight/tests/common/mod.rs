@@ -82,6 +82,12 @@ pub fn departing(breadth_known: bool, departure: f64) -> Model {
     Model::new(sketch(breadth_known), Priors { departure, ..Priors::usual(1.0, breadth_known) }).unwrap()
 }
 
+/// With sections that may depart so far, or less, or not at all.
+pub fn perhaps_departing(breadth_known: bool, departure: f64) -> Model {
+    let priors = Priors { departure, departure_learnt: true, ..Priors::usual(1.0, breadth_known) };
+    Model::new(sketch(breadth_known), priors).unwrap()
+}
+
 /// One view of the vectors.
 #[derive(Clone)]
 pub struct View {

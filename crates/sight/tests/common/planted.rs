@@ -1,6 +1,6 @@
 //! Forms and cameras drawn from the priors of the solve, and what photographs show of them.
 
-use super::{Dice, SCALE, departing, noisy, off};
+use super::{Dice, SCALE, departing, noisy, off, perhaps_departing};
 use nalgebra::Vector3;
 use photo::Camera;
 use sight::edge::edge;
@@ -25,15 +25,20 @@ pub struct Kind {
     pub joint: bool,
     /// How far sections may depart from superelliptic arcs, as a share of the half box.
     pub departure: f64,
+    /// Deviation of the departure as a share of its prior's, which the solve is left to learn; `None` where it knows it.
+    pub departs: Option<f64>,
     /// Deviation of the split, as a share of its prior's.
     pub split: f64,
 }
 
 /// Draws until the form is possible and its edge runs along it in two curves.
 pub fn plant(kind: Kind, dice: &mut Dice) -> Planted {
-    let model = departing(kind.breadth_known, kind.departure);
+    let model = match kind.departs {
+        None => departing(kind.breadth_known, kind.departure),
+        Some(_) => perhaps_departing(kind.breadth_known, kind.departure),
+    };
     loop {
-        let unknowns = draw(&model, kind.split, dice);
+        let unknowns = draw(&model, kind, dice);
         let shape = model.shape(&unknowns);
         if (1..48).any(|i| shape.frame(30.0 * f64::from(i)).is_none()) {
             continue;
@@ -49,9 +54,13 @@ pub fn plant(kind: Kind, dice: &mut Dice) -> Planted {
     }
 }
 
-fn draw(model: &Model, split: f64, dice: &mut Dice) -> Vec<f64> {
+fn draw(model: &Model, kind: Kind, dice: &mut Dice) -> Vec<f64> {
     let each = model.unknowns() / model.functions().len();
-    let scale = |f: &Function| if *f == Function::Split { split } else { 1.0 };
+    let scale = |f: &Function| match f {
+        Function::Split => kind.split,
+        Function::Exponent | Function::BreadthHeight | Function::Breadth => 1.0,
+        _ => kind.departs.unwrap_or(1.0),
+    };
     let of = |f: &Function| (0..each).map(|_| scale(f) * dice.normal()).collect::<Vec<_>>();
     model.functions().to_vec().iter().flat_map(of).collect()
 }
