@@ -93,11 +93,6 @@ fn lies_on(begun: &Begun, truth: &Loft, what: &str) {
         let off = (1..60).map(|i| away(6.0 * f64::from(i))).fold(0.0, f64::max);
         let points = line.points();
         let [first, last] = [points[0], points[points.len() - 1]].map(|p| [p.x, p.value]);
-        println!(
-            "{what} {name:?}: {first:.2?} to {last:.2?}, {} points, off {off:.2}, traced {:.2}",
-            points.len(),
-            fit.worst
-        );
         assert!(fit.worst <= TOLERANCE && off < TOLERANCE, "{what} {name:?}: {off} {fit:?}");
         let pointed = [true, begun.ends[1] == EndKind::Point];
         for (end, x) in [(first, 0.0), (last, LENGTH)].into_iter().zip(pointed).filter(|e| e.1).map(|e| e.0) {
@@ -146,7 +141,7 @@ fn a_spat_that_is_begun_from_its_side_is_found_with_a_second_picture() {
     let mut second = picture(&truth, &crate::camera(10.0, &mut dice), &[120.0, 230.0], 1, &mut dice);
     // What stands round the form is measured once for both.
     for (mark, known) in second.photograph.landmarks.iter_mut().zip(&first.photograph.landmarks) {
-        mark.place = known.place.clone();
+        mark.place = known.place;
     }
     let begun = begin_form(&begins_with(&[Edit::AddPicture(first), Edit::AddPicture(second)]), TOLERANCE).unwrap();
     let solved = solve(&begun.after, Breadth::Sought, &|_| true).unwrap();
