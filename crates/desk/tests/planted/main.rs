@@ -63,6 +63,14 @@ pub(crate) fn landmarks(camera: &Camera, dice: &mut Dice) -> Vec<Landmark> {
     PLACES.iter().enumerate().map(of).collect()
 }
 
+/// Every picture's landmarks are measured anew, so that each is a thing of its own; the first keeps the plain names.
+fn named(mut landmarks: Vec<Landmark>, number: usize) -> Vec<Landmark> {
+    if number > 0 {
+        landmarks.iter_mut().for_each(|l| l.name = format!("{}, measured for view {}", l.name, number + 1));
+    }
+    landmarks
+}
+
 /// A photograph of the form: outline above and below, and seams at these stations.
 fn picture(truth: &Loft, camera: &Camera, seams: &[f64], number: usize, dice: &mut Dice) -> Picture {
     let envelope = render::Envelope::new(truth, camera);
@@ -98,7 +106,7 @@ fn picture(truth: &Loft, camera: &Camera, seams: &[f64], number: usize, dice: &m
         locked: false,
         hidden: false,
         photograph: Photograph {
-            landmarks: landmarks(camera, dice),
+            landmarks: named(landmarks(camera, dice), number),
             focal: Some(FocalLength { px: focal, tolerance_px: 0.02 * FOCAL }),
             traces,
             ..Photograph::default()
