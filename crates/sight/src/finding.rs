@@ -77,6 +77,32 @@ pub enum Finding {
     },
 }
 
+impl Finding {
+    /// Whether what was found can hardly be so: something else was probably traced, marked or drawn, and the band does not
+    /// hold what that does to the form.
+    pub fn is_grave(&self) -> bool {
+        match self {
+            Self::FarFromSketch { deviations, .. } | Self::Focal { deviations, .. } => *deviations > GRAVE,
+            Self::Strained(fit) => fit.widened > GRAVELY_WIDENED,
+            Self::ManyLeftOut { .. } => true,
+            Self::LeftOut { .. } | Self::Landmark { .. } | Self::ShapeOnTrust | Self::BeyondEnd { .. } => false,
+        }
+    }
+}
+
+/// Deviations from which something is hardly so.
+const GRAVE: f64 = 4.0;
+/// Closeness widened by more than this is not that of what the builder believes to have traced.
+const GRAVELY_WIDENED: f64 = 3.0;
+/// At most one landmark in so many may be wrong: a single one is told and left aside, more pull the camera along.
+const WRONG_LANDMARKS: usize = 3;
+
+/// Whether the findings say that the solve is not to be relied on, whatever its band.
+pub(crate) fn doubtful(findings: &[Finding], landmarks: usize) -> bool {
+    let wrong = findings.iter().filter(|f| matches!(f, Finding::Landmark { .. })).count();
+    findings.iter().any(Finding::is_grave) || WRONG_LANDMARKS * wrong > landmarks
+}
+
 /// Deviations from which something is unlikely enough to be told.
 const UNLIKELY: f64 = 3.0;
 /// Landmarks are many and each has three chances.

@@ -15,7 +15,7 @@
 //! - [`shape`]: the surface, [`outline`] and `seam`: the place of it that a pixel shows, with its distance in pixels, and
 //!   [`edge`]: the whole outline as a camera would show it.
 //! - `look`: residuals and their derivatives; `search`: the descent; [`mod@solve`]: outliers and points that the form cannot
-//!   follow ([`misfit`]); `weigh`: how much the halves above and below differ.
+//!   follow ([`misfit`]); `weigh`: how much the halves differ and sections depart from superellipses.
 //! - [`solution`]: sections before and after with the band of their standard deviation, what is measured and what guessed;
 //!   [`finding`]: what to look at; [`advice`]: what would help most; [`control`]: the form as a document can hold it.
 //!
@@ -34,6 +34,7 @@ pub mod misfit;
 pub mod outline;
 mod pose;
 mod quarter;
+mod runs;
 mod seam;
 mod search;
 pub mod shape;

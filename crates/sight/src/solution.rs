@@ -1,6 +1,6 @@
 //! What a solve found, how far it is to be trusted, and where it came from.
 
-use crate::finding::{Finding, findings};
+use crate::finding::{Finding, doubtful, findings};
 use crate::look::{Look, form_row};
 use crate::misfit::Fit;
 use crate::outline::Spot;
@@ -243,6 +243,12 @@ impl Solution {
     /// What the builder should look at.
     pub fn findings(&self) -> &[Finding] {
         &self.findings
+    }
+
+    /// Whether what was found says that the solve is not to be relied on, whatever its band: something else than the form was
+    /// probably traced, or what was drawn and marked does not go with it.
+    pub fn is_doubtful(&self) -> bool {
+        doubtful(&self.findings, self.landmarks.iter().filter(|l| l.used).count())
     }
 
     /// The section at a station before and after at `count` heights evenly between keel and crown, both left out; `None` where

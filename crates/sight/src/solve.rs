@@ -4,6 +4,7 @@ use crate::error::SightError;
 use crate::look::{Look, Scene};
 use crate::misfit::{Fit, fits};
 use crate::pose::MOVES;
+use crate::runs::reconsider;
 use crate::search::{Search, Tick};
 use crate::solution::{Settled, Solution};
 use crate::state::{Layout, State};
@@ -51,7 +52,10 @@ pub fn solve(task: &Task, progress: &dyn Fn(f64) -> bool) -> Result<Solution, Si
     }
     let look = search.settle(&mut tick)?;
     belongs(&search.scene, &look)?;
-    let (look, fits) = sift(&mut search, look, &mut tick)?;
+    let (mut look, mut fits) = sift(&mut search, look, &mut tick)?;
+    if let Some(better) = reconsider(&mut search, &look, &fits, &mut tick)? {
+        (look, fits) = sift(&mut search, better, &mut tick)?;
+    }
     belongs(&search.scene, &look)?;
     let (look, covariance) = weigh(&mut search, look, &mut tick)?;
     let Search { scene, state, memory, .. } = search;

@@ -86,9 +86,10 @@ const STATIONS: usize = 9;
 const WEAK: f64 = 0.5;
 
 impl Solved {
-    /// Whether the photographs say little: most of what is shown is guessed.
+    /// Whether the result is not to be relied on: the photographs say little, so that most of what is shown is guessed; or what
+    /// was traced hardly goes with what was drawn and marked ([`Solution::is_doubtful`]).
     pub fn is_weak(&self) -> bool {
-        self.band > WEAK * self.prior_band
+        self.band > WEAK * self.prior_band || self.solution.is_doubtful()
     }
 
     /// What is as good as guessed: functions and the stations where the photographs add little.
