@@ -45,6 +45,18 @@ impl std::fmt::Display for Words {
     }
 }
 
+/// Why a result is weak, if it is; contradictions come first, as then the band says little too.
+pub fn weakness(solved: &Solved) -> Option<&'static str> {
+    if solved.solution.is_doubtful() {
+        return Some(
+            "This result is weak: what is traced hardly goes with the landmarks and with what was drawn. Look at the findings \
+             before you accept it.",
+        );
+    }
+    let guessed = "This result is weak: the photographs say little, and most of it is guessed from what was drawn.";
+    solved.is_weak().then_some(guessed)
+}
+
 /// Everything that a solve has to say, points of one trace that were left out told together.
 pub fn findings(document: &Document, solved: &Solved) -> Vec<Words> {
     let tell = Teller { document, solved };

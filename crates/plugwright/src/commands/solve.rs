@@ -26,8 +26,8 @@ pub(crate) fn run(arguments: &Solve) -> Result<ExitCode, Failure> {
         in_words(&document, &solved);
         say(&format!("wrote {}", on_disk.path.display()));
     }
-    if solved.is_weak() {
-        complain("This result is weak: the photographs say little, and most of it is guessed from what was drawn.");
+    if let Some(why) = words::weakness(&solved) {
+        complain(why);
     }
     Ok(ExitCode::SUCCESS)
 }

@@ -43,8 +43,7 @@ fn headline(ui: &mut Ui, seen: &Seen<'_>, view: &ViewState, found: &Found) {
         Breadth::Known => "Breadth known",
     };
     note(ui, format!("{breadth}; solved in {:.1} s.", found.took.as_secs_f64()));
-    if solved.is_weak() {
-        let text = "This result is weak: the photographs say little, and most of it is guessed from what was drawn.";
+    if let Some(text) = desk::photographs::words::weakness(solved) {
         ui.add(Label::new(RichText::new(text).color(seen.theme.warning)).wrap());
     }
 }
