@@ -29,8 +29,12 @@ struct Source {
 
 impl PartialEq for Source {
     fn eq(&self, other: &Self) -> bool {
+        // Moving a picture under the drawing, or naming it, changes nothing of how it was taken.
+        let alike = |a: &Arc<Picture>, b: &Arc<Picture>| {
+            a.photograph == b.photograph && a.size_px == b.size_px && Arc::ptr_eq(&a.bytes, &b.bytes)
+        };
         let same = |a: &[Arc<Picture>], b: &[Arc<Picture>]| {
-            a.len() == b.len() && a.iter().zip(b).all(|(a, b)| Arc::ptr_eq(a, b) || a.photograph == b.photograph)
+            a.len() == b.len() && a.iter().zip(b).all(|(a, b)| Arc::ptr_eq(a, b) || alike(a, b))
         };
         let same_form = match (&self.form, &other.form) {
             (Some(a), Some(b)) => Arc::ptr_eq(a, b),
