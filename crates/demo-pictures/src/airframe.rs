@@ -149,6 +149,9 @@ fn form(name: &str, lines: MasterLines, sections: Vec<ControlSection>) -> Form {
         lengthwise: Lengthwise::Fair,
         front_edge_radius: 0.0,
         rear_edge_radius: 0.0,
+        openings: Vec::new(),
+        mount: None,
+        build: None,
     }
 }
 

@@ -27,6 +27,7 @@ pub fn document() -> Document {
         paper: PaperSetup::default(),
         airframe: Arc::new(bench::airframe()),
         build: Arc::new(bench::build()),
+        shell: Arc::default(),
     }
 }
 
@@ -40,6 +41,9 @@ pub fn cowl() -> Form {
         lengthwise: Lengthwise::Fair,
         front_edge_radius: 0.0,
         rear_edge_radius: 0.0,
+        openings: Vec::new(),
+        mount: None,
+        build: None,
     }
 }
 

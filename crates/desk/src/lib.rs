@@ -17,6 +17,7 @@ pub mod recent;
 pub mod recovery;
 pub mod sanded;
 pub mod shaded;
+pub mod shell;
 mod skins;
 pub mod snapped;
 pub mod state;

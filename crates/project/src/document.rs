@@ -8,7 +8,10 @@ use std::sync::Arc;
 
 use crate::airframe::Airframe;
 use crate::build::Build;
+use crate::mount::Mount;
+use crate::opening::Opening;
 use crate::photograph::Photograph;
+use crate::shell::Shell;
 
 /// Everything the builder has decided.
 #[derive(Clone, Debug, PartialEq)]
@@ -27,6 +30,8 @@ pub struct Document {
     pub airframe: Arc<Airframe>,
     /// How the plug of the first form is built.
     pub build: Arc<Build>,
+    /// Laminate, cloth, release and weights of the shell.
+    pub shell: Arc<Shell>,
 }
 
 /// One lofted body.
@@ -46,6 +51,12 @@ pub struct Form {
     pub front_edge_radius: f64,
     /// Edge radius of a flat rear face in mm, 0 for a sharp edge.
     pub rear_edge_radius: f64,
+    /// Openings that are cut through it.
+    pub openings: Vec<Arc<Opening>>,
+    /// Where a form after the first sits on the first one; `None` for a form that stands for itself.
+    pub mount: Option<Mount>,
+    /// How the plug of a form after the first is built; `None` for as the first one's, without a stack.
+    pub build: Option<Arc<Build>>,
 }
 
 /// The four master lines of a form.

@@ -6,11 +6,13 @@ mod forms;
 mod label;
 mod lines;
 mod lock;
+mod openings;
 mod photographs;
 mod pictures;
 pub(crate) mod pin;
 mod section_points;
 mod sections;
+pub(crate) mod shell;
 mod stations;
 
 pub use lock::{lock_all, locked_by};
@@ -23,7 +25,10 @@ use crate::document::{
     ArcKind, ControlSection, Document, Form, KnownDistance, Lengthwise, LineEnd, LineName, LinePoint, LinePointKind,
     PaperSetup, Picture, Placement, PointRole, UnitPoint,
 };
+use crate::mount::Mount;
+use crate::opening::Opening;
 use crate::photograph::{FlatFigure, FocalLength, Landmark, NamedDistance, Trace};
+use crate::shell::Shell;
 
 /// A change of the document: a closed list, so that undo, tests and the command list can know them all.
 ///
@@ -157,6 +162,18 @@ pub enum Edit {
     SetDrawOff(DrawOff),
     /// Sets how the plug is built. Stations of outside templates are put in order, each once.
     SetBuild(Build),
+    /// Sets laminate, cloth, release and weights of the shell.
+    SetShell(Shell),
+    /// Adds an opening at the end of a form's list.
+    AddOpening { form: usize, opening: Opening },
+    /// Puts another opening in one's place.
+    ReplaceOpening { form: usize, index: usize, with: Opening },
+    /// Removes an opening.
+    RemoveOpening { form: usize, index: usize },
+    /// Puts a form after the first on the first one, or takes it off.
+    SetMount { form: usize, mount: Option<Mount> },
+    /// Sets how the plug of a form after the first is built. Stations of outside templates are put in order, each once.
+    SetFormBuild { form: usize, build: Option<Build> },
 
     /// Several edits as one undoable step; all or none.
     Together { label: String, edits: Vec<Edit> },
@@ -190,6 +207,7 @@ impl Edit {
         let mut next = document.clone();
         self.change(&mut next)?;
         pin::settle(self, &mut next)?;
+        shell::settle_coat(&mut next);
         Ok(next)
     }
 
@@ -204,6 +222,12 @@ impl Edit {
             Self::ReplaceForm { form, with } => forms::replace(d, *form, with),
             Self::RemoveForm { form } => forms::remove(d, *form),
             Self::SetBuild(build) => build::set(d, build),
+            Self::SetShell(shell) => shell::set(d, shell),
+            Self::SetMount { form, mount } => shell::set_mount(d, *form, *mount),
+            Self::SetFormBuild { form, build } => build::set_of_form(d, *form, build.as_ref()),
+            Self::AddOpening { form, opening } => openings::add(forms::form_mut(d, *form)?, opening),
+            Self::ReplaceOpening { form, index, with } => openings::replace(forms::form_mut(d, *form)?, *index, with),
+            Self::RemoveOpening { form, index } => openings::remove(forms::form_mut(d, *form)?, *index),
             Self::SetFuselage(end) => pin::set_fuselage(d, end.as_ref()),
             Self::SetThrust(_)
             | Self::AddKeepOut(_)

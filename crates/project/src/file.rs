@@ -110,6 +110,13 @@ pub fn from_file(text: &str, load: &mut dyn FnMut(&str) -> Result<Vec<u8>, Strin
             hint: "Pin it to the fuselage end again, on the bench.".into(),
         });
     }
+    if crate::edit::shell::settle_coat(&mut document) {
+        problems.push(Problem {
+            place: "build".into(),
+            reason: "What is taken off the plug was not what the plies come to, and follows them now.".into(),
+            hint: "Let the shell's thickness be given by hand to set another.".into(),
+        });
+    }
     load_pictures(&mut document, load, &mut problems);
     Ok(Opened { document, problems })
 }

@@ -4,9 +4,11 @@
 
 mod airframe;
 mod build;
+mod openings;
 mod photographs;
 mod pictures;
 mod sections;
+mod shell;
 
 pub use airframe::{
     MAX_CANT_DEG, MAX_GAUGES, MAX_KEEP_OUTS, MAX_SCREWS, MIN_FURTHER, MIN_SIZE, check_airframe, check_fuselage,
@@ -15,6 +17,9 @@ pub use airframe::{
 pub use build::{
     MAX_BOARDS, MAX_DOWELS, MAX_MEASURED, MIN_BOARD, check_board, check_build, check_coat, check_dowel, check_foam,
     check_formers, check_measured_width, check_sanding, check_stack,
+};
+pub use openings::{
+    MAX_OPENINGS, MAX_OUTLINE_POINTS, MIN_OUTLINE_GAP, check_duct, check_mount, check_opening, check_outline,
 };
 pub(crate) use photographs::check_new_name;
 pub use photographs::{
@@ -25,6 +30,10 @@ pub use photographs::{
 pub(crate) use pictures::check_opacity;
 pub use pictures::{MAX_PIXELS, check_known, check_level, check_picture, check_placement};
 pub use sections::{MIN_MEASURED_GAP, MIN_UNIT_GAP, ON_CENTRE, check_arc, check_measured, check_section, check_unit};
+pub use shell::{
+    MAX_GRAMS, MAX_PATCHES, MAX_PLIES, MAX_WEIGHED, check_draping, check_laminate, check_release, check_shell,
+    check_weighed, check_weights,
+};
 
 use crate::document::{Document, Form, LineName, LinePointKind, MasterLine, PaperSetup};
 use crate::edit::Refused;
@@ -159,7 +168,24 @@ pub fn check_document(document: &Document) -> Result<(), Refused> {
     document.pictures.iter().try_for_each(|picture| check_picture(picture))?;
     check_airframe(&document.airframe)?;
     check_follows(document)?;
-    check_build(&document.build)
+    check_build(&document.build)?;
+    check_shell(&document.shell)?;
+    check_first(document)
+}
+
+/// The first form is put on none and built as the project says; the coat is what the laminate says where that feeds it.
+fn check_first(document: &Document) -> Result<(), Refused> {
+    let first = document.forms.first();
+    if first.is_some_and(|form| form.mount.is_some() || form.build.is_some()) {
+        return Err(Refused::new("The first form is the one that others are put on.", "Put another form on it."));
+    }
+    if document.shell.coat().is_some_and(|coat| coat != document.build.coat) {
+        return Err(Refused::new(
+            "What is taken off the plug does not follow the laminate.",
+            "Let the thickness follow the plies again.",
+        ));
+    }
+    Ok(())
 }
 
 /// A control section that is linked to the fuselage end is what the fuselage says.
@@ -199,7 +225,11 @@ pub fn check_form(form: &Form) -> Result<(), Refused> {
     form.sections.iter().try_for_each(|section| check_section(section))?;
     check_section_order(form.sections.iter().map(|section| section.station))?;
     check_stations(&form.stations)?;
-    check_edge_radii(form.front_edge_radius, form.rear_edge_radius)
+    check_edge_radii(form.front_edge_radius, form.rear_edge_radius)?;
+    check_count("openings", form.openings.len(), MAX_OPENINGS)?;
+    form.openings.iter().try_for_each(|opening| check_opening(opening))?;
+    form.mount.iter().try_for_each(check_mount)?;
+    form.build.iter().try_for_each(|build| check_build(build))
 }
 
 /// The edge radii of flat ends.

@@ -24,6 +24,7 @@ pub fn new_document(name: &str) -> Document {
         paper: PaperSetup::default(),
         airframe: Arc::default(),
         build: Arc::default(),
+        shell: Arc::default(),
     }
 }
 
@@ -37,6 +38,9 @@ pub fn empty_form(name: &str) -> Form {
         lengthwise: Lengthwise::Fair,
         front_edge_radius: 0.0,
         rear_edge_radius: 0.0,
+        openings: Vec::new(),
+        mount: None,
+        build: None,
     }
 }
 

@@ -1,153 +1,15 @@
-//! The laminate: a schedule of plies, filler and paint; thickness, mass, resin in pots, and what to buy.
+//! What follows from a laminate once its area is known: mass, resin in pots, and what to buy.
 //!
-//! ```text
-//!     paint      ----------------------   finished skin
-//!     filler     ----------------------
-//!     ply n      ======================
-//!       ...
-//!     ply 1      ======================   surface of the plug
-//! ```
-//!
-//! A document can hold a [`Schedule`] as it stands; all else is computed from it. Thicknesses are in mm, masses in grams, masses per
-//! area in g/m² of the surface they lie on, densities in g/cm³.
+//! The schedule itself is the document's (see [`project::laminate`]). Masses are in grams, areas in mm².
 
-mod error;
-pub mod fibre;
 pub mod pots;
 pub mod shopping;
-mod span;
 
-pub use error::LaminateError;
-pub use fibre::{Coupon, FibreKind, LayUp};
-pub use pots::{Pot, Pots, Resin, pots};
+pub use pots::{Pot, Pots, pots};
+pub use project::laminate::{
+    Coupon, Extent, Fabric, FibreKind, Film, LaminateError, LayUp, Layer, Ply, Resin, Schedule, Span, Thickness, fibre,
+};
 pub use shopping::{Item, shopping};
-pub use span::Span;
-
-use fibre::{ply_resin, ply_thickness};
-use form::space::Vector;
-use project::build::Coat;
-
-/// A cloth as it is bought.
-#[derive(Clone, Debug, PartialEq)]
-pub struct Fabric {
-    /// What the builder calls it; plies of the same name and weight are bought together.
-    pub name: String,
-    /// Areal weight, g/m².
-    pub areal_weight: f64,
-    /// Density of its fibre, g/cm³.
-    pub fibre_density: f64,
-}
-
-/// What a ply covers.
-#[derive(Clone, Debug, PartialEq)]
-pub enum Extent {
-    /// The whole shell.
-    Whole,
-    /// A strip all round between two stations, mm aft of the datum: at a rim, or under a row of screws.
-    Strip {
-        /// Its foremost station.
-        from: f64,
-        /// Its rearmost station.
-        to: f64,
-    },
-    /// Patches, under screws for instance.
-    Patches {
-        /// Their middles, mm.
-        places: Vec<Vector>,
-        /// Length and width of each, mm.
-        size: [f64; 2],
-    },
-}
-
-/// A ply.
-#[derive(Clone, Debug, PartialEq)]
-pub struct Ply {
-    /// Its cloth.
-    pub fabric: Fabric,
-    /// Angle of its warp from the way forward at the start point, degrees.
-    pub warp_deg: f64,
-    /// What it covers.
-    pub extent: Extent,
-    /// Cloth laid on an area, as a share of that area: 1 where it lies unsheared; the mean of 1 / cos(shear) of a draped net.
-    pub crowding: f64,
-    /// The builder's own test piece; goes before the range of the way of laying up.
-    pub coupon: Option<Coupon>,
-}
-
-/// Filler or paint.
-#[derive(Clone, Copy, Debug, Default, PartialEq)]
-pub struct Film {
-    /// Thickness left after sanding, mm.
-    pub thickness: Span,
-    /// Its mass, dry, g/m².
-    pub areal_mass: Span,
-}
-
-impl Film {
-    /// Paint to begin with: 60 to 150 g/m² (common practice, no source), at some 1.5 g/cm³.
-    pub fn usual_paint() -> Self {
-        Self { thickness: Span::new(0.04, 0.07, 0.10), areal_mass: Span::new(60.0, 100.0, 150.0) }
-    }
-
-    /// Filler to begin with: light, sanded back to little more than its hollows; common practice, no source.
-    pub fn usual_filler() -> Self {
-        Self { thickness: Span::new(0.05, 0.10, 0.20), areal_mass: Span::new(25.0, 60.0, 140.0) }
-    }
-}
-
-/// All that lies on the plug.
-#[derive(Clone, Debug, PartialEq)]
-pub struct Schedule {
-    /// From the plug outward.
-    pub plies: Vec<Ply>,
-    /// How they are laid up.
-    pub lay_up: LayUp,
-    /// The resin.
-    pub resin: Resin,
-    /// Filler over the plies.
-    pub filler: Film,
-    /// Paint over the filler.
-    pub paint: Film,
-    /// Resin that the first ply's side takes up besides, g/m²: 0 on a sealed plug, some 20 to 50 on sanded foam (common practice, no
-    /// source). It is mixed, and part of the shell's mass, but adds no thickness.
-    pub soak: Span,
-}
-
-/// A layer with what follows from it.
-#[derive(Clone, Copy, Debug, PartialEq)]
-pub struct Layer {
-    /// Fibre volume fraction; of a ply only.
-    pub fibre_volume: Option<Span>,
-    /// Thickness, mm.
-    pub thickness: Span,
-    /// Resin in it, g/m²; soaked resin is not in it.
-    pub resin: Span,
-    /// All of it, g/m².
-    pub areal_mass: Span,
-}
-
-/// Thickness by what makes it up, mm.
-#[derive(Clone, Copy, Debug, Default, PartialEq)]
-pub struct Thickness {
-    /// Plies that cover the whole shell.
-    pub laminate: Span,
-    /// Filler.
-    pub filler: Span,
-    /// Paint.
-    pub paint: Span,
-}
-
-impl Thickness {
-    /// All of it.
-    pub fn total(&self) -> Span {
-        self.laminate.plus(self.filler).plus(self.paint)
-    }
-
-    /// What is to be taken off between finished skin and plug: the likely values.
-    pub fn coat(&self) -> Coat {
-        Coat { laminate: self.laminate.likely, filler: self.filler.likely, paint: self.paint.likely }
-    }
-}
 
 /// Mass of one ply.
 #[derive(Clone, Copy, Debug, PartialEq)]
@@ -167,130 +29,23 @@ impl PlyMass {
     }
 }
 
-impl Schedule {
-    /// Whether every number is in its range.
-    ///
-    /// # Errors
-    /// The first that is not, with its place.
-    pub fn check(&self) -> Result<(), LaminateError> {
-        self.resin.check()?;
-        for (ply, it) in self.plies.iter().enumerate() {
-            it.check(ply)?;
+/// Cloth and resin of every ply by the area it covers, mm² (see [`crate::mass::ply_areas`]).
+///
+/// # Errors
+/// As [`Schedule::check`]; there is not one area for every ply.
+pub fn ply_masses(schedule: &Schedule, areas: &[f64]) -> Result<Vec<PlyMass>, LaminateError> {
+    let layers = schedule.layers()?;
+    if areas.len() != layers.len() || areas.iter().any(|a| !(a.is_finite() && *a >= 0.0)) {
+        return Err(LaminateError::Areas { areas: areas.len(), plies: layers.len() });
+    }
+    let mut soak = schedule.soak;
+    let mass = |((ply, layer), area): ((&Ply, &Layer), &f64)| {
+        let soaked = if ply.extent == Extent::Whole { std::mem::take(&mut soak) } else { Span::default() };
+        PlyMass {
+            area: *area,
+            cloth: 1e-6 * area * ply.fabric.areal_weight * ply.crowding,
+            resin: layer.resin.plus(soaked).times(1e-6 * area),
         }
-        let films = [
-            ("filler, thickness", self.filler.thickness),
-            ("filler, mass", self.filler.areal_mass),
-            ("paint, thickness", self.paint.thickness),
-            ("paint, mass", self.paint.areal_mass),
-            ("resin soaked up", self.soak),
-        ];
-        if let Some((what, _)) = films.into_iter().find(|(_, span)| !span.is_at_least(0.0)) {
-            return Err(LaminateError::Range { what });
-        }
-        let whole = self.plies.iter().any(|ply| ply.extent == Extent::Whole);
-        if whole { Ok(()) } else { Err(LaminateError::NoShell) }
-    }
-
-    /// Every ply with its fibre volume fraction, thickness and resin.
-    ///
-    /// # Errors
-    /// As [`Schedule::check`].
-    pub fn layers(&self) -> Result<Vec<Layer>, LaminateError> {
-        self.check()?;
-        self.plies.iter().enumerate().map(|(i, ply)| self.layer(i, ply)).collect()
-    }
-
-    fn layer(&self, index: usize, ply: &Ply) -> Result<Layer, LaminateError> {
-        let fraction = ply.fibre_volume(index, self.lay_up)?;
-        let weight = ply.fabric.areal_weight * ply.crowding;
-        let resin = fraction.through(|v| ply_resin(weight, ply.fabric.fibre_density, self.resin.density, v));
-        Ok(Layer {
-            fibre_volume: Some(fraction),
-            thickness: fraction.through(|v| ply_thickness(weight, ply.fabric.fibre_density, v)),
-            resin,
-            areal_mass: resin.plus(Span::exact(weight)),
-        })
-    }
-
-    /// Thickness of what covers the whole shell. Strips and patches are not in it: lay them on the inside once the shell is off, or
-    /// expect a step outside.
-    ///
-    /// # Errors
-    /// As [`Schedule::check`].
-    pub fn thickness(&self) -> Result<Thickness, LaminateError> {
-        self.thickness_where(|extent| *extent == Extent::Whole)
-    }
-
-    /// Thickness at a station, strips that run there counted in.
-    ///
-    /// # Errors
-    /// As [`Schedule::check`].
-    pub fn thickness_at(&self, station: f64) -> Result<Thickness, LaminateError> {
-        self.thickness_where(|extent| match extent {
-            Extent::Whole => true,
-            Extent::Strip { from, to } => (*from..=*to).contains(&station),
-            Extent::Patches { .. } => false,
-        })
-    }
-
-    fn thickness_where(&self, counts: impl Fn(&Extent) -> bool) -> Result<Thickness, LaminateError> {
-        let layers = self.layers()?;
-        let counted = self.plies.iter().zip(&layers).filter(|(ply, _)| counts(&ply.extent));
-        let laminate = counted.map(|(_, layer)| layer.thickness).sum();
-        Ok(Thickness { laminate, filler: self.filler.thickness, paint: self.paint.thickness })
-    }
-
-    /// Cloth and resin of every ply by the area it covers, mm² (see [`crate::mass::ply_areas`]).
-    ///
-    /// # Errors
-    /// As [`Schedule::check`]; there is not one area for every ply.
-    pub fn ply_masses(&self, areas: &[f64]) -> Result<Vec<PlyMass>, LaminateError> {
-        let layers = self.layers()?;
-        if areas.len() != layers.len() || areas.iter().any(|a| !(a.is_finite() && *a >= 0.0)) {
-            return Err(LaminateError::Areas { areas: areas.len(), plies: layers.len() });
-        }
-        let mut soak = self.soak;
-        let mass = |((ply, layer), area): ((&Ply, &Layer), &f64)| {
-            let soaked = if ply.extent == Extent::Whole { std::mem::take(&mut soak) } else { Span::default() };
-            PlyMass {
-                area: *area,
-                cloth: 1e-6 * area * ply.fabric.areal_weight * ply.crowding,
-                resin: layer.resin.plus(soaked).times(1e-6 * area),
-            }
-        };
-        Ok(self.plies.iter().zip(&layers).zip(areas).map(mass).collect())
-    }
-}
-
-impl Ply {
-    /// Its fibre volume fraction: that of its coupon, or the usual one of the way of laying up.
-    fn fibre_volume(&self, ply: usize, lay_up: LayUp) -> Result<Span, LaminateError> {
-        let Some(coupon) = &self.coupon else { return Ok(lay_up.fibre_volume()) };
-        let found = coupon.fibre_volume(self.fabric.areal_weight, self.fabric.fibre_density);
-        found.ok_or(LaminateError::Coupon { ply, plies: coupon.plies, thickness: coupon.thickness })
-    }
-
-    fn check(&self, ply: usize) -> Result<(), LaminateError> {
-        let of = |what: &'static str, value: f64, least: f64, most: f64| {
-            let fits = (least..=most).contains(&value);
-            if fits { Ok(()) } else { Err(LaminateError::Ply { ply, what, value, least, most }) }
-        };
-        of("areal weight, g/m²,", self.fabric.areal_weight, 5.0, 2000.0)?;
-        of("fibre density, g/cm³,", self.fabric.fibre_density, 0.5, 5.0)?;
-        of("warp angle, degrees,", self.warp_deg, -180.0, 180.0)?;
-        of("cloth laid on an area", self.crowding, 1.0, 3.0)?;
-        match &self.extent {
-            Extent::Whole => (),
-            Extent::Strip { from, to } if from < to && from.is_finite() && to.is_finite() => (),
-            Extent::Strip { from, to } => return Err(LaminateError::Strip { ply, from: *from, to: *to }),
-            Extent::Patches { places, size } => {
-                of("length of a patch, mm,", size[0], 1.0, 1000.0)?;
-                of("width of a patch, mm,", size[1], 1.0, 1000.0)?;
-                for coordinate in places.iter().flatten() {
-                    of("place of a patch, mm,", *coordinate, -1e5, 1e5)?;
-                }
-            }
-        }
-        self.fibre_volume(ply, LayUp::Brush).map(|_| ())
-    }
+    };
+    Ok(schedule.plies.iter().zip(&layers).zip(areas).map(mass).collect())
 }

@@ -15,7 +15,7 @@ use shell::mass::{CutOut, MassProperties, Part, ShellSurface, plug_volume, ply_a
 use std::f64::consts::PI;
 
 fn schedule(weight: f64, extent: Extent) -> Schedule {
-    let fabric = Fabric { name: "glass".into(), areal_weight: weight, fibre_density: 2.55 };
+    let fabric = Fabric { name: "glass".into(), areal_weight: weight, fibre_density: 2.55, ..Fabric::usual() };
     let ply = |extent| Ply { fabric: fabric.clone(), warp_deg: 0.0, extent, crowding: 1.0, coupon: None };
     let mut plies = vec![ply(Extent::Whole)];
     if extent != Extent::Whole {

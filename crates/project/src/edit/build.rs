@@ -1,16 +1,29 @@
-//! The edit of how the plug is built.
+//! The edits of how plugs are built.
 
 use std::sync::Arc;
 
-use super::{Refused, stations};
+use super::{Refused, forms, stations};
 use crate::build::{Build, Sanding};
 use crate::document::Document;
 use crate::promise;
 
 pub(super) fn set(d: &mut Document, build: &Build) -> Result<(), Refused> {
+    d.build = Arc::new(in_order(build)?);
+    Ok(())
+}
+
+pub(super) fn set_of_form(d: &mut Document, form: usize, build: Option<&Build>) -> Result<(), Refused> {
+    if form == 0 && build.is_some() {
+        return Err(Refused::new("The first form is built as the project says.", "Set the build of the project."));
+    }
+    let build = build.map(in_order).transpose()?;
+    forms::form_mut(d, form)?.build = build.map(Arc::new);
+    Ok(())
+}
+
+fn in_order(build: &Build) -> Result<Build, Refused> {
     let sanding = Sanding { stations: stations::in_order(&build.sanding.stations)?, ..build.sanding.clone() };
     let build = Build { sanding, ..build.clone() };
     promise::check_build(&build)?;
-    d.build = Arc::new(build);
-    Ok(())
+    Ok(build)
 }

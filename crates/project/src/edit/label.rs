@@ -97,6 +97,12 @@ impl Edit {
             Self::RemoveGauge { .. } => "Remove gauge",
             Self::SetDrawOff(_) => "Set way off",
             Self::SetBuild(_) => "Set build",
+            Self::SetShell(_) => "Set shell",
+            Self::AddOpening { .. } => "Add opening",
+            Self::ReplaceOpening { .. } => "Change opening",
+            Self::RemoveOpening { .. } => "Remove opening",
+            Self::SetMount { .. } => "Place form",
+            Self::SetFormBuild { .. } => "Set build of form",
             _ => "Change",
         }
     }

@@ -93,6 +93,7 @@ impl Project {
             paper: self.paper.to_document(),
             airframe: Arc::new(self.airframe.to_document()),
             build: Arc::new(self.build.to_document()),
+            shell: Arc::default(),
         }
     }
 }

@@ -149,6 +149,9 @@ pub(crate) fn form() -> impl Strategy<Value = Form> {
                 lengthwise: if rest.0 { Lengthwise::Fair } else { Lengthwise::Straight },
                 front_edge_radius: rest.1,
                 rear_edge_radius: rest.2,
+                openings: Vec::new(),
+                mount: None,
+                build: None,
             };
             lock_all(&mut form).unwrap();
             form
@@ -223,6 +226,7 @@ pub(crate) fn document() -> impl Strategy<Value = Document> {
             paper,
             airframe: Arc::new(airframe),
             build: Arc::new(build),
+            shell: Arc::default(),
         },
     )
 }

@@ -1,7 +1,7 @@
 //! What to buy for a laminate.
 
+use super::Span;
 use super::pots::Pots;
-use super::span::Span;
 use super::{Extent, LaminateError, LayUp, PlyMass, Schedule};
 
 /// A line of the shopping list.

@@ -149,6 +149,9 @@ impl Form {
             lengthwise: self.lengthwise.into(),
             front_edge_radius: self.front_edge_radius.0,
             rear_edge_radius: self.rear_edge_radius.0,
+            openings: Vec::new(),
+            mount: None,
+            build: None,
         }
     }
 }

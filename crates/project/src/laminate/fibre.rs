@@ -4,7 +4,7 @@
 //! fraction V the thickness is w / (1000 ρf V) mm and the resin w (1 - V) ρr / (V ρf) g/m². Hand lay-up seldom reaches the fractions
 //! that are quoted for it, so each way of laying up has a range, and a measured coupon of the builder's own goes before it.
 
-use super::span::Span;
+use super::Span;
 
 /// How resin is brought into the cloth and out of it again.
 #[derive(Clone, Copy, Debug, Default, PartialEq, Eq)]

@@ -1,0 +1,1 @@
+//! Forms that are put on the first one.

@@ -1,0 +1,1 @@
+//! What openings let in and out.

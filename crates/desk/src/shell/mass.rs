@@ -1,0 +1,1 @@
+//! Mass, balance, resin and what to buy.

@@ -1,0 +1,1 @@
+//! Whether the shell comes off.
