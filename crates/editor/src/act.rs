@@ -9,6 +9,7 @@ use crate::gesture::select;
 use crate::light_table;
 use crate::light_table::picking::{self, Marking};
 use crate::light_table::tracing::asks::{TraceAsk, act as trace_ask};
+use crate::on_shell;
 use crate::pictures;
 use crate::sheets_view::SheetsView;
 use crate::slate::{Ask, bench};
@@ -41,6 +42,7 @@ pub(crate) fn all(app: &mut App, ctx: &egui::Context, asks: Vec<Ask>) {
             Ask::StopPlanning(stop) => stop_planning(app, stop),
             Ask::Open(path) => files::open_this(app, ctx, path),
             Ask::ShowForm(form) => show_form(app, form),
+            Ask::Shell(asked) => on_shell::act(app, ctx, asked),
             Ask::Solving(asked) => light_table::solving::act::act(app, asked),
         }
     }
@@ -242,6 +244,11 @@ fn nudged(app: &App, by: [f64; 2]) -> Option<Edit> {
             let to = [at[0] + by[0], at[1] + by[1]];
             floor::airframe_drag::edit_for(&app.desk.document().airframe, &app.derived, item, view, to)
         }
+        Selected::OnShell { item, view } => {
+            let at = app.scene.handles.iter().find(|h| h.target == app.view.selected)?.at;
+            let to = [at[0] + by[0], at[1] + by[1]];
+            on_shell::edit_for(app.desk.document(), &app.derived, index, item, view, to)
+        }
         Selected::PicturePoint { picture, purpose, second } => {
             let p = app.desk.document().pictures.get(picture)?.clone();
             let at = p.placement.to_view(pictures::picked_points(&p, purpose)?[usize::from(second)]);
@@ -388,6 +395,10 @@ fn delete(app: &mut App) {
         Selected::Station(station) => Edit::RemoveStation { form, station },
         Selected::Picture(picture) => Edit::RemovePicture { picture },
         Selected::Bench { item, .. } => match crate::slate::removed(&app.desk.document().airframe, item) {
+            Some(edit) => edit,
+            None => return,
+        },
+        Selected::OnShell { item, .. } => match item.removed(app.desk.document(), form) {
             Some(edit) => edit,
             None => return,
         },

@@ -11,6 +11,7 @@ use crate::floor::layout::{Camera, Layout};
 use crate::floor::scene::Scene;
 use crate::gesture::{Gesture, Hands};
 use crate::light_table::{self, LightTable};
+use crate::on_shell::{self, ShellWork};
 use crate::pictures::Decoded;
 use crate::planning::Planning;
 use crate::sheets_view::{self, SheetsView};
@@ -38,6 +39,8 @@ pub(crate) struct App {
     pub(crate) figures: Option<Figures>,
     /// The plug, planned beside the window's thread.
     pub(crate) planning: Option<Planning>,
+    /// The shell, computed beside the window's thread.
+    pub(crate) shell: Option<ShellWork>,
     pub(crate) gesture: Gesture,
     /// A section of the fuselage that is being traced on a picture.
     pub(crate) trace: Option<floor::trace::Trace>,
@@ -97,6 +100,7 @@ impl App {
             airframe: AirframeShapes::default(),
             figures: None,
             planning: None,
+            shell: None,
             gesture: Gesture::default(),
             trace: None,
             table: LightTable::default(),
@@ -154,6 +158,7 @@ impl App {
         self.refresh();
         self.decoded.refresh(&ctx, self.desk.document(), self.table.picture);
         light_table::refresh(self, &ctx);
+        on_shell::refresh(self, &ctx);
         let planning = self.planning.get_or_insert_with(|| Planning::new(&ctx));
         planning.refresh(&self.desk);
         self.findings.get_or_insert_with(|| Findings::new(&ctx)).refresh(&self.desk, planning);
@@ -221,6 +226,9 @@ impl App {
         self.derived.refresh(&form, || desk.skin(index).unwrap_or_else(|| Arc::new(form::loft(&form))));
         self.scene = Scene::of(&form, &self.derived, &self.view);
         self.airframe.add_to(&mut self.scene, &document.airframe, &self.derived, Held::of(&self.view));
+        if let Some(shell) = &self.shell {
+            on_shell::add_to(&mut self.scene, &document, &self.derived, &self.view, shell);
+        }
         let moved = self.gesture.drag.map(|drag| (drag.target, drag.at));
         if !self.table.is_open() {
             self.scene.add_picked_points(&document, &self.view, moved);
@@ -290,6 +298,7 @@ impl App {
                 measures: self.figures.as_ref().map_or(&nothing, Figures::measures),
                 planned: planning.and_then(Planning::planned).map_or(&unplanned, |planned| &**planned),
                 age: planning.map(Planning::age).unwrap_or_default(),
+                shell: self.shell.as_ref(),
             };
             let card = self.floor.and_then(|floor| card::lies_at(self.card(), floor.union(ui.max_rect())));
             slate::show(ui, &seen, &mut self.view, card, asks);

@@ -9,6 +9,7 @@ use crate::floor::hit::{self, Hit};
 use crate::floor::layout::{Layout, View};
 use crate::floor::scene::Scene;
 use crate::floor::shoulder;
+use crate::on_shell;
 use crate::pictures;
 use crate::view::{Item, Selected, Shown, Snap, Tab, Tool, ViewState};
 use desk::Desk;
@@ -198,6 +199,9 @@ impl Gesture {
             Selected::Bench { item, view } => {
                 floor::airframe_drag::edit_for(&document.airframe, hands.derived, item, view, drag.at)
             }
+            Selected::OnShell { item, view } => {
+                on_shell::edit_for(&document, hands.derived, hands.view.form, item, view, drag.at)
+            }
             _ => edit_for(drag, hands.view.form, form, hands.derived),
         };
         let Some(edit) = edit else { return };
@@ -329,6 +333,9 @@ fn arc_at(unit: &project::document::UnitSection, at: [f64; 2]) -> Option<usize> 
 pub(crate) fn select(view: &mut ViewState, target: Selected) {
     view.selected = target;
     view.spot = None;
+    if let Selected::OnShell { item, .. } = target {
+        view.shell = item.page();
+    }
     match target {
         Selected::Station(station) => view.shown = Some(Shown::Station(station)),
         _ => {
@@ -341,6 +348,7 @@ pub(crate) fn select(view: &mut ViewState, target: Selected) {
         Selected::Nothing => view.tab,
         Selected::Picture(_) | Selected::PicturePoint { .. } | Selected::OnPicture { .. } => Tab::Pictures,
         Selected::Bench { .. } => Tab::Bench,
+        Selected::OnShell { .. } => Tab::Shell,
         Selected::Station(_) if view.tab == Tab::Stations => Tab::Stations,
         _ => Tab::Shape,
     };
@@ -377,6 +385,7 @@ fn edit_for(drag: &Drag, form_index: usize, form: &Form, derived: &Derived) -> O
         Selected::Nothing
         | Selected::Line(_)
         | Selected::Bench { .. }
+        | Selected::OnShell { .. }
         | Selected::Picture(_)
         | Selected::PicturePoint { .. }
         | Selected::OnPicture { .. } => None,

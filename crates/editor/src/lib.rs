@@ -22,6 +22,7 @@ mod icon;
 mod kept_view;
 mod light_table;
 mod loose;
+mod on_shell;
 mod pictures;
 mod planning;
 mod plots;

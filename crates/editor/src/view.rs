@@ -4,6 +4,7 @@ pub(crate) use crate::floor::item::Item;
 use crate::floor::layout::{Camera, View};
 use crate::light_table::marks::OnPicture;
 use crate::light_table::picking::Marking;
+use crate::on_shell::{OnShell, ShellPage};
 use crate::units::Units;
 use project::document::{Document, Form, LineName, SectionShape};
 
@@ -21,6 +22,8 @@ pub(crate) struct ViewState {
     pub(crate) snap: Snap,
     pub(crate) units: Units,
     pub(crate) tab: Tab,
+    /// The page of the shell that is open.
+    pub(crate) shell: ShellPage,
     pub(crate) areas: bool,
     pub(crate) comb: bool,
     pub(crate) findings: bool,
@@ -45,6 +48,7 @@ impl Default for ViewState {
             snap: Snap::default(),
             units: Units::default(),
             tab: Tab::default(),
+            shell: ShellPage::default(),
             areas: true,
             comb: false,
             findings: false,
@@ -154,6 +158,11 @@ pub(crate) enum Selected {
         purpose: PickPurpose,
         second: bool,
     },
+    /// Something of the shell, by the handle of one of the views.
+    OnShell {
+        item: OnShell,
+        view: View,
+    },
     /// Something that was picked on a picture.
     OnPicture {
         picture: usize,
@@ -166,7 +175,16 @@ impl Selected {
     pub(crate) fn is_same_as(self, other: Self) -> bool {
         match (self, other) {
             (Self::Bench { item, .. }, Self::Bench { item: other, .. }) => item.thing() == other.thing(),
+            (Self::OnShell { item, .. }, Self::OnShell { item: other, .. }) => item.thing() == other.thing(),
             _ => self == other,
+        }
+    }
+
+    /// What of the shell is selected.
+    pub(crate) fn on_shell(self) -> Option<OnShell> {
+        match self {
+            Self::OnShell { item, .. } => Some(item),
+            _ => None,
         }
     }
 
@@ -215,6 +233,7 @@ impl Selected {
             Self::Arc { section, arc } => arc + 1 < points(section),
             Self::Station(station) => station < form.stations.len(),
             Self::Bench { item, .. } => item.exists(&document.airframe),
+            Self::OnShell { item, .. } => item.exists(document, form),
             Self::Picture(picture) => picture < document.pictures.len(),
             Self::PicturePoint { picture, purpose, .. } => {
                 document.pictures.get(picture).is_some_and(|p| crate::pictures::picked_points(p, purpose).is_some())
@@ -278,6 +297,8 @@ pub(crate) enum Tab {
     Bench,
     /// How the plug is built.
     Build,
+    /// The shell over the plug.
+    Shell,
     /// Pictures under the drawing.
     Pictures,
     /// Name, scale, forms and measures.
@@ -286,8 +307,8 @@ pub(crate) enum Tab {
 
 impl Tab {
     /// All pages in order.
-    pub(crate) const ALL: [Tab; 6] =
-        [Self::Shape, Self::Stations, Self::Bench, Self::Build, Self::Pictures, Self::Project];
+    pub(crate) const ALL: [Tab; 7] =
+        [Self::Shape, Self::Stations, Self::Bench, Self::Build, Self::Shell, Self::Pictures, Self::Project];
 
     /// The page's title.
     pub(crate) fn label(self) -> &'static str {
@@ -296,6 +317,7 @@ impl Tab {
             Self::Stations => "Stations",
             Self::Bench => "Bench",
             Self::Build => "Build",
+            Self::Shell => "Shell",
             Self::Pictures => "Pictures",
             Self::Project => "Project",
         }

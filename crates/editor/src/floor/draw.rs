@@ -155,6 +155,7 @@ fn pen(line: &Line, look: &Look<'_>) -> (Color32, f32) {
         StrokeKind::Station if line.view == View::Body => (theme.station, 1.2),
         StrokeKind::Station => (theme.faint_section.gamma_multiply(0.8), 1.0),
         StrokeKind::Airframe(_) => (theme.airframe(), 1.2),
+        StrokeKind::Shell => (theme.section, 1.4),
     };
     match (selected, hovered, line.kind) {
         // A master line keeps its colour when it is selected: it only grows heavier.
@@ -183,7 +184,7 @@ fn draw_handle(painter: &Painter, at: Pos2, handle: &Handle, look: &Look<'_>) {
     let hovered = Some(handle.target) == look.hovered;
     let own = match handle.target {
         Selected::LinePoint { line, .. } => theme.line(line),
-        Selected::Bench { .. } => theme.airframe(),
+        Selected::Bench { .. } | Selected::OnShell { .. } => theme.airframe(),
         _ => theme.section,
     };
     let colour = if selected { theme.accent } else { own };

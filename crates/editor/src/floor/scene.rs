@@ -44,6 +44,8 @@ pub(crate) enum StrokeKind {
     Station,
     /// What lies on the bench.
     Airframe(Pen),
+    /// Of the shell: an opening, an added form, a meeting line.
+    Shell,
 }
 
 /// A place to take hold of.

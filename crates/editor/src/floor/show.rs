@@ -35,6 +35,7 @@ pub(crate) fn show(ui: &mut Ui, app: &mut App, theme: &'static Theme, asks: &mut
     let painter = ui.painter_at(rect);
     draw::ground(&painter, &look);
     pictures::draw(&painter, app, &layout, theme);
+    crate::on_shell::paint_under(&painter, app, &look);
     draw::rails(&painter, &app.scene, &look);
     draw::strokes(&painter, &app.scene, &look, &|line| !solved::hides(app, line));
     solved::draw(&painter, app, &look);
@@ -71,7 +72,7 @@ fn context_menu(floor: &egui::Response, app: &App, asks: &mut Vec<Ask>) {
             &[Command::CopySection, Command::Unpin, Command::Comb, Command::Delete]
         }
         Selected::Station(_) => &[Command::AddSection, Command::Delete],
-        Selected::Bench { .. } => &[Command::Delete, Command::Fit],
+        Selected::Bench { .. } | Selected::OnShell { .. } => &[Command::Delete, Command::Fit],
         Selected::Picture(_) | Selected::PicturePoint { .. } | Selected::OnPicture { .. } => {
             &[Command::ScalePicture, Command::LevelPicture, Command::DatumPicture, Command::CheckPicture]
         }

@@ -8,6 +8,7 @@ mod part;
 mod pictures;
 mod project_page;
 mod sections;
+mod shell;
 mod sight;
 mod stations;
 
@@ -19,6 +20,7 @@ use crate::light_table::flat::FlatAsk;
 use crate::light_table::landmarks::LandmarkAsk;
 use crate::light_table::solving::act::SolvingAsk;
 use crate::light_table::tracing::asks::TraceAsk;
+use crate::on_shell::{ShellAsk, ShellWork};
 use crate::pictures::Decoded;
 use crate::planning::Age;
 use crate::theme::{self, Theme};
@@ -62,6 +64,8 @@ pub(crate) enum Ask {
     ShowForm(usize),
     /// Something about the sections solved from photographs that is no edit.
     Solving(SolvingAsk),
+    /// Something about the shell that is no edit.
+    Shell(ShellAsk),
 }
 
 /// What the slate reads.
@@ -77,6 +81,8 @@ pub(crate) struct Seen<'a> {
     pub(crate) planned: &'a Planned,
     /// Whether that is of the document as it is.
     pub(crate) age: Age,
+    /// What is computed of the shell.
+    pub(crate) shell: Option<&'a ShellWork>,
 }
 
 /// Draws the slate and collects what it asks for. Where the loose card lies on it, it ends above the card.
@@ -93,6 +99,7 @@ pub(crate) fn show(ui: &mut Ui, seen: &Seen<'_>, view: &mut ViewState, card: Opt
             Tab::Stations => stations::page(ui, seen, view, asks),
             Tab::Bench => bench::page(ui, seen, view, asks),
             Tab::Build => build::page(ui, seen, view, asks),
+            Tab::Shell => shell::page(ui, seen, view, asks),
             Tab::Pictures => pictures::page(ui, seen, view, asks),
             Tab::Project => project_page::page(ui, seen, view, asks),
         }
@@ -151,6 +158,7 @@ fn shape(ui: &mut Ui, seen: &Seen<'_>, view: &mut ViewState, asks: &mut Vec<Ask>
         Selected::Station(station) => stations::station(ui, seen, view, station, asks),
         Selected::Nothing
         | Selected::Bench { .. }
+        | Selected::OnShell { .. }
         | Selected::Picture(_)
         | Selected::PicturePoint { .. }
         | Selected::OnPicture { .. } => overview(ui, seen, view, asks),
