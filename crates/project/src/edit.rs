@@ -207,7 +207,8 @@ impl Edit {
         let mut next = document.clone();
         self.change(&mut next)?;
         pin::settle(self, &mut next)?;
-        shell::settle_coat(&mut next);
+        shell::settle_first(&mut next);
+        shell::settle_coats(&mut next);
         Ok(next)
     }
 

@@ -110,7 +110,7 @@ pub fn from_file(text: &str, load: &mut dyn FnMut(&str) -> Result<Vec<u8>, Strin
             hint: "Pin it to the fuselage end again, on the bench.".into(),
         });
     }
-    if crate::edit::shell::settle_coat(&mut document) {
+    if crate::edit::shell::settle_coats(&mut document) {
         problems.push(Problem {
             place: "build".into(),
             reason: "What is taken off the plug was not what the plies come to, and follows them now.".into(),

@@ -20,6 +20,7 @@ pub use fibre::{Coupon, FibreKind, LayUp};
 pub use resin::Resin;
 
 use crate::build::Coat;
+use crate::promise::{MAX_AREAL_MASS, MAX_MM, MAX_THICKNESS};
 use fibre::{ply_resin, ply_thickness};
 
 /// A cloth as it is bought.
@@ -162,6 +163,22 @@ impl Thickness {
     }
 }
 
+impl Film {
+    /// Whether thickness and mass are ranges, and none absurd.
+    ///
+    /// # Errors
+    /// The first that is not; `what` says of what it is.
+    pub fn check(&self, what: &'static str) -> Result<(), LaminateError> {
+        check_range(what, self.thickness, MAX_THICKNESS)?;
+        check_range(what, self.areal_mass, MAX_AREAL_MASS)
+    }
+}
+
+fn check_range(what: &'static str, span: Span, most: f64) -> Result<(), LaminateError> {
+    let fits = span.is_at_least(0.0) && span.high <= most;
+    if fits { Ok(()) } else { Err(LaminateError::Range { what, span, most }) }
+}
+
 impl Default for Schedule {
     /// No ply yet; a brush and an epoxy.
     fn default() -> Self {
@@ -203,17 +220,9 @@ impl Schedule {
         for (ply, it) in self.plies.iter().enumerate() {
             it.check(ply)?;
         }
-        let films = [
-            ("filler, thickness", self.filler.thickness),
-            ("filler, mass", self.filler.areal_mass),
-            ("paint, thickness", self.paint.thickness),
-            ("paint, mass", self.paint.areal_mass),
-            ("resin soaked up", self.soak),
-        ];
-        if let Some((what, _)) = films.into_iter().find(|(_, span)| !span.is_at_least(0.0)) {
-            return Err(LaminateError::Range { what });
-        }
-        Ok(())
+        self.filler.check("filler")?;
+        self.paint.check("paint")?;
+        check_range("resin soaked up, g/m²", self.soak, MAX_AREAL_MASS)
     }
 
     /// Every ply with its fibre volume fraction, thickness and resin.
@@ -274,7 +283,11 @@ impl Ply {
         found.ok_or(LaminateError::Coupon { ply, plies: coupon.plies, thickness: coupon.thickness })
     }
 
-    fn check(&self, ply: usize) -> Result<(), LaminateError> {
+    /// Whether every number is in its range; `ply` is its index, for the message.
+    ///
+    /// # Errors
+    /// The first that is not.
+    pub fn check(&self, ply: usize) -> Result<(), LaminateError> {
         let of = |what: &'static str, value: f64, least: f64, most: f64| {
             let fits = (least..=most).contains(&value);
             if fits { Ok(()) } else { Err(LaminateError::Ply { ply, what, value, least, most }) }
@@ -287,15 +300,25 @@ impl Ply {
         of("cloth laid on an area", self.crowding, 1.0, 3.0)?;
         match &self.extent {
             Extent::Whole => (),
-            Extent::Strip { from, to } if from < to && from.is_finite() && to.is_finite() => (),
-            Extent::Strip { from, to } => return Err(LaminateError::Strip { ply, from: *from, to: *to }),
+            Extent::Strip { from, to } => {
+                of("strip, mm,", *from, -MAX_MM, MAX_MM)?;
+                of("strip, mm,", *to, -MAX_MM, MAX_MM)?;
+                if from >= to {
+                    return Err(LaminateError::Strip { ply, from: *from, to: *to });
+                }
+            }
             Extent::Patches { places, size } => {
                 of("length of a patch, mm,", size[0], 1.0, 1000.0)?;
                 of("width of a patch, mm,", size[1], 1.0, 1000.0)?;
                 for coordinate in places.iter().flatten() {
-                    of("place of a patch, mm,", *coordinate, -1e5, 1e5)?;
+                    of("place of a patch, mm,", *coordinate, -MAX_MM, MAX_MM)?;
                 }
             }
+        }
+        if let Some(coupon) = self.coupon {
+            of("count of plies in a test piece", f64::from(coupon.plies), 1.0, 1000.0)?;
+            of("test piece, mm thick,", coupon.thickness, 0.001, MAX_THICKNESS)?;
+            of("measurement of a test piece, mm off either way,", coupon.within, 0.0, MAX_THICKNESS)?;
         }
         self.fibre_volume(ply, LayUp::Brush).map(|_| ())
     }

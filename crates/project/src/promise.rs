@@ -31,8 +31,8 @@ pub(crate) use pictures::check_opacity;
 pub use pictures::{MAX_PIXELS, check_known, check_level, check_picture, check_placement};
 pub use sections::{MIN_MEASURED_GAP, MIN_UNIT_GAP, ON_CENTRE, check_arc, check_measured, check_section, check_unit};
 pub use shell::{
-    MAX_GRAMS, MAX_PATCHES, MAX_PLIES, MAX_WEIGHED, check_draping, check_laminate, check_release, check_shell,
-    check_weighed, check_weights,
+    MAX_AREAL_MASS, MAX_GRAMS, MAX_PATCHES, MAX_PLIES, MAX_WEIGHED, check_air_ratio, check_ballast, check_draping,
+    check_film, check_laminate, check_ply, check_release, check_resin, check_shell, check_weighed, check_weights,
 };
 
 use crate::document::{Document, Form, LineName, LinePointKind, MasterLine, PaperSetup};
@@ -170,16 +170,30 @@ pub fn check_document(document: &Document) -> Result<(), Refused> {
     check_follows(document)?;
     check_build(&document.build)?;
     check_shell(&document.shell)?;
-    check_first(document)
+    document.forms.first().map_or(Ok(()), |first| check_stands_alone(first))?;
+    check_coats(document)
 }
 
-/// The first form is put on none and built as the project says; the coat is what the laminate says where that feeds it.
-fn check_first(document: &Document) -> Result<(), Refused> {
-    let first = document.forms.first();
-    if first.is_some_and(|form| form.mount.is_some() || form.build.is_some()) {
-        return Err(Refused::new("The first form is the one that others are put on.", "Put another form on it."));
+/// The first form is put on none and built as the project says.
+///
+/// # Errors
+/// It has a mount or a build of its own.
+pub fn check_stands_alone(first: &Form) -> Result<(), Refused> {
+    if first.mount.is_some() {
+        return Err(Refused::new(
+            "The first form is the one that others are put on.",
+            "Choose a form after the first, or add one.",
+        ));
     }
-    if document.shell.coat().is_some_and(|coat| coat != document.build.coat) {
+    if first.build.is_some() {
+        return Err(Refused::new("The first form is built as the project says.", "Set the build of the project."));
+    }
+    Ok(())
+}
+
+/// The coat of every plug is what the laminate comes to, where that feeds it.
+fn check_coats(document: &Document) -> Result<(), Refused> {
+    if crate::edit::shell::strays(document) {
         return Err(Refused::new(
             "What is taken off the plug does not follow the laminate.",
             "Let the thickness follow the plies again.",

@@ -13,12 +13,10 @@ pub(super) fn set(d: &mut Document, build: &Build) -> Result<(), Refused> {
 }
 
 pub(super) fn set_of_form(d: &mut Document, form: usize, build: Option<&Build>) -> Result<(), Refused> {
-    if form == 0 && build.is_some() {
-        return Err(Refused::new("The first form is built as the project says.", "Set the build of the project."));
-    }
     let build = build.map(in_order).transpose()?;
-    forms::form_mut(d, form)?.build = build.map(Arc::new);
-    Ok(())
+    let edited = forms::form_mut(d, form)?;
+    edited.build = build.map(Arc::new);
+    if form == 0 { promise::check_stands_alone(edited) } else { Ok(()) }
 }
 
 fn in_order(build: &Build) -> Result<Build, Refused> {

@@ -57,6 +57,12 @@ pub(super) fn remove(d: &mut Document, form: usize) -> Result<(), Refused> {
     }
     d.forms.remove(form);
     pin::form_removed(d, form);
+    // Whoever is first now is built as the project says; if it had a build of its own, that is what the project says.
+    if form == 0
+        && let Some(build) = d.forms.first().and_then(|first| first.build.as_ref())
+    {
+        d.build = Arc::clone(build);
+    }
     Ok(())
 }
 

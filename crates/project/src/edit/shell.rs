@@ -3,8 +3,7 @@
 use std::sync::Arc;
 
 use super::{Refused, forms};
-use crate::build::Build;
-use crate::document::{Document, Form};
+use crate::document::Document;
 use crate::mount::Mount;
 use crate::promise;
 use crate::shell::Shell;
@@ -16,24 +15,35 @@ pub(super) fn set(d: &mut Document, shell: &Shell) -> Result<(), Refused> {
 }
 
 pub(super) fn set_mount(d: &mut Document, form: usize, mount: Option<Mount>) -> Result<(), Refused> {
-    if form == 0 && mount.is_some() {
-        return Err(Refused::new(
-            "The first form is the one that others are put on.",
-            "Choose a form after the first, or add one.",
-        ));
-    }
     mount.iter().try_for_each(promise::check_mount)?;
-    forms::form_mut(d, form)?.mount = mount;
-    Ok(())
+    let edited = forms::form_mut(d, form)?;
+    edited.mount = mount;
+    if form == 0 { promise::check_stands_alone(edited) } else { Ok(()) }
 }
 
-/// What follows from the rest: the coat from the laminate where that feeds it, and that the first form is put on none.
-/// Says whether the coat was another.
-pub(crate) fn settle_coat(d: &mut Document) -> bool {
-    if let Some(first) = d.forms.first_mut().filter(|first| first.mount.is_some() || first.build.is_some()) {
-        *first = Arc::new(Form { mount: None, build: None, ..(**first).clone() });
+/// The form that is first now is put on none, and built as the project says.
+pub(super) fn settle_first(d: &mut Document) {
+    if let Some(first) = d.forms.first_mut().filter(|first| promise::check_stands_alone(first).is_err()) {
+        let first = Arc::make_mut(first);
+        (first.mount, first.build) = (None, None);
     }
-    let Some(coat) = d.shell.coat().filter(|coat| *coat != d.build.coat) else { return false };
-    d.build = Arc::new(Build { coat, ..(*d.build).clone() });
+}
+
+/// Whether some plug is made smaller by another coat than the laminate that feeds it comes to.
+pub(crate) fn strays(d: &Document) -> bool {
+    let Some(coat) = d.shell.coat() else { return false };
+    let own = d.forms.iter().filter_map(|form| form.build.as_ref());
+    own.chain([&d.build]).any(|build| build.coat != coat)
+}
+
+/// Sets the coat of every plug to what the laminate comes to, where that feeds it. Says whether one was another.
+pub(crate) fn settle_coats(d: &mut Document) -> bool {
+    let Some(coat) = d.shell.coat().filter(|_| strays(d)) else { return false };
+    Arc::make_mut(&mut d.build).coat = coat;
+    for form in d.forms.iter_mut().filter(|form| form.build.as_ref().is_some_and(|build| build.coat != coat)) {
+        if let Some(build) = &mut Arc::make_mut(form).build {
+            Arc::make_mut(build).coat = coat;
+        }
+    }
     true
 }

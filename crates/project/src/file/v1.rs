@@ -8,9 +8,13 @@ mod fuselage;
 mod gauge;
 mod keep_out;
 mod measured;
+mod mount;
+mod opening;
 mod photograph;
 mod picture;
 mod section;
+mod shell;
+mod span;
 mod thrust;
 
 use std::sync::Arc;
@@ -42,6 +46,8 @@ pub(super) struct Project {
     airframe: airframe::Airframe,
     #[serde(default, skip_serializing_if = "is_default")]
     build: build::Build,
+    #[serde(default, skip_serializing_if = "is_default", deserialize_with = "shell::read")]
+    shell: shell::Shell,
 }
 
 #[derive(Serialize, Deserialize)]
@@ -80,6 +86,7 @@ impl Project {
             pictures: document.pictures.iter().zip(files).map(picture).collect(),
             airframe: airframe::Airframe::from(&*document.airframe),
             build: build::Build::from(&*document.build),
+            shell: shell::Shell::from(&*document.shell),
         }
     }
 
@@ -93,7 +100,7 @@ impl Project {
             paper: self.paper.to_document(),
             airframe: Arc::new(self.airframe.to_document()),
             build: Arc::new(self.build.to_document()),
-            shell: Arc::default(),
+            shell: Arc::new(self.shell.to_document()),
         }
     }
 }
@@ -115,7 +122,10 @@ fn paper<'de, D: Deserializer<'de>>(deserializer: D) -> Result<PaperSetup, D::Er
 }
 
 fn forms<'de, D: Deserializer<'de>>(deserializer: D) -> Result<Vec<form::Form>, D::Error> {
-    let forms = checked::list(deserializer, promise::MAX_FORMS, |_, form: &form::Form| form.check())?;
+    let forms = checked::list(deserializer, promise::MAX_FORMS, |before: Option<&form::Form>, form: &form::Form| {
+        form.check()?;
+        before.map_or_else(|| promise::check_stands_alone(&form.to_document()), |_| Ok(()))
+    })?;
     promise::check_form_count(forms.len()).map_err(told)?;
     Ok(forms)
 }
@@ -184,6 +194,15 @@ fn pair((first, second): (Number, Number)) -> [f64; 2] {
 
 fn numbers([first, second]: [f64; 2]) -> (Number, Number) {
     (Number(first), Number(second))
+}
+
+fn triple((x, y, z): (Number, Number, Number)) -> [f64; 3] {
+    [x.0, y.0, z.0]
+}
+
+fn triple_of(mm: [f64; 3]) -> (Number, Number, Number) {
+    let [x, y, z] = mm.map(Number);
+    (x, y, z)
 }
 
 /// An enum of the file that has the variants of one of the document.

@@ -1,6 +1,8 @@
 //! What can be wrong with a schedule, in words that say where.
 
-/// Why a schedule gives no laminate.
+use super::Span;
+
+/// Why a schedule gives no laminate. Each message says what is wrong and, behind its last semicolon, what to do.
 #[derive(Clone, Debug, PartialEq, thiserror::Error)]
 pub enum LaminateError {
     /// There is no ply that covers the whole shell.
@@ -60,11 +62,18 @@ pub enum LaminateError {
         /// The greatest it may be.
         most: f64,
     },
-    /// A range of filler, paint or soaked resin is none.
-    #[error("{what}: give the least, the likely and the greatest value in this order, none below 0")]
+    /// A range of filler, paint or soaked resin is none, or absurd.
+    #[error(
+        "{what}: {}, {}, {} is no range from 0 to {most}; give the least, the likely and the greatest value in this order",
+        .span.low, .span.likely, .span.high
+    )]
     Range {
         /// Of what.
         what: &'static str,
+        /// What it is.
+        span: Span,
+        /// The greatest it may be.
+        most: f64,
     },
     /// A list of areas that does not belong to the schedule.
     #[error("{areas} areas were given for {plies} plies; give one for each, in mm², none below 0")]
@@ -90,4 +99,18 @@ pub enum LaminateError {
         /// The share.
         share: f64,
     },
+}
+
+impl LaminateError {
+    /// What is wrong, and what to do, as two sentences.
+    pub fn told(&self) -> (String, String) {
+        let message = self.to_string();
+        let (reason, hint) = message.rsplit_once("; ").unwrap_or((&message, "correct it in the ply table"));
+        (sentence(reason), sentence(hint))
+    }
+}
+
+fn sentence(words: &str) -> String {
+    let mut letters = words.chars();
+    letters.next().map_or_else(String::new, |first| format!("{}{}.", first.to_uppercase(), letters.as_str()))
 }

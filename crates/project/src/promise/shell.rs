@@ -1,8 +1,8 @@
 //! What the shell promises.
 
-use super::{MAX_THICKNESS, check_count, check_mm, check_name, check_range, check_thickness};
+use super::{check_coat, check_count, check_mm, check_name, check_range};
 use crate::edit::Refused;
-use crate::laminate::{Extent, Schedule, Span};
+use crate::laminate::{Extent, Film, LaminateError, Ply, Resin, Schedule, Span};
 use crate::shell::{AirRatio, BallastPlace, Draping, Release, Shell, Weighed, Weights};
 
 /// A laminate has at most this many plies.
@@ -11,6 +11,8 @@ pub const MAX_PLIES: usize = 50;
 pub const MAX_PATCHES: usize = 500;
 /// At most this many parts are weighed, and so many places for ballast named.
 pub const MAX_WEIGHED: usize = 200;
+/// Resin, filler and paint weigh at most this much an area, g/m².
+pub const MAX_AREAL_MASS: f64 = 100_000.0;
 /// Nothing weighs more than this, grams.
 pub const MAX_GRAMS: f64 = 1e6;
 
@@ -24,7 +26,7 @@ pub fn check_shell(shell: &Shell) -> Result<(), Refused> {
     check_draping(&shell.draping)?;
     check_release(&shell.release)?;
     check_weights(&shell.weights)?;
-    check_air(shell.air_ratio)
+    check_air_ratio(shell.air_ratio)
 }
 
 /// Plies, resin, filler and paint.
@@ -33,16 +35,43 @@ pub fn check_shell(shell: &Shell) -> Result<(), Refused> {
 /// A number out of its range, or too many plies or patches.
 pub fn check_laminate(schedule: &Schedule) -> Result<(), Refused> {
     check_count("plies", schedule.plies.len(), MAX_PLIES)?;
-    check_name("The resin", &schedule.resin.name)?;
-    for ply in &schedule.plies {
-        check_name("The cloth", &ply.fabric.name)?;
-        if let Extent::Patches { places, .. } = &ply.extent {
-            check_count("patches", places.len(), MAX_PATCHES)?;
-        }
+    schedule.plies.iter().enumerate().try_for_each(|(index, ply)| check_ply(index, ply))?;
+    check_resin(&schedule.resin)?;
+    schedule.check_numbers().map_err(refused)
+}
+
+/// A ply; `index` is its place in the schedule, for the message.
+///
+/// # Errors
+/// A number out of its range, or too many patches.
+pub fn check_ply(index: usize, ply: &Ply) -> Result<(), Refused> {
+    check_name("The cloth", &ply.fabric.name)?;
+    if let Extent::Patches { places, .. } = &ply.extent {
+        check_count("patches", places.len(), MAX_PATCHES)?;
     }
-    schedule
-        .check_numbers()
-        .map_err(|error| Refused::new(format!("The laminate cannot be so: {error}."), "Correct it in the ply table."))
+    ply.check(index).map_err(refused)
+}
+
+/// The resin.
+///
+/// # Errors
+/// A number out of its range.
+pub fn check_resin(resin: &Resin) -> Result<(), Refused> {
+    check_name("The resin", &resin.name)?;
+    resin.check().map_err(refused)
+}
+
+/// Filler or paint, as `what` says.
+///
+/// # Errors
+/// Thickness or mass is no range.
+pub fn check_film(what: &'static str, film: Film) -> Result<(), Refused> {
+    film.check(what).map_err(refused)
+}
+
+fn refused(error: LaminateError) -> Refused {
+    let (reason, hint) = error.told();
+    Refused::new(reason, hint)
 }
 
 /// A laminate that is taken off the plug has a ply over the whole, and is no thicker than a coat may be.
@@ -51,12 +80,13 @@ fn check_feeds(shell: &Shell) -> Result<(), Refused> {
         return Ok(());
     }
     let thickness = shell.laminate.thickness().map_err(|error| {
-        Refused::new(format!("The plug cannot follow this laminate: {error}."), "Or give the thickness by hand.")
+        let (reason, hint) = error.told();
+        Refused::new(
+            format!("The plug cannot follow this laminate. {reason}"),
+            format!("{hint} Or give the thickness by hand."),
+        )
     })?;
-    let coat = thickness.coat();
-    check_range("The thickness of the laminate", coat.laminate, 0.0, MAX_THICKNESS)?;
-    check_thickness("The thickness of the filler", coat.filler)?;
-    check_thickness("The thickness of the paint", coat.paint)
+    check_coat(&thickness.coat())
 }
 
 /// How cloth is laid.
@@ -130,7 +160,11 @@ fn check_grams(what: &str, mass: Span) -> Result<(), Refused> {
     ))
 }
 
-fn check_ballast(place: &BallastPlace) -> Result<(), Refused> {
+/// Where ballast could go.
+///
+/// # Errors
+/// No name, a station out of range, or stations out of order.
+pub fn check_ballast(place: &BallastPlace) -> Result<(), Refused> {
     check_name("The place for ballast", &place.name)?;
     place.stations.iter().try_for_each(|x| check_mm("The station of the ballast", *x))?;
     if place.stations[0] <= place.stations[1] {
@@ -142,7 +176,11 @@ fn check_ballast(place: &BallastPlace) -> Result<(), Refused> {
     ))
 }
 
-fn check_air(ratio: AirRatio) -> Result<(), Refused> {
+/// What outlet area is to be to intake area.
+///
+/// # Errors
+/// A ratio out of range, or an aim that is none.
+pub fn check_air_ratio(ratio: AirRatio) -> Result<(), Refused> {
     check_range("The least ratio of outlet to intake", ratio.least, 0.0, 100.0)?;
     ratio.aim.iter().try_for_each(|aim| check_range("The ratio of outlet to intake", *aim, 0.0, 100.0))?;
     if ratio.aim[0] <= ratio.aim[1] {

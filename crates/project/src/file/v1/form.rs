@@ -4,6 +4,9 @@ use std::sync::Arc;
 
 use serde::{Deserialize, Deserializer, Serialize};
 
+use super::build::Build;
+use super::mount::{self, Mount};
+use super::opening::{self, Opening};
 use super::section::Section;
 use super::{check_rising, is_default, same_variants};
 use crate::document;
@@ -27,6 +30,12 @@ pub(super) struct Form {
     sections: Vec<Section>,
     #[serde(default, deserialize_with = "super::stations")]
     stations: Vec<Number>,
+    #[serde(default, skip_serializing_if = "Vec::is_empty", deserialize_with = "opening::list")]
+    openings: Vec<Opening>,
+    #[serde(default, skip_serializing_if = "Option::is_none", deserialize_with = "mount::read")]
+    mount: Option<Mount>,
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    build: Option<Build>,
 }
 
 #[derive(Clone, Copy, Default, PartialEq, Serialize, Deserialize)]
@@ -149,9 +158,9 @@ impl Form {
             lengthwise: self.lengthwise.into(),
             front_edge_radius: self.front_edge_radius.0,
             rear_edge_radius: self.rear_edge_radius.0,
-            openings: Vec::new(),
-            mount: None,
-            build: None,
+            openings: self.openings.iter().map(|opening| Arc::new(opening.to_document())).collect(),
+            mount: self.mount.map(crate::mount::Mount::from),
+            build: self.build.as_ref().map(|build| Arc::new(build.to_document())),
         }
     }
 }
@@ -171,6 +180,9 @@ impl From<&document::Form> for Form {
             },
             sections: form.sections.iter().map(|section| Section::from(&**section)).collect(),
             stations: form.stations.iter().copied().map(Number).collect(),
+            openings: form.openings.iter().map(|opening| Opening::from(&**opening)).collect(),
+            mount: form.mount.map(Mount::from),
+            build: form.build.as_deref().map(Build::from),
         }
     }
 }
