@@ -8,7 +8,8 @@ pub mod search;
 pub mod slits;
 
 pub use judge::{Judgement, Wrinkle, judge};
-pub use pattern::{Notch, Pattern, RollCut, pattern};
+pub use pattern::{Notch, Outline, Pattern, RollCut, pattern};
+pub use plies::{DrapedPly, drape_plies, staggered_seam};
 pub use search::{Found, cure, search};
 pub use slits::{Cut, Mended, Piece, mend};
 

@@ -3,7 +3,7 @@
 use super::judge::judge;
 use super::search::Found;
 use super::{Cloth, Judgement};
-use crate::drape::{DrapeError, Net, Outside, Seam};
+use crate::drape::{At, DrapeError, Net, Outside, Seam};
 use form::space::length;
 
 /// A ply that has been draped.
@@ -33,8 +33,7 @@ pub fn drape_plies(
 ) -> Result<Vec<DrapedPly>, DrapeError> {
     let part_area = outside.part_area();
     let ply = |(k, &(angle_deg, cloth)): (usize, &(f64, Cloth))| {
-        let steps = k.div_ceil(2) as f64 * if k % 2 == 1 { 1.0 } else { -1.0 };
-        let seam = first.seam.map(|seam| moved(outside, first, seam, steps * stagger));
+        let seam = first.seam.map(|seam| moved(outside, first.at, seam, steps(k) * stagger));
         let seamed = outside.clone().with_seam(seam);
         let net = Net::drape(&seamed, &seamed.start(first.at, angle_deg), cell)?;
         let judgement = judge(&net, &cloth, part_area);
@@ -43,12 +42,23 @@ pub fn drape_plies(
     angles_deg.iter().enumerate().map(ply).collect()
 }
 
+/// The seam of the ply of that number, from 0, of those that start at a place: opposite the start for the first, the others aside from it
+/// in turn as [`drape_plies`] says. `None` where cloth has no edges to meet.
+pub fn staggered_seam(outside: &Outside, at: At, number: usize, stagger: f64, overlap: f64) -> Option<Seam> {
+    outside.seam_opposite(at, overlap).map(|seam| moved(outside, at, seam, steps(number) * stagger))
+}
+
+/// 0, +1, -1, +2, -2 and so on.
+fn steps(number: usize) -> f64 {
+    number.div_ceil(2) as f64 * if number % 2 == 1 { 1.0 } else { -1.0 }
+}
+
 /// A seam moved round by a distance as it is measured at the start's station.
-fn moved(outside: &Outside, first: &Found, seam: Seam, by: f64) -> Seam {
+fn moved(outside: &Outside, at: At, seam: Seam, by: f64) -> Seam {
     let mut round = seam.round;
     let steps = 40;
     for _ in 0..steps {
-        let speed = length(outside.by_round([first.at[0], round]));
+        let speed = length(outside.by_round([at[0], round]));
         round += by / f64::from(steps) / speed.max(1e-9);
     }
     Seam { round, ..seam }

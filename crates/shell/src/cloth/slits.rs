@@ -73,6 +73,11 @@ impl Piece {
             && !self.let_go.iter().any(|[corner, way]| lies_in(cell, *corner, *way))
     }
 
+    /// Whether a node, in its own numbers, belongs to some cell that it holds.
+    pub fn covers(&self, [i, j]: Number) -> bool {
+        [[i, j], [i - 1, j], [i, j - 1], [i - 1, j - 1]].into_iter().any(|cell| self.holds(cell))
+    }
+
     /// Its cells with four nodes, numbered in the whole cloth.
     pub fn cells(&self) -> impl Iterator<Item = Cell> {
         let numbered = |c: Cell| Cell { number: [c.number[0] + self.offset[0], c.number[1] + self.offset[1]], ..c };
@@ -127,13 +132,15 @@ struct Trial {
 impl Mended {
     /// A cloth without slits.
     pub fn uncut(net: Net, cloth: &Cloth) -> Self {
-        let mut mended = Self {
-            pieces: vec![Piece { net, offset: [0, 0], way: None, dart: Dart::default(), let_go: Vec::new() }],
-            cuts: Vec::new(),
-            judgement: Judgement::default(),
-        };
+        let mut mended = Self::laid(net, Judgement::default());
         mended.judge(cloth);
         mended
+    }
+
+    /// A cloth without slits that has been judged already.
+    pub fn laid(net: Net, judgement: Judgement) -> Self {
+        let whole = Piece { net, offset: [0, 0], way: None, dart: Dart::default(), let_go: Vec::new() };
+        Self { pieces: vec![whole], cuts: Vec::new(), judgement }
     }
 
     /// All cells.

@@ -142,6 +142,11 @@ impl Outside {
         Some([0.5 * (a + b), v])
     }
 
+    /// The share of a turn from the crown to starboard at which a place lies, from 0 to 1.
+    pub fn turn(&self, at: At) -> f64 {
+        (0.5 * self.angle(at[1])).rem_euclid(1.0)
+    }
+
     /// The seam.
     pub fn seam(&self) -> Option<Seam> {
         self.seam
