@@ -6,3 +6,6 @@ pub mod airflow;
 pub mod cloth;
 pub mod mass;
 pub mod release;
+mod source;
+
+pub use source::{Source, cover};

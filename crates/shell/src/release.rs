@@ -143,6 +143,16 @@ impl Survey<'_> {
         self.within_trim(|shell| joint::joints(self, shell))
     }
 
+    /// The shell parted in one way; a station across is brought within the form.
+    pub fn joint(&self, parting: Parting) -> Joint {
+        let (low, high) = self.loft().x_range();
+        let parting = match parting {
+            Parting::Across(station) => Parting::Across(station.clamp(low, high)),
+            other => other,
+        };
+        self.within_trim(|shell| joint::joint(self, shell, parting))
+    }
+
     /// Draft angles over the shell, for drawing.
     pub fn draft_map(&self, way: Vector) -> Vec<DraftCell> {
         let way = times(way, 1.0 / length(way).max(1e-300));

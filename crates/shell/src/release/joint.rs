@@ -76,28 +76,34 @@ const SAME: f64 = 1.0;
 
 /// All three proposals: least undercut first, then the shortest joint.
 pub(crate) fn joints(survey: &Survey<'_>, shell: &[&Region<'_>]) -> Vec<Joint> {
-    let breadth = BreadthLine::new(survey);
-    let upper = |spot: &Spot| breadth.round(spot.station) - spot.round;
-    let starboard = |spot: &Spot| spot.p[1];
     let station = widest(survey, shell);
-    let front = |spot: &Spot| station - spot.station;
     let (low, high) = survey.loft().x_range();
-    let (up, out, ahead) = ([0.0, 0.0, 1.0], [0.0, 1.0, 0.0], [-1.0, 0.0, 0.0]);
-    let mut found = vec![
-        Joint { parting: Parting::Breadth, lines: breadth.lines(survey), halves: halves(survey, shell, &upper, up) },
-        Joint {
-            parting: Parting::CentrePlane,
-            lines: vec![along(survey, |_| 0.0), along(survey, |_| survey.runs)],
-            halves: halves(survey, shell, &starboard, out),
-        },
-    ];
-    if station > low && station < high {
-        let lines = vec![once_round(survey, station)];
-        found.push(Joint { parting: Parting::Across(station), lines, halves: halves(survey, shell, &front, ahead) });
-    }
+    let across = (station > low && station < high).then_some(Parting::Across(station));
+    let all = [Parting::Breadth, Parting::CentrePlane].into_iter().chain(across);
+    let mut found: Vec<Joint> = all.map(|parting| joint(survey, shell, parting)).collect();
     let counted = |joint: &Joint| (joint.undercut() / SAME).floor();
     found.sort_by(|a, b| counted(a).total_cmp(&counted(b)).then(a.length().total_cmp(&b.length())));
     found
+}
+
+/// The shell parted in one way.
+pub(crate) fn joint(survey: &Survey<'_>, shell: &[&Region<'_>], parting: Parting) -> Joint {
+    let (lines, halves) = match parting {
+        Parting::Breadth => {
+            let breadth = BreadthLine::new(survey);
+            let upper = |spot: &Spot| breadth.round(spot.station) - spot.round;
+            (breadth.lines(survey), halves(survey, shell, &upper, [0.0, 0.0, 1.0]))
+        }
+        Parting::CentrePlane => {
+            let lines = vec![along(survey, |_| 0.0), along(survey, |_| survey.runs)];
+            (lines, halves(survey, shell, &|spot: &Spot| spot.p[1], [0.0, 1.0, 0.0]))
+        }
+        Parting::Across(station) => {
+            let front = |spot: &Spot| station - spot.station;
+            (vec![once_round(survey, station)], halves(survey, shell, &front, [-1.0, 0.0, 0.0]))
+        }
+    };
+    Joint { parting, lines, halves }
 }
 
 fn halves(survey: &Survey<'_>, shell: &[&Region<'_>], first: &Region<'_>, natural: Vector) -> [HalfShell; 2] {

@@ -15,6 +15,8 @@ pub struct Patch {
     pub centre: Vector,
     /// Foremost and rearmost station, mm, within a cell.
     pub stations: (f64, f64),
+    /// Lowest and highest place, mm, within a cell.
+    pub heights: (f64, f64),
     /// Its least draft, degrees; negative.
     pub worst_deg: f64,
     /// Where that is, mm.
@@ -158,6 +160,7 @@ impl Survey<'_> {
     fn patch(&self, members: &[usize], kept: &[Kept]) -> Option<Patch> {
         let mut sum = Kept::default();
         let mut stations = (f64::INFINITY, f64::NEG_INFINITY);
+        let mut heights = stations;
         for &i in members {
             sum.area += kept[i].area;
             sum.moment = add(sum.moment, kept[i].moment);
@@ -166,11 +169,12 @@ impl Survey<'_> {
             }
             for corner in &self.cells[i].corners {
                 stations = (stations.0.min(corner.station), stations.1.max(corner.station));
+                heights = (heights.0.min(corner.p[2]), heights.1.max(corner.p[2]));
             }
         }
         let (sine, worst) = sum.worst?;
         let worst_deg = sine.clamp(-1.0, 1.0).asin().to_degrees();
-        Some(Patch { area: sum.area, centre: times(sum.moment, 1.0 / sum.area), stations, worst_deg, worst })
+        Some(Patch { area: sum.area, centre: times(sum.moment, 1.0 / sum.area), stations, heights, worst_deg, worst })
     }
 }
 
