@@ -36,6 +36,7 @@ use crate::shell::Shell;
 /// applied to. Lengths in mm, angles in degrees.
 #[derive(Clone, Debug, PartialEq)]
 #[allow(missing_docs, reason = "the fields are named once above")]
+#[allow(clippy::large_enum_variant, reason = "an edit is made, applied and dropped: its size does not matter")]
 pub enum Edit {
     /// Renames the project.
     SetName(String),

@@ -37,7 +37,7 @@ pub fn check_laminate(schedule: &Schedule) -> Result<(), Refused> {
     check_count("plies", schedule.plies.len(), MAX_PLIES)?;
     schedule.plies.iter().enumerate().try_for_each(|(index, ply)| check_ply(index, ply))?;
     check_resin(&schedule.resin)?;
-    schedule.check_numbers().map_err(refused)
+    schedule.check_numbers().map_err(|error| refused(&error))
 }
 
 /// A ply; `index` is its place in the schedule, for the message.
@@ -49,7 +49,7 @@ pub fn check_ply(index: usize, ply: &Ply) -> Result<(), Refused> {
     if let Extent::Patches { places, .. } = &ply.extent {
         check_count("patches", places.len(), MAX_PATCHES)?;
     }
-    ply.check(index).map_err(refused)
+    ply.check(index).map_err(|error| refused(&error))
 }
 
 /// The resin.
@@ -58,7 +58,7 @@ pub fn check_ply(index: usize, ply: &Ply) -> Result<(), Refused> {
 /// A number out of its range.
 pub fn check_resin(resin: &Resin) -> Result<(), Refused> {
     check_name("The resin", &resin.name)?;
-    resin.check().map_err(refused)
+    resin.check().map_err(|error| refused(&error))
 }
 
 /// Filler or paint, as `what` says.
@@ -66,10 +66,10 @@ pub fn check_resin(resin: &Resin) -> Result<(), Refused> {
 /// # Errors
 /// Thickness or mass is no range.
 pub fn check_film(what: &'static str, film: Film) -> Result<(), Refused> {
-    film.check(what).map_err(refused)
+    film.check(what).map_err(|error| refused(&error))
 }
 
-fn refused(error: LaminateError) -> Refused {
+fn refused(error: &LaminateError) -> Refused {
     let (reason, hint) = error.told();
     Refused::new(reason, hint)
 }
