@@ -36,6 +36,7 @@ pub mod line;
 pub mod loft;
 pub mod measured;
 pub mod mesh;
+pub mod mesh_hole;
 mod mesh_trim;
 pub mod oblique;
 pub mod offset;

@@ -27,6 +27,17 @@ impl Mesh {
         self.triangles.iter().map(wedge).sum::<f64>() / 6.0
     }
 
+    /// Area of all triangles, mm².
+    pub fn area(&self) -> f64 {
+        let triangle = |t: &[u32; 3]| {
+            let [a, b, c] = t.map(|i| self.vertices[i as usize]);
+            let (u, v) = ([0, 1, 2].map(|k| b[k] - a[k]), [0, 1, 2].map(|k| c[k] - a[k]));
+            let n = [u[1] * v[2] - u[2] * v[1], u[2] * v[0] - u[0] * v[2], u[0] * v[1] - u[1] * v[0]];
+            0.5 * (n[0] * n[0] + n[1] * n[1] + n[2] * n[2]).sqrt()
+        };
+        self.triangles.iter().map(triangle).sum()
+    }
+
     /// Edges that do not lie between exactly two triangles of opposite sense; none in a closed mesh.
     pub fn open_edges(&self) -> usize {
         let mut seen = std::collections::BTreeMap::new();
