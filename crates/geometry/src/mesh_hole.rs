@@ -15,6 +15,7 @@
 //! walked at several places a few thousandths of a millimetre apart, and cut where it keeps clear best; its corners are set down at
 //! the places that were given.
 
+mod around;
 mod lining;
 mod split;
 #[cfg(test)]
@@ -59,6 +60,31 @@ pub struct HoleRim {
     pub turned: bool,
     /// How many points the line has.
     pub points: usize,
+}
+
+/// A mesh with edges along a closed line.
+#[derive(Clone, Debug)]
+pub struct Parted {
+    /// The mesh.
+    pub mesh: Mesh,
+    /// For each triangle, whether the line holds it.
+    pub inside: Vec<bool>,
+    /// The line.
+    pub rim: HoleRim,
+}
+
+impl Parted {
+    /// The mesh without what the line holds.
+    #[must_use]
+    pub fn outside(self) -> (Mesh, HoleRim) {
+        let Self { mut mesh, inside, mut rim } = self;
+        let mut held = inside.into_iter();
+        mesh.triangles.retain(|_| held.next() != Some(true));
+        let mut vertices: Vec<u32> = rim.places.iter().map(|r| r.vertex).collect();
+        let mesh = mesh.compact(&mut vertices);
+        rim.places.iter_mut().zip(vertices).for_each(|(place, vertex)| place.vertex = vertex);
+        (mesh, rim)
+    }
 }
 
 /// The line as it is seen, and the mesh as it is seen.
@@ -118,6 +144,14 @@ impl Mesh {
     /// # Errors
     /// The line holds no area, does not lie on the mesh, or runs over an edge of what is seen of it.
     pub fn with_hole(&self, line: &[[f64; 3]], sight: [f64; 3]) -> Result<(Self, HoleRim), HoleError> {
+        Ok(self.parted(line, sight)?.outside())
+    }
+
+    /// As [`Mesh::with_hole`], with what the line holds still there.
+    ///
+    /// # Errors
+    /// As [`Mesh::with_hole`].
+    pub fn parted(&self, line: &[[f64; 3]], sight: [f64; 3]) -> Result<Parted, HoleError> {
         let seen = Seen::along(sight);
         let area = |line: &[[f64; 3]]| {
             let flat: Vec<[f64; 2]> = line.iter().map(|p| seen.place(*p)).collect();
@@ -140,8 +174,8 @@ impl Mesh {
             }
             Track::Across(crossed) => crossed,
         };
-        let (mesh, places) = Splitter::new(&mesh, &seen, &line, &track).cut();
-        Ok((mesh, HoleRim { places, turned, points: line.len() }))
+        let (mesh, inside, places) = Splitter::new(&mesh, &seen, &line, &track).cut();
+        Ok(Parted { mesh, inside, rim: HoleRim { places, turned, points: line.len() } })
     }
 
     /// Divides a triangle at a place inside it, so that a line around that place crosses edges.

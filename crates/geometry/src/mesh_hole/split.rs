@@ -50,8 +50,8 @@ impl<'a> Splitter<'a> {
         Self { mesh, crossed, flat, crossing, point, on_edge }
     }
 
-    /// The mesh without what the line holds, and the hole's edge.
-    pub(super) fn cut(mut self) -> (Mesh, Vec<RimPlace>) {
+    /// The mesh with edges along the line, which triangles it holds, and the line's vertices.
+    pub(super) fn cut(mut self) -> (Mesh, Vec<bool>, Vec<RimPlace>) {
         let mut chains: BTreeMap<usize, Vec<Vec<u32>>> = BTreeMap::new();
         let count = self.crossing.len();
         for s in &self.crossed.stretches {
@@ -80,7 +80,8 @@ impl<'a> Splitter<'a> {
         }
         self.mesh.triangles = triangles;
         let rim = self.rim();
-        self.take_out(taken, &rim)
+        let inside = self.held(taken, &rim);
+        (self.mesh, inside, rim)
     }
 
     /// A triangle's polygons between the chains that cross it.
@@ -112,8 +113,8 @@ impl<'a> Splitter<'a> {
         rim
     }
 
-    /// Takes out the triangles known to be held, and all that hang together with them this side of the line.
-    fn take_out(mut self, mut taken: BTreeSet<usize>, rim: &[RimPlace]) -> (Mesh, Vec<RimPlace>) {
+    /// Which triangles the line holds: those known to be held, and all that hang together with them this side of the line.
+    fn held(&self, mut taken: BTreeSet<usize>, rim: &[RimPlace]) -> Vec<bool> {
         let key = |a: u32, b: u32| (a.min(b), a.max(b));
         let wall: BTreeSet<(u32, u32)> =
             (0..rim.len()).map(|i| key(rim[i].vertex, rim[(i + 1) % rim.len()].vertex)).collect();
@@ -131,15 +132,7 @@ impl<'a> Splitter<'a> {
                 front.extend(beside.get(&edge).into_iter().flatten().filter(|n| taken.insert(**n)));
             }
         }
-        let mut number = 0;
-        self.mesh.triangles.retain(|_| {
-            number += 1;
-            !taken.contains(&(number - 1))
-        });
-        let mut vertices: Vec<u32> = rim.iter().map(|r| r.vertex).collect();
-        let mesh = self.mesh.compact(&mut vertices);
-        let rim = rim.iter().zip(vertices).map(|(r, vertex)| RimPlace { vertex, ..*r }).collect();
-        (mesh, rim)
+        (0..self.mesh.triangles.len()).map(|i| taken.contains(&i)).collect()
     }
 }
 

@@ -202,3 +202,24 @@ fn a_face_is_left_out_with_its_corners() {
     assert!(loops.len() == 1 && (loops[0] - 400.0).abs() < 1e-9);
     assert_eq!(open.vertices.len(), mesh.vertices.len() - 9, "the nine inner corners of the face are gone");
 }
+
+/// What lies around a line is what lies near it: a circle's disc and ring, in whole triangles, and the line's own vertices.
+#[test]
+fn a_patch_is_what_lies_around_a_line() {
+    let mesh = block(50);
+    let parted = mesh.parted(&circle([50.0, 50.0], 15.0, 60), DOWN).unwrap();
+    let (patch, rim) = parted.around(10.0, |p| p[2] < 0.0);
+    let area = patch.area();
+    // Within the margin all of it, and beyond it no more than the diagonal of a cell.
+    assert!(area > PI * 25.0 * 25.0 * 0.999 && area < PI * 28.0 * 28.0, "{area}");
+    assert_eq!(open_loops(&patch).len(), 1);
+    for place in &rim.places {
+        let p = patch.vertices[place.vertex as usize];
+        assert!(((p[0] - 50.0).hypot(p[1] - 50.0) - 15.0).abs() < 0.03, "{p:?}");
+    }
+    // At the edge of the face it ends, or goes down the side, as is asked.
+    let near_edge = mesh.parted(&circle([80.0, 50.0], 15.0, 60), DOWN).unwrap();
+    let (ends, _) = near_edge.around(10.0, |p| p[0] == 100.0);
+    let (goes_on, _) = near_edge.around(10.0, |_| false);
+    assert!(ends.vertices.iter().all(|p| p[2] == 0.0) && goes_on.vertices.iter().any(|p| p[2] < 0.0));
+}
