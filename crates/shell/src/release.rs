@@ -5,6 +5,7 @@
 //! Whether an undercut holds the shell, or the shell slips over it because it is shallow, is told by how far the plug stands beyond
 //! the sections that have to pass it.
 
+mod cell;
 mod joint;
 mod passage;
 mod search;
@@ -157,9 +158,9 @@ impl Survey<'_> {
     pub fn draft_map(&self, way: Vector) -> Vec<DraftCell> {
         let way = times(way, 1.0 / length(way).max(1e-300));
         self.within_trim(|shell| {
-            let shown = self.cells.iter().filter(|c| shell.iter().all(|r| r(&c.middle) >= 0.0));
+            let shown = self.cells.iter().filter(|c| shell.iter().all(|r| r(c.middle()) >= 0.0));
             let draft = |spot: Spot| dot(spot.n, way).clamp(-1.0, 1.0).asin().to_degrees();
-            shown.map(|c| DraftCell { corners: c.corners.map(|s| s.p), draft_deg: c.corners.map(draft) }).collect()
+            shown.map(|c| c.corners()).map(|c| DraftCell { corners: c.map(|s| s.p), draft_deg: c.map(draft) }).collect()
         })
     }
 

@@ -128,8 +128,8 @@ fn widest(survey: &Survey<'_>, shell: &[&Region<'_>]) -> f64 {
     let cells: Vec<(f64, f64, f64)> = survey
         .cells
         .iter()
-        .filter(|c| shell.iter().all(|r| r(&c.middle) >= 0.0))
-        .map(|c| (c.middle.station, c.middle.n[0], c.area))
+        .filter(|c| shell.iter().all(|r| r(c.middle()) >= 0.0))
+        .map(|c| (c.middle().station, c.middle().n[0], c.area))
         .collect();
     let cost = |x: f64| -> f64 {
         let against = |(at, n, _): &&(f64, f64, f64)| if *at < x { *n > 1e-6 } else { *n < -1e-6 };

@@ -24,8 +24,8 @@ type Cost = (f64, f64);
 
 impl Cells {
     fn new(survey: &Survey<'_>, regions: &[&Region<'_>]) -> Self {
-        let within = survey.cells.iter().filter(|c| regions.iter().all(|r| r(&c.middle) >= 0.0));
-        let all: Vec<(Vector, f64)> = within.map(|c| (c.middle.n, c.area)).collect();
+        let within = survey.cells.iter().filter(|c| regions.iter().all(|r| r(c.middle()) >= 0.0));
+        let all: Vec<(Vector, f64)> = within.map(|c| (c.middle().n, c.area)).collect();
         Self { total: all.iter().map(|c| c.1).sum(), all }
     }
 

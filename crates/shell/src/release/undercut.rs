@@ -3,7 +3,8 @@
 //! A place is undercut for a way when its outward normal points against it. Cells that the boundary crosses are quartered four times
 //! and cut there along a straight line of the values at their corners.
 
-use super::survey::{Cell, Piece, Spot, Survey};
+use super::cell::{Cell, WHOLE, Window, corners_of, quarter};
+use super::survey::{Spot, Survey};
 use form::space::{Vector, add, dot, times};
 
 /// Undercut that hangs together.
@@ -80,40 +81,20 @@ impl Survey<'_> {
 
     fn kept(&self, cell: &Cell, asked: &Asked<'_>) -> Kept {
         let mut out = Kept::default();
-        match asked.lies(&cell.corners) {
+        let corners = cell.corners();
+        match asked.lies(&corners) {
             Lies::Out => (),
             Lies::In => {
-                out.take(cell.area, cell.middle.p);
-                cell.corners.iter().for_each(|c| out.see((asked.sine)(c), c.p));
+                out.take(cell.area, cell.middle().p);
+                corners.iter().for_each(|c| out.see((asked.sine)(c), c.p));
             }
             Lies::Across => {
-                self.quartered(&cell.piece, &cell.corners, DEEP, asked, &mut out);
+                quartered(cell, &WHOLE, &corners, DEEP, asked, &mut out);
                 out.area *= cell.shrinks;
                 out.moment = times(out.moment, cell.shrinks);
             }
         }
         out
-    }
-
-    /// Adds what of a piece of skin lies within the regions.
-    fn quartered(&self, piece: &Piece, corners: &[Spot; 4], deep: u32, asked: &Asked<'_>, out: &mut Kept) {
-        match asked.lies(corners) {
-            Lies::Out => (),
-            Lies::Across if deep > 0 => {
-                for k in 0..4 {
-                    let quarter = piece.quarter(k);
-                    if let [Some(a), Some(b), Some(c), Some(d)] = quarter.corners().map(|at| self.spot(&quarter, at)) {
-                        self.quartered(&quarter, &[a, b, c, d], deep - 1, asked, out);
-                    }
-                }
-            }
-            Lies::In | Lies::Across => {
-                let middle = times(corners.iter().fold([0.0; 3], |sum, c| add(sum, c.p)), 0.25);
-                out.take(asked.share_within(corners) * self.area(piece), middle);
-                let within = |c: &&Spot| asked.regions.iter().all(|r| r(c) >= 0.0);
-                corners.iter().filter(within).for_each(|c| out.see((asked.sine)(c), c.p));
-            }
-        }
     }
 
     /// Cells that touch, joined.
@@ -167,7 +148,7 @@ impl Survey<'_> {
             if let Some((sine, at)) = kept[i].worst {
                 sum.see(sine, at);
             }
-            for corner in &self.cells[i].corners {
+            for corner in &self.cells[i].corners() {
                 stations = (stations.0.min(corner.station), stations.1.max(corner.station));
                 heights = (heights.0.min(corner.p[2]), heights.1.max(corner.p[2]));
             }
@@ -175,6 +156,26 @@ impl Survey<'_> {
         let (sine, worst) = sum.worst?;
         let worst_deg = sine.clamp(-1.0, 1.0).asin().to_degrees();
         Some(Patch { area: sum.area, centre: times(sum.moment, 1.0 / sum.area), stations, heights, worst_deg, worst })
+    }
+}
+
+/// Adds what of a window of a cell lies within the regions.
+fn quartered(cell: &Cell, window: &Window, corners: &[Spot; 4], deep: u32, asked: &Asked<'_>, out: &mut Kept) {
+    match asked.lies(corners) {
+        Lies::Out => (),
+        Lies::Across if deep > 0 => {
+            for k in 0..4 {
+                let quarter = quarter(window, k);
+                let corners = corners_of(&quarter).map(|at| cell.spot(at));
+                quartered(cell, &quarter, &corners, deep - 1, asked, out);
+            }
+        }
+        Lies::In | Lies::Across => {
+            let middle = times(corners.iter().fold([0.0; 3], |sum, c| add(sum, c.p)), 0.25);
+            out.take(asked.share_within(corners) * cell.area_of(window), middle);
+            let within = |c: &&Spot| asked.regions.iter().all(|r| r(c) >= 0.0);
+            corners.iter().filter(within).for_each(|c| out.see((asked.sine)(c), c.p));
+        }
     }
 }
 
