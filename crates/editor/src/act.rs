@@ -42,7 +42,7 @@ pub(crate) fn all(app: &mut App, ctx: &egui::Context, asks: Vec<Ask>) {
             Ask::StopPlanning(stop) => stop_planning(app, stop),
             Ask::Open(path) => files::open_this(app, ctx, path),
             Ask::ShowForm(form) => show_form(app, form),
-            Ask::Shell(asked) => on_shell::act(app, ctx, asked),
+            Ask::Shell(asked) => on_shell::act(app, asked),
             Ask::Solving(asked) => light_table::solving::act::act(app, asked),
         }
     }
@@ -247,7 +247,7 @@ fn nudged(app: &App, by: [f64; 2]) -> Option<Edit> {
         Selected::OnShell { item, view } => {
             let at = app.scene.handles.iter().find(|h| h.target == app.view.selected)?.at;
             let to = [at[0] + by[0], at[1] + by[1]];
-            on_shell::edit_for(app.desk.document(), &app.derived, index, item, view, to)
+            on_shell::edit_for(app.desk.document(), app.shell.as_ref(), index, item, view, to)
         }
         Selected::PicturePoint { picture, purpose, second } => {
             let p = app.desk.document().pictures.get(picture)?.clone();

@@ -227,7 +227,7 @@ impl App {
         self.scene = Scene::of(&form, &self.derived, &self.view);
         self.airframe.add_to(&mut self.scene, &document.airframe, &self.derived, Held::of(&self.view));
         if let Some(shell) = &self.shell {
-            on_shell::add_to(&mut self.scene, &document, &self.derived, &self.view, shell);
+            on_shell::add_to(&mut self.scene, &document, &self.view, shell);
         }
         let moved = self.gesture.drag.map(|drag| (drag.target, drag.at));
         if !self.table.is_open() {
@@ -254,6 +254,7 @@ impl App {
             derived: &self.derived,
             scene: &self.scene,
             layout: &layout,
+            shell: self.shell.as_ref(),
             moves_pictures: !self.table.is_open(),
         };
         self.gesture.run(ctx, &floor, &mut hands);

@@ -9,7 +9,7 @@ use crate::floor::hit::{self, Hit};
 use crate::floor::layout::{Layout, View};
 use crate::floor::scene::Scene;
 use crate::floor::shoulder;
-use crate::on_shell;
+use crate::on_shell::{self, ShellWork};
 use crate::pictures;
 use crate::view::{Item, Selected, Shown, Snap, Tab, Tool, ViewState};
 use desk::Desk;
@@ -53,6 +53,8 @@ pub(crate) struct Hands<'a> {
     pub(crate) derived: &'a Derived,
     pub(crate) scene: &'a Scene,
     pub(crate) layout: &'a Layout,
+    /// What was computed of the shell.
+    pub(crate) shell: Option<&'a ShellWork>,
     /// A selected picture is moved by dragging it: not while it lies on the light table, where it is worked on.
     pub(crate) moves_pictures: bool,
 }
@@ -200,7 +202,7 @@ impl Gesture {
                 floor::airframe_drag::edit_for(&document.airframe, hands.derived, item, view, drag.at)
             }
             Selected::OnShell { item, view } => {
-                on_shell::edit_for(&document, hands.derived, hands.view.form, item, view, drag.at)
+                on_shell::edit_for(&document, hands.shell, hands.view.form, item, view, drag.at)
             }
             _ => edit_for(drag, hands.view.form, form, hands.derived),
         };

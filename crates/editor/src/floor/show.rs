@@ -59,6 +59,7 @@ pub(crate) fn show(ui: &mut Ui, app: &mut App, theme: &'static Theme, asks: &mut
     handles(ui, app, &layout);
     pictures::reference_card(ui, app, theme);
     card::show(ui, app, theme, asks);
+    crate::on_shell::cloth::flat::card(ui, app, theme, asks);
     cursor(ui, app, &response);
 }
 

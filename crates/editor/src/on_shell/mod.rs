@@ -3,6 +3,7 @@
 
 pub(crate) mod added;
 pub(crate) mod cloth;
+pub(crate) mod heat;
 pub(crate) mod item;
 pub(crate) mod openings;
 pub(crate) mod release;
@@ -11,7 +12,6 @@ pub(crate) mod weights;
 pub(crate) use item::OnShell;
 
 use crate::app::App;
-use crate::derived::Derived;
 use crate::floor::layout::View;
 use crate::floor::scene::Scene;
 use crate::view::ViewState;
@@ -92,9 +92,9 @@ pub(crate) enum ShellAsk {
 }
 
 /// Does what a page asked for.
-pub(crate) fn act(app: &mut App, ctx: &egui::Context, asked: ShellAsk) {
+pub(crate) fn act(app: &mut App, asked: ShellAsk) {
     match asked {
-        ShellAsk::Cloth(asked) => cloth::act(app, ctx, asked),
+        ShellAsk::Cloth(asked) => cloth::act(app, asked),
         ShellAsk::Release(asked) => release::act(app, asked),
         ShellAsk::Weights(asked) => weights::act(app, asked),
         ShellAsk::Openings(asked) => openings::act(app, asked),
@@ -113,16 +113,16 @@ pub(crate) fn refresh(app: &mut App, ctx: &egui::Context) {
 }
 
 /// Adds what lies on the floor to the scene.
-pub(crate) fn add_to(scene: &mut Scene, document: &Document, derived: &Derived, view: &ViewState, work: &ShellWork) {
+pub(crate) fn add_to(scene: &mut Scene, document: &Document, view: &ViewState, work: &ShellWork) {
     openings::add_to(scene, document, view, &work.openings);
     added::add_to(scene, document, view, &work.added);
-    cloth::add_to(scene, document, derived, view, &work.cloth);
+    cloth::add_to(scene, document, view, &work.cloth);
 }
 
 /// The edit that puts what is dragged at a place of a view, mm.
 pub(crate) fn edit_for(
     document: &Document,
-    derived: &Derived,
+    work: Option<&ShellWork>,
     form: usize,
     item: OnShell,
     view: View,
@@ -131,7 +131,7 @@ pub(crate) fn edit_for(
     match item {
         OnShell::Opening { opening, grip } => openings::edit_for(document, form, opening, grip, at),
         OnShell::Added { form, grip } => added::edit_for(document, form, grip, view, at),
-        OnShell::ClothStart | OnShell::ClothWay => cloth::edit_for(document, derived, item, view, at),
+        OnShell::ClothStart | OnShell::ClothWay => cloth::edit_for(document, &work?.cloth, item, view, at),
     }
 }
 

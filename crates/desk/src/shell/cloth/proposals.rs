@@ -28,6 +28,12 @@ impl Proposal {
     pub fn one_piece(&self) -> bool {
         self.judgement.one_piece()
     }
+
+    /// The edit that puts start and warp into a shell that may have changed otherwise since the search.
+    pub fn edit_of(&self, shell: &Shell) -> Edit {
+        let edits = vec![Edit::SetShell(turned(shell, self.start, self.warp_deg))];
+        Edit::Together { label: self.label.clone(), edits }
+    }
 }
 
 /// Searches for the best start and warp of the first whole ply: some 400 drapes. The best few, the best first; `progress` is told how far
