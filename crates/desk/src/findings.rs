@@ -1,6 +1,7 @@
 //! All findings of a document: those of its forms and pictures, and those of fit.
 
 use crate::plans::{PlanSource, Planned};
+use crate::shell::{Source, slow_findings};
 use form::{Finding, Lofted};
 use project::document::Document;
 use std::borrow::Cow;
@@ -13,6 +14,7 @@ pub fn findings<'a>(document: &Document, lofted: impl Fn(usize) -> Cow<'a, Lofte
     for index in 0..document.forms.len() {
         all.extend(fit::document_findings(document, index, &lofted(index)));
     }
+    all.extend(crate::shell::findings(document));
     in_order(&mut all);
     all
 }
@@ -20,10 +22,12 @@ pub fn findings<'a>(document: &Document, lofted: impl Fn(usize) -> Cow<'a, Lofte
 /// Every finding of a document, the plug's included, lofting each form and planning the plug anew.
 pub fn findings_anew(document: &Document) -> Vec<Finding> {
     let lofted: Vec<Arc<Lofted>> = document.forms.iter().map(|form| Arc::new(form::loft(form))).collect();
-    let found = findings(document, |index| Cow::Borrowed(&*lofted[index]));
+    let mut found = findings(document, |index| Cow::Borrowed(&*lofted[index]));
     let source = lofted.first().and_then(|first| PlanSource::of(document, first));
     // A form without a surface has no plug; why it has none is among the findings already.
     let planned = source.and_then(|of| Planned::new(&of, &mut |_| true).ok().flatten());
+    let shell = Source::of(document, &lofted);
+    found.extend(slow_findings(&shell, planned.as_ref(), &mut |_| true).into_iter().flatten());
     joined(found, planned.as_ref())
 }
 

@@ -4,8 +4,10 @@
 pub mod added;
 pub mod airflow;
 pub mod cloth;
+mod findings;
 pub mod mass;
 pub mod release;
 mod source;
 
+pub use findings::{findings, slow_findings};
 pub use source::{Source, cover};

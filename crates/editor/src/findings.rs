@@ -6,7 +6,7 @@ pub(crate) mod place;
 use crate::app::App;
 use crate::planning::{Age, Planning};
 use crate::theme::Theme;
-use desk::{Outcome, Planned, Work};
+use desk::{Outcome, Planned, Progress, Work};
 use egui::Color32;
 use form::{Finding, Lofted, Severity};
 use project::document::{Document, LineName};
@@ -50,7 +50,7 @@ impl Findings {
             let document = desk.document().clone();
             let lofted: Vec<Arc<Lofted>> = (0..document.forms.len()).filter_map(|form| desk.skin(form)).collect();
             let job = document.clone();
-            self.work.want(Same(document), move |_| check(&job, &lofted));
+            self.work.want(Same(document), move |progress| check(&job, &lofted, progress));
         }
         self.planning = desk.document().build.stack.used && matches!(planning.age(), Age::Old(_));
         let planned = planning.planned();
@@ -89,11 +89,16 @@ impl Findings {
     }
 }
 
-fn check(document: &Document, lofted: &[Arc<Lofted>]) -> Vec<Finding> {
-    desk::findings(document, |form| match lofted.get(form) {
+fn check(document: &Document, lofted: &[Arc<Lofted>], progress: &Progress) -> Vec<Finding> {
+    let mut found = desk::findings(document, |form| match lofted.get(form) {
         Some(lofted) => Cow::Borrowed(&**lofted),
         None => Cow::Owned(form::loft(&document.forms[form])),
-    })
+    });
+    // What is given up half-way is thrown away by whoever gave it up.
+    let shell = desk::shell::Source::of(document, lofted);
+    let slow = desk::shell::slow_findings(&shell, None, &mut |_| !progress.is_cancelled());
+    found.extend(slow.into_iter().flatten());
+    found
 }
 
 fn colour(theme: &Theme, severity: Severity) -> Color32 {

@@ -59,8 +59,16 @@ pub enum Part {
     KeepOut(usize),
     /// A width or height gauge, by its index.
     Gauge(usize),
-    /// The way the shell is drawn off.
+    /// The way the shell is drawn off the model.
     DrawOff,
+    /// An opening of the form, by its index.
+    Opening(usize),
+    /// Plies, filler and paint.
+    Laminate,
+    /// How the shell comes off its plug.
+    Release,
+    /// What the shell weighs, and the balance of the aircraft.
+    Balance,
 }
 
 /// An edit that mends a finding, in one undoable step.
@@ -160,6 +168,10 @@ impl Finding {
             Part::KeepOut(i) => format!("keep-out {}", i + 1),
             Part::Gauge(i) => format!("gauge {}", i + 1),
             Part::DrawOff => "drawing off".to_owned(),
+            Part::Opening(i) => format!("opening {}", i + 1),
+            Part::Laminate => "laminate".to_owned(),
+            Part::Release => "release".to_owned(),
+            Part::Balance => "balance".to_owned(),
         };
         let station = self.place.station.map_or_else(String::new, |x| format!(" at {x:.1} mm"));
         let point = self.place.at.map_or_else(String::new, |[y, z]| format!(", y {y:.1}, z {z:.1}"));

@@ -221,7 +221,7 @@ impl Release {
                 patch.area, -patch.worst_deg, patch.stations.0, patch.stations.1
             );
             let hint = "Draw the shell off another way, part it along the proposed joint line, or take the plug out in pieces.";
-            let finding = Finding::new(severity, Part::DrawOff, what, hint).at_station(patch.centre[0]);
+            let finding = Finding::new(severity, Part::Release, what, hint).at_station(patch.centre[0]);
             out.push(finding.at_point([patch.worst[1], patch.worst[2]]).with(patch.worst_deg, 0.0, "°"));
         }
         if let Some(tight) = self.passage.map(|p| p.worst).filter(|t| t.excess > TOUCHES) {
@@ -230,13 +230,13 @@ impl Release {
                 tight.station, tight.excess, tight.passing
             );
             let hint = "Narrow the form there, part the shell, or spring a thin shell over it if so little is left.";
-            let finding = Finding::new(severity, Part::DrawOff, what, hint).at_station(tight.station);
+            let finding = Finding::new(severity, Part::Release, what, hint).at_station(tight.station);
             out.push(finding.at_point(tight.at).with(tight.excess, wanted.spring, "mm"));
         }
         if self.tight >= HOLDS {
             let what = format!("{:.0} mm² have less draft than {:.1}° and will stick.", self.tight, wanted.draft_deg);
             let hint = "Wax and release these sides with care, or let the form widen a little towards its open end.";
-            out.push(Finding::new(Severity::Note, Part::DrawOff, what, hint).with(self.tight, 0.0, "mm²"));
+            out.push(Finding::new(Severity::Note, Part::Release, what, hint).with(self.tight, 0.0, "mm²"));
         }
         out
     }

@@ -6,6 +6,7 @@ use crate::act;
 use crate::app::App;
 use crate::floor::layout::{View, Window};
 use crate::gesture::select;
+use crate::on_shell::ShellPage;
 use crate::view::{Item, Selected, Shown, Spot, Tab};
 use egui::Rect;
 use form::{Finding, Part};
@@ -33,6 +34,10 @@ pub(super) fn label(app: &App, finding: &Finding) -> String {
         Part::Fuselage => "Fuselage end".to_owned(),
         Part::Thrust => "Thrust line".to_owned(),
         Part::DrawOff => "Drawing off".to_owned(),
+        Part::Opening(index) => format!("Opening {}", index + 1),
+        Part::Laminate => "Laminate".to_owned(),
+        Part::Release => "Release".to_owned(),
+        Part::Balance => "Balance".to_owned(),
     };
     match place.station {
         Some(x) if part.is_empty() => format!("At {}", app.view.units.length(x)),
@@ -53,16 +58,32 @@ pub(crate) fn go(app: &mut App, finding: &Finding) {
     if of_plug {
         app.view.tab = Tab::Build;
     }
+    if let Some(page) = page_of_shell(finding.place.part) {
+        app.view.tab = Tab::Shell;
+        app.view.shell = page;
+    }
     let spot = Spot { station: finding.place.station, at: finding.place.at };
     show_section(app, spot);
     app.view.spot = (spot != Spot::default()).then_some(spot);
     bring_into_view(app, spot);
 }
 
+/// The page of the shell on which a part of it stands.
+fn page_of_shell(part: Part) -> Option<ShellPage> {
+    match part {
+        Part::Opening(_) => Some(ShellPage::Openings),
+        Part::Laminate => Some(ShellPage::Laminate),
+        Part::Release => Some(ShellPage::Release),
+        Part::Balance => Some(ShellPage::Weights),
+        _ => None,
+    }
+}
+
 fn target(app: &App, finding: &Finding) -> Selected {
     let bench = |item, view| Selected::Bench { item, view };
     match finding.place.part {
         Part::Form => station_near(app, finding.place.station).map_or(Selected::Nothing, Selected::Station),
+        Part::Opening(_) | Part::Laminate | Part::Release | Part::Balance => Selected::Nothing,
         Part::DrawOff => bench(in_the_way(app, finding).unwrap_or(Item::WayOff), View::Side),
         Part::Fuselage => bench(Item::Fuselage, View::Side),
         Part::Thrust => bench(Item::Hub, View::Side),

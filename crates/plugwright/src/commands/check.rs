@@ -53,8 +53,14 @@ fn form_name<'a>(document: &'a Document, f: &Finding) -> Option<&'a str> {
 fn finding(document: &Document, f: &Finding) -> Value {
     let quantity = |q: Option<Quantity>| q.map(|q| json!({ "value": q.value, "unit": q.unit }));
     let index = match f.place.part {
-        Part::Section(i) | Part::Station(i) | Part::Picture(i) | Part::KeepOut(i) | Part::Gauge(i) => Some(i + 1),
+        Part::Section(i)
+        | Part::Station(i)
+        | Part::Picture(i)
+        | Part::KeepOut(i)
+        | Part::Gauge(i)
+        | Part::Opening(i) => Some(i + 1),
         Part::Form | Part::Line(_) | Part::Fuselage | Part::Thrust | Part::DrawOff => None,
+        Part::Laminate | Part::Release | Part::Balance => None,
     };
     let part = match f.place.part {
         Part::Form => "form",
@@ -67,6 +73,10 @@ fn finding(document: &Document, f: &Finding) -> Value {
         Part::KeepOut(_) => "keep-out",
         Part::Gauge(_) => "gauge",
         Part::DrawOff => "drawing off",
+        Part::Opening(_) => "opening",
+        Part::Laminate => "laminate",
+        Part::Release => "release",
+        Part::Balance => "balance",
     };
     json!({
         "severity": f.severity.label(),

@@ -167,7 +167,7 @@ fn of_joint(joint: &Joint) -> Vec<Finding> {
             direction(half.way)
         );
         let hint = "Take the plug out in pieces, or part the shell along another line.";
-        let finding = Finding::new(Severity::Warning, Part::DrawOff, what, hint).with(half.undercut, 0.0, "mm²");
+        let finding = Finding::new(Severity::Warning, Part::Release, what, hint).with(half.undercut, 0.0, "mm²");
         match half.patches.first() {
             Some(patch) => finding.at_station(patch.worst[0]).at_point([patch.worst[1], patch.worst[2]]),
             None => finding,
