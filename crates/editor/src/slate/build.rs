@@ -8,6 +8,7 @@ mod stack;
 #[cfg(test)]
 mod tests;
 
+use super::field::reading;
 use super::part::Part;
 use super::{Ask, Seen, heading, note};
 use crate::commands::Command;
@@ -21,7 +22,7 @@ use project::edit::Edit;
 /// The page.
 pub(super) fn page(ui: &mut Ui, seen: &Seen<'_>, view: &ViewState, asks: &mut Vec<Ask>) {
     let part = Part { name: "Build", now: &*seen.document.build, units: view.units, edit: &Edit::SetBuild };
-    process(ui, &part, asks);
+    process(ui, seen, &part, asks);
     derived(ui, seen, |ui| differences(ui, seen, view.units));
     fold(ui, "Stack", true, |ui| stack::part(ui, seen, view, &part, asks));
     fold(ui, "Formers", false, |ui| cards::part(ui, &part, asks));
@@ -36,7 +37,7 @@ fn fold(ui: &mut Ui, title: &str, open: bool, body: impl FnOnce(&mut Ui)) {
     CollapsingHeader::new(text).id_salt(("build", title)).default_open(open).show_unindented(ui, body);
 }
 
-fn process(ui: &mut Ui, build: &Part<'_, Build>, asks: &mut Vec<Ask>) {
+fn process(ui: &mut Ui, seen: &Seen<'_>, build: &Part<'_, Build>, asks: &mut Vec<Ask>) {
     heading(ui, "What the plug is for");
     let ways = [("cloth over the plug", Process::OverPlug), ("a female mould", Process::FemaleMould)];
     build.choice(ui, "It serves for", &ways, build.now.process, asks, |build, process| build.process = process);
@@ -47,12 +48,25 @@ fn process(ui: &mut Ui, build: &Part<'_, Build>, asks: &mut Vec<Ask>) {
             Process::FemaleMould => "The plug is the finished form itself; the coat lies inside it.",
         },
     );
+    if seen.document.shell.feeds_coat {
+        followed_coat(ui, build);
+        return;
+    }
     let coat = build.now.coat;
     build.explained(ui, ("Laminate", "Cloth and resin over the plug."), coat.laminate, asks, |build, mm| {
         build.coat.laminate = mm;
     });
     build.explained(ui, ("Filler", "Filler over the cloth."), coat.filler, asks, |build, mm| build.coat.filler = mm);
     build.explained(ui, ("Paint", "Paint over all."), coat.paint, asks, |build, mm| build.coat.paint = mm);
+}
+
+/// The thicknesses that the laminate gives: read here, set where the plies are.
+fn followed_coat(ui: &mut Ui, build: &Part<'_, Build>) {
+    let coat = build.now.coat;
+    for (label, mm) in [("Laminate", coat.laminate), ("Filler", coat.filler), ("Paint", coat.paint)] {
+        reading(ui, label, format!("{} {}", build.units.fine(mm), build.units.sign()));
+    }
+    note(ui, "They follow the plies, on the page Shell, Laminate.");
 }
 
 /// Finished skin and plug where it matters on the bench.

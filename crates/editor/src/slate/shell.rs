@@ -5,6 +5,8 @@ mod cloth;
 mod laminate;
 mod openings;
 mod release;
+#[cfg(test)]
+mod tests;
 mod weights;
 
 use super::{Ask, Seen};

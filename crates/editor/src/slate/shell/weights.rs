@@ -1,7 +1,25 @@
-//! The page about weights.
+//! The page about mass and balance: what is weighed, what comes on in its place, and what restores the balance.
 
-use crate::slate::{Ask, Seen};
+mod found;
+mod given;
+
+use crate::slate::part::Part;
+use crate::slate::{Ask, Seen, heading, note};
 use crate::view::ViewState;
 use egui::Ui;
+use project::edit::Edit;
 
-pub(super) fn page(_ui: &mut Ui, _seen: &Seen<'_>, _view: &ViewState, _asks: &mut Vec<Ask>) {}
+/// The page.
+pub(super) fn page(ui: &mut Ui, seen: &Seen<'_>, view: &ViewState, asks: &mut Vec<Ask>) {
+    let shell = Part { name: "Weights", now: &*seen.document.shell, units: view.units, edit: &Edit::SetShell };
+    found::part(ui, seen, view);
+    heading(ui, "The aircraft as it stands");
+    note(ui, "Weigh it ready to fly, but with an empty tank and no propeller turning near you.");
+    given::weighed(ui, &shell, "Aircraft", given::Place::Aircraft, asks);
+    heading(ui, "The part that the shell replaces");
+    given::weighed(ui, &shell, "Replaced part", given::Place::Replaced, asks);
+    given::parts(ui, &shell, asks);
+    given::ring_and_screws(ui, seen, &shell, asks);
+    heading(ui, "The balance wanted");
+    given::balance(ui, &shell, asks);
+}
