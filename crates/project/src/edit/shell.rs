@@ -3,6 +3,7 @@
 use std::sync::Arc;
 
 use super::{Refused, forms};
+use crate::build::Coat;
 use crate::document::Document;
 use crate::mount::Mount;
 use crate::promise;
@@ -33,14 +34,20 @@ pub(super) fn settle_first(d: &mut Document) {
 pub(crate) fn strays(d: &Document) -> bool {
     let Some(coat) = d.shell.coat() else { return false };
     let own = d.forms.iter().filter_map(|form| form.build.as_ref());
-    own.chain([&d.build]).any(|build| build.coat != coat)
+    own.chain([&d.build]).any(|build| !same(build.coat, coat))
+}
+
+/// The same to a billionth of a millimetre: a file may be written by hand, where the last digit does not matter.
+fn same(a: Coat, b: Coat) -> bool {
+    let near = |x: f64, y: f64| (x - y).abs() <= 1e-9;
+    near(a.laminate, b.laminate) && near(a.filler, b.filler) && near(a.paint, b.paint)
 }
 
 /// Sets the coat of every plug to what the laminate comes to, where that feeds it. Says whether one was another.
 pub(crate) fn settle_coats(d: &mut Document) -> bool {
     let Some(coat) = d.shell.coat().filter(|_| strays(d)) else { return false };
     Arc::make_mut(&mut d.build).coat = coat;
-    for form in d.forms.iter_mut().filter(|form| form.build.as_ref().is_some_and(|build| build.coat != coat)) {
+    for form in d.forms.iter_mut().filter(|form| form.build.is_some()) {
         if let Some(build) = &mut Arc::make_mut(form).build {
             Arc::make_mut(build).coat = coat;
         }

@@ -133,7 +133,7 @@ fn a_broken_photograph_is_named_with_its_line() {
 
 #[test]
 fn a_broken_build_is_named_with_its_line() {
-    assert!(spoilt_example("laminate: 0.5", "laminate: -0.5", 4).reason.contains("laminate"));
+    assert!(spoilt_example("laminate: 0.366", "laminate: -0.5", 4).reason.contains("laminate"));
     assert!(spoilt_example("30.2,", "0.0,", 1).reason.contains("thickness of a board"));
     assert!(spoilt_example("allowed_sagitta: 0.3", "allowed_sagitta: 0.0", 2).reason.contains("sagitta"));
     assert!(spoilt_example("(25.0, 20.0)", "(-25.0, 20.0)", 1).reason.contains("dowels"));
@@ -145,13 +145,87 @@ fn a_broken_build_is_named_with_its_line() {
     assert!(spoilt_example("30.2,", &boards, 2).reason.contains("more than 500"));
 }
 
-/// A project that was written before there were airframes and builds opens with none.
+#[test]
+fn a_broken_shell_is_named_with_its_line() {
+    assert!(
+        spoilt_example("areal_weight: 80.0", "areal_weight: 1.0", 12).reason.starts_with("Ply 2: its areal weight")
+    );
+    assert!(spoilt_example("to: 240.0", "to: 210.0", 4).hint.contains("foremost station first"));
+    assert!(spoilt_example("thickness: 1.1", "thickness: 0.1", 5).reason.contains("no room for resin"));
+    assert!(spoilt_example("size: (30.0, 30.0)", "size: (30.0, 0.0)", 8).reason.contains("width of a patch"));
+    assert!(spoilt_example("hardener_per_100: 30.0", "hardener_per_100: 0.0", 6).hint.contains("maker's sheet"));
+    assert!(spoilt_example("(0.05, 0.2, 0.3)", "(0.3, 0.2, 0.05)", 3).reason.starts_with("Filler: 0.3, 0.2, 0.05"));
+    let two = spoilt_example("(60.0, 100.0, 150.0)", "(60.0, 100.0)", 1);
+    assert!(two.reason.contains("size 3"), "{two}");
+    assert!(spoilt_example("soak: (20.0, 30.0, 50.0)", "soak: (-1.0, 30.0, 50.0)", 3).reason.contains("soaked up"));
+    assert!(spoilt_example("cell: 5.0", "cell: 0.0", 8).reason.contains("cell of the net"));
+    assert!(spoilt_example("turn: 0.5", "turn: 1.5", 12).reason.contains("turn of the start"));
+    assert!(spoilt_example("way: (-1.0, 0.0, 0.0)", "way: (0.0, 0.0, 0.0)", 5).hint.contains("ahead"));
+    assert!(spoilt_example("parting: Whole", "parting: Somewhere", 1).reason.contains("Somewhere"));
+    assert!(spoilt_example("(6150.0, 6200.0, 6250.0)", "(6150.0, 6100.0, 6250.0)", 5).reason.contains("no range"));
+    assert!(spoilt_example("name: \"Exhaust stacks\"", "name: \"\"", 1).reason.contains("needs a name"));
+    assert!(spoilt_example("stations: (195.0, 200.0)", "stations: (201.0, 200.0)", 3).hint.contains("foremost"));
+    assert!(spoilt_example("aim: (2.0, 2.5)", "aim: (3.0, 2.5)", 3).hint.contains("smaller one first"));
+    assert!(spoilt_example("feeds_coat: true", "feeds_coats: true", 1).reason.contains("feeds_coats"));
+}
+
+#[test]
+fn a_broken_opening_or_mount_is_named_with_its_line() {
+    assert!(spoilt_example("seen: Ahead", "seen: Behind", 1).reason.contains("Behind"));
+    assert!(spoilt_example("size: (24.0, 18.0)", "size: (24.0, 0.0)", 4).reason.contains("size of the outline"));
+    assert!(spoilt_example("radius: 6.0", "radius: 10.5", 5).hint.contains("at most 10 mm"));
+    assert!(spoilt_example("(at: (230.0, 35.0)),", "(at: (230.0, -35.0)),", 5).hint.contains("0.01 mm"));
+    assert!(spoilt_example("depth: 60.0", "depth: -60.0", 12).reason.contains("depth of the duct"));
+    assert!(spoilt_example("yaw_deg: 8.0", "yaw_deg: 800.0", 4).reason.contains("yaw"));
+    assert!(spoilt_example("place: (130.0, 72.0, -30.0)", "place: (130.0, 72.0)", 1).reason.contains("size 3"));
+}
+
+/// The first form is the one that others are put on, and is built as the project says.
+#[test]
+fn a_first_form_that_is_put_on_another_is_refused() {
+    let lines = "lines: (crown: (points: []), keel: (points: []), breadth: (points: []), breadth_height: (points: []))";
+    let with = |more: &str| {
+        let form = format!("(name: \"F\", {lines}, {more})");
+        format!("(format: \"plugwright project\", version: 1, name: \"A\", model_scale: 4, forms: [{form}, {form}])")
+    };
+    assert!(error_of(&with("mount: (place: (0, 0, 0))")).reason.contains("others are put on"));
+    assert!(error_of(&with("build: (process: FemaleMould)")).hint.contains("build of the project"));
+    assert!(from_file(&with("stations: []"), &mut |_| Err("missing".into())).is_ok());
+}
+
+/// What was changed by hand in the text follows the plies when the project opens, in added forms too, and is told once.
+#[test]
+fn a_coat_that_is_not_what_the_plies_come_to_is_mended_and_told() {
+    let (_, rest) = include_str!("../../FILE.md").split_once("```ron\n").unwrap();
+    let (example, _) = rest.split_once("```").unwrap();
+    let mut load = |_: &str| Ok(crate::documents::png(b"side"));
+    let good = from_file(example, &mut load).unwrap();
+    assert_eq!(good.problems, []);
+    let at = |text: &str, with: &str| text.replacen("laminate: 0.366", with, 1);
+    let first = at(example, "laminate: 0.4");
+    for text in [first.clone(), at(&first, "laminate: 0.5"), example.replace("paint: 0.1,", "paint: 0.11,")] {
+        let opened = from_file(&text, &mut load).unwrap();
+        let [problem] = &opened.problems[..] else { panic!("{:?}", opened.problems) };
+        assert!(problem.to_string().contains("follows them now"), "{problem}");
+        let mended = to_file(&opened.document).unwrap().text;
+        assert_eq!(from_file(&mended, &mut load).unwrap().problems, []);
+        let coat = opened.document.shell.coat().unwrap();
+        assert_eq!(opened.document.build.coat, coat);
+        assert_eq!(opened.document.forms[1].build.as_ref().unwrap().coat, coat);
+    }
+    let by_hand = at(example, "laminate: 0.4").replacen("feeds_coat: true,", "", 1);
+    let opened = from_file(&by_hand, &mut load).unwrap();
+    assert_eq!((opened.problems.len(), opened.document.forms[1].build.as_ref().unwrap().coat.laminate), (0, 0.4));
+}
+
+/// A project that was written before there were airframes, builds and shells opens with none.
 #[test]
 fn what_is_not_there_is_as_in_a_new_project() {
     let opened = from_file(&good(), &mut |_| Ok(crate::documents::png(b"side"))).unwrap();
-    assert!(!good().contains("airframe") && !good().contains("build"));
+    assert!(["airframe", "build", "shell", "openings", "mount"].iter().all(|part| !good().contains(part)));
     assert_eq!(opened.document.airframe, new_document("Test").airframe);
     assert_eq!(opened.document.build, new_document("Test").build);
+    assert_eq!(opened.document.shell, new_document("Test").shell);
 }
 
 #[test]
@@ -161,6 +235,14 @@ fn a_group_may_hold_some_of_its_fields_only() {
     let mut expected = project::build::Build::default();
     (expected.stack.used, expected.foam.edge) = (true, 20.0);
     assert_eq!(*build, expected);
+    let part =
+        "shell: (laminate: (soak: (1, 2, 3), resin: (waste: 0.1)), release: (spring: 1), weights: (allowed: 5)),";
+    let text = good().replacen("    forms: [", &format!("    {part}\n    forms: ["), 1);
+    let shell = from_file(&text, &mut |_| Ok(crate::documents::png(b"side"))).unwrap().document.shell;
+    let mut expected = project::shell::Shell::default();
+    expected.laminate.soak = project::laminate::Span::new(1.0, 2.0, 3.0);
+    (expected.laminate.resin.waste, expected.release.spring, expected.weights.allowed) = (0.1, 1.0, 5.0);
+    assert_eq!(*shell, expected);
 }
 
 #[test]

@@ -2,6 +2,7 @@
 
 use std::sync::Arc;
 
+use project::build::Coat;
 use project::document::*;
 use project::edit::lock_all;
 use project::file::picture_file_name;
@@ -136,7 +137,8 @@ pub(crate) fn form() -> impl Strategy<Value = Form> {
     let lines = (line(-200.0..300.0), line(-300.0..100.0), line(0.0..300.0), line(-100.0..100.0));
     let sections =
         rising(0..5).prop_flat_map(|xs| xs.into_iter().map(|x| (Just(x), section_shape())).collect::<Vec<_>>());
-    let rest = (any::<bool>(), 0.0..20.0, 0.0..20.0);
+    let openings = vec(crate::openings::opening().prop_map(Arc::new), 0..3);
+    let rest = (any::<bool>(), 0.0..20.0, 0.0..20.0, openings);
     ("[a-zA-Z\"\\\\ äπ]{0,12}x", lines, sections, rising(0..20), rest).prop_map(
         |(name, lines, sections, stations, rest)| {
             let (crown, keel, breadth, breadth_height) = lines;
@@ -149,7 +151,7 @@ pub(crate) fn form() -> impl Strategy<Value = Form> {
                 lengthwise: if rest.0 { Lengthwise::Fair } else { Lengthwise::Straight },
                 front_edge_radius: rest.1,
                 rear_edge_radius: rest.2,
-                openings: Vec::new(),
+                openings: rest.3,
                 mount: None,
                 build: None,
             };
@@ -157,6 +159,12 @@ pub(crate) fn form() -> impl Strategy<Value = Form> {
             form
         },
     )
+}
+
+/// A form that may be put on another, with a build of its own.
+pub(crate) fn added_form() -> impl Strategy<Value = Form> {
+    let build = option::of(crate::builds::build().prop_map(Arc::new));
+    (form(), option::of(crate::openings::mount()), build).prop_map(|(form, mount, build)| Form { mount, build, ..form })
 }
 
 pub(crate) fn pick() -> impl Strategy<Value = [f64; 2]> {
@@ -215,18 +223,39 @@ fn paper() -> impl Strategy<Value = PaperSetup> {
     })
 }
 
-pub(crate) fn document() -> impl Strategy<Value = Document> {
-    let bench = (crate::airframes::airframe(), crate::builds::build());
-    ("[a-zA-Z0-9 ]{0,12}z", 0.5..20.0, vec(form(), 1..3), vec(picture(), 0..3), paper(), bench).prop_map(
-        |(name, model_scale, forms, pictures, paper, (airframe, build))| Document {
+/// A document without forms after the first.
+fn alone() -> impl Strategy<Value = Document> {
+    let bench = (crate::airframes::airframe(), crate::builds::build(), crate::shells::shell());
+    ("[a-zA-Z0-9 ]{0,12}z", 0.5..20.0, form(), vec(picture(), 0..3), paper(), bench).prop_map(
+        |(name, model_scale, form, pictures, paper, (airframe, build, shell))| Document {
             name,
             model_scale,
-            forms: forms.into_iter().map(Arc::new).collect(),
+            forms: vec![Arc::new(form)],
             pictures: pictures.into_iter().map(Arc::new).collect(),
             paper,
             airframe: Arc::new(airframe),
             build: Arc::new(build),
-            shell: Arc::default(),
+            shell: Arc::new(shell),
         },
     )
+}
+
+pub(crate) fn document() -> impl Strategy<Value = Document> {
+    (alone(), vec(added_form(), 0..3)).prop_map(|(mut document, added)| {
+        document.forms.extend(added.into_iter().map(Arc::new));
+        if let Some(coat) = document.shell.coat() {
+            follow(&mut document, coat);
+        }
+        document
+    })
+}
+
+/// Every plug is made smaller by what the laminate comes to.
+fn follow(document: &mut Document, coat: Coat) {
+    Arc::make_mut(&mut document.build).coat = coat;
+    for form in &mut document.forms {
+        if let Some(build) = &mut Arc::make_mut(form).build {
+            Arc::make_mut(build).coat = coat;
+        }
+    }
 }

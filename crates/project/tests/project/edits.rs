@@ -60,8 +60,8 @@ fn form_edit() -> impl Strategy<Value = Edit> {
     let form = || 0..2usize;
     prop_oneof![
         (form(), "[a-z]{0,3}").prop_map(|(form, name)| Edit::RenameForm { form, name }),
-        crate::documents::form().prop_map(Edit::AddForm),
-        (form(), crate::documents::form()).prop_map(|(form, with)| Edit::ReplaceForm { form, with }),
+        crate::documents::added_form().prop_map(Edit::AddForm),
+        (form(), crate::documents::added_form()).prop_map(|(form, with)| Edit::ReplaceForm { form, with }),
         form().prop_map(|form| Edit::RemoveForm { form }),
         (form(), number(), number()).prop_map(|(form, front, rear)| Edit::SetEdgeRadii { form, front, rear }),
         form().prop_map(|form| Edit::SetLengthwise { form, lengthwise: Lengthwise::Straight }),
@@ -177,6 +177,8 @@ fn edit() -> impl Strategy<Value = Edit> {
         4 => picture_edit(),
         4 => crate::photographs::edit(|| number().boxed()),
         4 => bench_edit(),
+        4 => crate::openings::edit(|| number().boxed()),
+        4 => crate::shells::edit(|| number().boxed()),
     ];
     let together =
         |edit: BoxedStrategy<Edit>| vec(edit, 0..4).prop_map(|edits| Edit::Together { label: "Several".into(), edits });
