@@ -6,6 +6,7 @@
 use crate::loft::Loft;
 use crate::section::Section;
 use crate::weave::Weave;
+use std::collections::{BTreeMap, BTreeSet};
 
 /// A closed, outward-facing triangle mesh: counter-clockwise seen from outside.
 #[derive(Clone, Debug, Default, PartialEq)]
@@ -38,9 +39,33 @@ impl Mesh {
         self.triangles.iter().map(triangle).sum()
     }
 
+    /// The closed lines of open edges, as vertices in order, the mesh at their left; where two of them touch at a vertex they are
+    /// told apart in one of the possible ways.
+    pub fn open_loops(&self) -> Vec<Vec<u32>> {
+        let mut sides: BTreeSet<(u32, u32)> = BTreeSet::new();
+        for t in &self.triangles {
+            sides.extend([(t[0], t[1]), (t[1], t[2]), (t[2], t[0])]);
+        }
+        let mut next: BTreeMap<u32, Vec<u32>> = BTreeMap::new();
+        for (a, b) in sides.iter().filter(|(a, b)| !sides.contains(&(*b, *a))) {
+            next.entry(*a).or_default().push(*b);
+        }
+        let mut loops = Vec::new();
+        while let Some(start) = next.iter().find(|n| !n.1.is_empty()).map(|n| *n.0) {
+            let mut line = vec![start];
+            let mut at = start;
+            while let Some(to) = next.get_mut(&at).and_then(Vec::pop).filter(|to| *to != start) {
+                line.push(to);
+                at = to;
+            }
+            loops.push(line);
+        }
+        loops
+    }
+
     /// Edges that do not lie between exactly two triangles of opposite sense; none in a closed mesh.
     pub fn open_edges(&self) -> usize {
-        let mut seen = std::collections::BTreeMap::new();
+        let mut seen = BTreeMap::new();
         for t in &self.triangles {
             for (a, b) in [(t[0], t[1]), (t[1], t[2]), (t[2], t[0])] {
                 let key = (a.min(b), a.max(b));

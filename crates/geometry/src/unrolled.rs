@@ -1,7 +1,7 @@
 //! A patch of a surface laid flat as paper is: with as little stretch as can be.
 //!
 //! The corners of a triangle mesh are placed in a plane so that the edges keep their lengths as well as they can: the sum over all
-//! edges of (difference / length)² times the area beside the edge is made least, by Levenberg and Marquardt's method with conjugate
+//! edges of (difference / length)² times the area beside the edge (an edge that is short beside it counts less) is made least, by Levenberg and Marquardt's method with conjugate
 //! gradients for each step. A patch of a surface that can be unrolled (a cylinder, a cone) keeps all lengths but for the chords that
 //! stand for arcs; of any other what is left over is told, not hidden.
 
@@ -69,8 +69,9 @@ fn edges(patch: &Mesh) -> Vec<Edge> {
     let edge = |(ends, area): ([usize; 2], f64)| {
         let [p, q] = ends.map(|v| patch.vertices[v]);
         let length = (0..3).map(|k| (q[k] - p[k]).powi(2)).sum::<f64>().sqrt();
-        // An edge of a sliver has no area beside it, but holds its ends together all the same.
-        (length > 1e-9).then(|| Edge { ends, length, weight: (area + 0.01 * length * length) / (length * length) })
+        // An edge along a sliver has hardly any area beside it, but holds its ends together all the same; one across has much more
+        // than its share, and would be so stiff that no step gets anywhere.
+        (length > 1e-9).then(|| Edge { ends, length, weight: (area / (length * length)).clamp(0.01, 3.0) })
     };
     areas.into_iter().filter_map(edge).collect()
 }
