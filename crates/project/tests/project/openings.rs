@@ -178,7 +178,8 @@ fn a_refused_opening_says_what_and_how_much() {
 fn no_more_openings_than_can_be_listed() {
     let mut document = new_document("Test");
     let mut form = empty_form("Full");
-    form.openings = vec![Arc::new(round()); MAX_OPENINGS];
+    let opening = Arc::new(round());
+    form.openings = vec![opening; MAX_OPENINGS];
     document.forms = vec![Arc::new(form)];
     let refused = Edit::AddOpening { form: 0, opening: round() }.apply(&document).unwrap_err();
     assert!(refused.hint.contains("500"), "{refused}");
