@@ -7,6 +7,7 @@ mod finding;
 pub mod front;
 mod landmark;
 mod lines;
+pub mod meeting;
 pub mod openings;
 mod plug_surface;
 mod sections;
