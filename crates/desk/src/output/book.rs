@@ -5,8 +5,10 @@
 
 mod airframe;
 mod assembly;
+mod cloth;
 mod composer;
 mod cover;
+mod facets;
 mod findings;
 mod foam;
 mod formers;
@@ -14,6 +16,7 @@ mod gauges;
 mod ledger;
 mod materials;
 mod sanded;
+mod shell;
 mod spacing;
 mod steps;
 mod templates;
@@ -59,6 +62,10 @@ struct Subject<'a> {
     /// The plan, if the plug is built by it.
     plan: Option<&'a Plan>,
     findings: Vec<Finding>,
+    /// What the chapters on the shell are about, once it has plies.
+    shell: Option<shell::ShellSubject>,
+    /// How its cloth lies.
+    cloth: Option<crate::shell::cloth::ClothPlan>,
     /// The templates on their pages, or why there are none.
     templates: Result<Layout, LayoutError>,
 }
@@ -92,18 +99,22 @@ pub fn book_by(
         Err(SheetsFailure::Layout(why)) => Err(why),
         Err(SheetsFailure::NotLofted(why)) => return Err(why.into()),
     };
+    let mut reckoning = |share: f32| progress(LAYOUT_SHARE + (SHELL_SHARE - LAYOUT_SHARE) * share);
+    let shell = shell::ShellSubject::of(document, lofted, planned, &mut reckoning)?;
     let findings = open_findings(document, lofted, planned);
     if !progress(FINDINGS_SHARE) {
         return Err(BookFailure::Stopped);
     }
     let plan = planned.and_then(Planned::used);
-    let subject = Subject { document, form, skin, loft, planned, plan, findings, templates };
+    let cloth = cloth::plan(document, first);
+    let subject = Subject { document, form, skin, loft, planned, plan, findings, shell, cloth, templates };
     let book = chapters(&subject)?;
     if progress(1.0) { Ok(book) } else { Err(BookFailure::Stopped) }
 }
 
-/// Share of the work when the templates are laid out, and when the findings are there too.
-const LAYOUT_SHARE: f32 = 0.6;
+/// Share of the work when the templates are laid out, when the shell is reckoned, and when the findings are there too.
+const LAYOUT_SHARE: f32 = 0.5;
+const SHELL_SHARE: f32 = 0.7;
 const FINDINGS_SHARE: f32 = 0.8;
 
 fn chapters(s: &Subject<'_>) -> Result<SheetSet, BookFailure> {
@@ -123,6 +134,12 @@ fn chapters(s: &Subject<'_>) -> Result<SheetSet, BookFailure> {
         gauges::set(&mut c, s, plan);
         sanded::set(&mut c, s, plan);
     }
+    shell::order(&mut c, s);
+    shell::laminate(&mut c, s);
+    if let Some(plan) = &s.cloth {
+        cloth::set(&mut c, s, plan);
+    }
+    shell::release_and_balance(&mut c, s);
     airframe::set(&mut c, s);
     templates::set(&mut c, s);
     findings::set(&mut c, s);
@@ -134,7 +151,10 @@ fn open_findings(document: &Document, lofted: &[Arc<Lofted>], planned: Option<&P
     let one = |index: usize| {
         lofted.get(index).map_or_else(|| Cow::Owned(form::loft(&document.forms[index])), |l| Cow::Borrowed(l.as_ref()))
     };
-    crate::findings::joined(crate::findings::findings(document, one), planned)
+    let mut found = crate::findings::findings(document, one);
+    let source = crate::shell::Source::of(document, lofted);
+    found.extend(crate::shell::slow_findings(&source, planned, &mut |_| true).into_iter().flatten());
+    crate::findings::joined(found, planned)
 }
 
 /// A book is read at the bench: on paper of a size that goes into a folder.

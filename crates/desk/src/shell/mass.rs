@@ -4,7 +4,6 @@
 //! told as [`Missing`], and what can be weighed is weighed without it.
 
 mod fittings;
-mod frame;
 mod lap;
 mod one_shell;
 mod placed;

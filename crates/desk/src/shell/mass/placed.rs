@@ -1,6 +1,6 @@
 //! A part of an added form in the axes of the first one, as its mount places it.
 
-use super::frame::Placed;
+use form::meeting::Placed;
 use form::space::Vector;
 use project::laminate::Span;
 use project::mount::Mount;

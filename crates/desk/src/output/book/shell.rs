@@ -1,0 +1,87 @@
+//! The shell: order of the work, plies and resin, release, mass and balance.
+
+mod balance;
+mod laminate;
+mod order;
+mod release;
+
+use super::composer::Composer;
+use super::{BookFailure, Subject};
+use crate::plans::Planned;
+use crate::shell::Source;
+use crate::shell::mass::{Weighing, weigh};
+use crate::shell::release::{Releasing, joints as joints_of, release as release_of};
+use form::Lofted;
+use project::document::Document;
+use project::laminate::Span;
+use shell::release::Joint;
+use std::sync::Arc;
+
+/// What the chapters on the shell are about.
+pub(super) struct ShellSubject {
+    weighing: Weighing,
+    /// Whether the shell comes off, or why that cannot be told.
+    releasing: Result<Releasing, String>,
+    joints: Vec<Joint>,
+}
+
+impl ShellSubject {
+    /// That of a document; `None` while no ply covers the whole shell.
+    pub(super) fn of(
+        document: &Document,
+        lofted: &[Arc<Lofted>],
+        planned: Option<&Planned>,
+        progress: &mut dyn FnMut(f32) -> bool,
+    ) -> Result<Option<Self>, BookFailure> {
+        if document.shell.laminate.thickness().is_err() {
+            return Ok(None);
+        }
+        let source = Source::of(document, lofted);
+        let weighing = weigh(&source, planned, &mut |share| progress(0.3 * share))?.ok_or(BookFailure::Stopped)?;
+        let releasing = match release_of(&source, &mut |share| progress(0.3 + 0.3 * share)) {
+            Ok(found) => Ok(found.ok_or(BookFailure::Stopped)?),
+            Err(why) => Err(why.to_string()),
+        };
+        let joints = joints_of(&source, &mut |share| progress(0.6 + 0.4 * share)).ok().flatten().unwrap_or_default();
+        Ok(Some(Self { weighing, releasing, joints }))
+    }
+}
+
+/// What is done first, before the pages on openings and added forms.
+pub(super) fn order(c: &mut Composer, s: &Subject<'_>) {
+    if let Some(shell) = &s.shell {
+        order::set(c, s, shell);
+    }
+}
+
+/// Plies, resin and what to buy.
+pub(super) fn laminate(c: &mut Composer, s: &Subject<'_>) {
+    if let Some(shell) = &s.shell {
+        laminate::set(c, s, shell);
+    }
+}
+
+/// How the shell comes off; mass and balance.
+pub(super) fn release_and_balance(c: &mut Composer, s: &Subject<'_>) {
+    if let Some(shell) = &s.shell {
+        release::set(c, s, shell);
+        balance::set(c, s, shell);
+    }
+}
+
+/// "0.40 (0.31 to 0.53)", without a range where there is none.
+pub(super) fn ranged(span: Span, digits: usize) -> String {
+    let [low, likely, high] = span.ends().map(|v| super::signed(format!("{v:.digits$}")));
+    if low == high { likely } else { format!("{likely} ({low} to {high})") }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn a_range_is_told_where_there_is_one() {
+        assert_eq!(ranged(Span::new(-0.31, 0.4, 0.53), 2), "0.40 (−0.31 to 0.53)");
+        assert_eq!(ranged(Span::exact(3.0), 1), "3.0");
+    }
+}
