@@ -41,6 +41,10 @@ pub(crate) enum Command {
     Cut(Cut),
     /// Find the cameras of the pictures from their landmarks. Exit code 1 if a landmark is suspect or a camera is not found.
     Camera(Camera),
+    /// Tell what the shell is made of and weighs: plies, resin in pots, shopping list, mass, balance of the aircraft.
+    Mass(Mass),
+    /// Tell whether the shell comes off its plug, and along which line to part it. Exit code 1 if it is held.
+    Release(Release),
     /// Solve the sections of the first form from what is traced in photographs, into a new project.
     Solve(Solve),
 }
@@ -180,6 +184,49 @@ pub(crate) struct Camera {
 }
 
 #[derive(Args, Debug)]
+pub(crate) struct Mass {
+    /// The project: a project file, or a folder with one project in it.
+    pub(crate) project: PathBuf,
+    /// Write JSON.
+    #[arg(long)]
+    pub(crate) json: bool,
+}
+
+#[derive(Args, Debug)]
+pub(crate) struct Release {
+    /// The project: a project file, or a folder with one project in it.
+    pub(crate) project: PathBuf,
+    /// The way the shell goes, instead of the project's own: aft, to starboard, up.
+    #[arg(long, value_name = "X,Y,Z", allow_hyphen_values = true, value_parser = way)]
+    pub(crate) way: Option<Way>,
+    /// Write JSON.
+    #[arg(long)]
+    pub(crate) json: bool,
+}
+
+/// A direction, of any length.
+#[derive(Clone, Copy, Debug)]
+pub(crate) struct Way(pub(crate) [f64; 3]);
+
+#[derive(Args, Debug)]
+pub(crate) struct Solve {
+    /// The project: a project file, or a folder with one project in it.
+    pub(crate) project: PathBuf,
+    /// The new project to write; one that is there is never written over.
+    #[arg(long, value_name = "NEW")]
+    pub(crate) to: PathBuf,
+    /// The breadth line is known: keep it as it is drawn.
+    #[arg(long)]
+    pub(crate) breadth_known: bool,
+    /// A form that is not drawn yet is begun from what is traced from the side: crown and keel are faired within so many mm.
+    #[arg(long, value_name = "MM", default_value_t = 0.2, value_parser = tolerance)]
+    pub(crate) fairing: f64,
+    /// Write JSON.
+    #[arg(long)]
+    pub(crate) json: bool,
+}
+
+#[derive(Args, Debug)]
 pub(crate) struct Solve {
     /// The project: a project file, or a folder with one project in it.
     pub(crate) project: PathBuf,
@@ -257,6 +304,14 @@ impl ViewName {
 fn millimetres(text: &str) -> Result<f64, String> {
     let value: f64 = text.trim().parse().map_err(|_| "not a number of millimetres".to_owned())?;
     if value.is_finite() { Ok(value) } else { Err("not a finite number of millimetres".to_owned()) }
+}
+
+fn way(text: &str) -> Result<Way, String> {
+    let wrong = || "give three numbers with commas between them: aft, to starboard, up; such as -1,0,0".to_owned();
+    let numbers: Vec<f64> =
+        text.split(',').filter_map(|n| n.trim().parse().ok()).filter(|n: &f64| n.is_finite()).collect();
+    let way: [f64; 3] = numbers.try_into().map_err(|_| wrong())?;
+    if text.split(',').count() == 3 { Ok(Way(way)) } else { Err(wrong()) }
 }
 
 fn tolerance(text: &str) -> Result<f64, String> {

@@ -46,6 +46,8 @@ pub(crate) enum Failure {
     Solve(#[from] desk::photographs::SolveFailure),
     #[error(transparent)]
     Begin(#[from] desk::photographs::BeginFailure),
+    #[error(transparent)]
+    Release(#[from] desk::shell::release::ReleaseFailure),
     #[error("{0}")]
     Window(String),
     #[error(transparent)]

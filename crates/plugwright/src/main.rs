@@ -42,6 +42,8 @@ fn run(command: Command) -> Result<ExitCode, Failure> {
         Command::Book(a) => commands::book::run(&a),
         Command::Cut(a) => commands::cut::run(&a),
         Command::Camera(a) => commands::camera::run(&a),
+        Command::Mass(a) => commands::mass::run(&a),
+        Command::Release(a) => commands::release::run(&a),
         Command::Solve(a) => commands::solve::run(&a),
     }
 }
