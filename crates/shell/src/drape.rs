@@ -4,6 +4,7 @@ mod bands;
 mod build;
 mod charts;
 mod geodesic;
+mod lines;
 pub mod net;
 pub mod outside;
 mod patch;

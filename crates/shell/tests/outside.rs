@@ -3,7 +3,7 @@
 
 mod common;
 
-use common::demo;
+use common::{demo, round_form};
 use form::PlugSurface;
 use form::space::{length, sub};
 use plugwright_tests::forms::{Bounds, any_form};
@@ -101,5 +101,29 @@ proptest! {
         for (_, node) in net.nodes() {
             prop_assert!(length(sub(outside.jet(outside.sheet(node.at), node.at).p, node.p)) < 1e-9);
         }
+    }
+}
+
+/// On a ball that is closed in front a yarn that leaves the tip along the centre plane lies on the joint of both halves all the way, and
+/// one along the crown runs over the tip: neither must stop there.
+#[test]
+fn yarns_run_along_the_centre_plane_and_over_a_closed_tip() {
+    let arc = |k: u32| std::f64::consts::FRAC_PI_2 * f64::from(k) / 12.0;
+    let points: Vec<[f64; 2]> = (0..=12).map(|k| [80.0 * (1.0 - arc(k).cos()), 80.0 * arc(k).sin()]).collect();
+    let skin = round_form(&points);
+    let outside = Outside::new(skin.loft(), 0.0, &Cover { front: End::Closed, ..Cover::default() }).unwrap();
+    let [low, high] = outside.ends();
+    for angle in [0.0, 1e-4, 90.0] {
+        let net = Net::drape(&outside, &outside.start([low + 1e-6, 0.0], angle), 5.0).unwrap();
+        // Half a ball shears by no more than 52.4 degrees, so a net from the tip reaches all of it.
+        assert!((net.covered_area() / outside.part_area() - 1.0).abs() < 0.005, "{angle}: {}", net.covered_area());
+        assert!(net.worst_link() < 1e-9);
+        let start = [0.5 * (low + high), 0.0];
+        let seamed = outside.clone().with_seam(outside.seam_opposite(start, 15.0));
+        let net = Net::drape(&seamed, &seamed.start(start, angle), 5.0).unwrap();
+        // Over the tip and down to the open end below: three eighths of a great circle of 80 mm, in links of 5 mm.
+        let farthest = net.range().into_iter().map(|(first, last)| (-first).max(last)).max().unwrap();
+        assert!(farthest >= 37, "{angle}: {:?}", net.range());
+        assert!(net.covered_area() > 0.75 * outside.part_area(), "{angle}: {}", net.covered_area());
     }
 }

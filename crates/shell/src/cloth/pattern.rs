@@ -16,6 +16,8 @@ pub struct Notch {
     pub station: f64,
     /// Where it crosses the outline in the flat, mm.
     pub at: [f64; 2],
+    /// The same on the form, mm.
+    pub on_form: Vector,
     /// Unit vector along the outline there, the cloth at its left.
     pub along: [f64; 2],
 }
@@ -227,7 +229,9 @@ fn notches(outline: &Outline, stations: &[f64]) -> Vec<Notch> {
         for &station in stations.iter().filter(|s| (x <= **s) != (to <= **s)) {
             let share = (station - x) / (to - x);
             let at = [0, 1].map(|c| a[c] + share * d[c]);
-            out.push(Notch { station, at, along: d.map(|c| c / long) });
+            let (p, q) = (outline.on_form[k], outline.on_form[next]);
+            let on_form = [0, 1, 2].map(|c| p[c] + share * (q[c] - p[c]));
+            out.push(Notch { station, at, on_form, along: d.map(|c| c / long) });
         }
     }
     out

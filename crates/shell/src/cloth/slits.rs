@@ -25,6 +25,8 @@ pub struct Cut {
     pub tip: Number,
     /// The way it runs from there in the flat: one of the four ways along yarns.
     pub way: Number,
+    /// The way from it, across, to the side that is laid anew; the other stays.
+    pub side: Number,
     /// Its length to the cut edge, mm.
     pub length: f64,
     /// Its tip on the form, mm.
@@ -308,6 +310,7 @@ fn cut(piece: &Piece, way: Number, trial: &Trial, overlap: f64) -> Cut {
     let mut out = Cut {
         tip: [0, 1].map(|k| piece.offset[k] + trial.corner[k]),
         way: if k == 0 { [way[0], 0] } else { [0, way[1]] },
+        side: if k == 0 { [0, way[1]] } else { [way[0], 0] },
         length: 0.0,
         tip_at,
         mouth_at: tip_at,

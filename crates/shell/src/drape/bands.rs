@@ -3,6 +3,7 @@
 //! The first parameter runs by one over every band. It is divided, like the second, so finely that polynomial patches follow the
 //! surface.
 
+use super::lines::{Lines, MOST_HALVINGS};
 use super::patch::{POINTS, points};
 use super::stretch::{Body, Row};
 use form::space::{Vector, add, length, sub, times};
@@ -90,20 +91,20 @@ impl<'a> Bands<'a> {
     }
 
     /// Where the first parameter is divided, so that polynomials follow the surface along the body within about `close` mm.
-    pub(crate) fn first_lines(&self, basis: &[[f64; POINTS]; POINTS], close: f64) -> Option<Vec<f64>> {
+    pub(crate) fn first_lines(&self, basis: &[[f64; POINTS]; POINTS], close: f64) -> Option<Lines> {
         let mut lines = vec![0.0];
         for band in 0..self.bands.len() {
             let miss = |a: f64, b: f64| {
                 let rows = |t: f64| self.row(band, 0.5 * (a + b) + 0.5 * (b - a) * t);
                 worst(&rows, &self.samples(), basis)
             };
-            halve(&miss, (0.0, 1.0), close, 5, &mut lines, band as f64)?;
+            halve(&miss, (0.0, 1.0), close, MOST_HALVINGS - 1, &mut lines, band as f64)?;
         }
-        Some(lines)
+        Some(Lines::new(lines))
     }
 
     /// The same across the body, over all runs of the starboard half.
-    pub(crate) fn second_lines(&self, basis: &[[f64; POINTS]; POINTS], close: f64) -> Option<Vec<f64>> {
+    pub(crate) fn second_lines(&self, basis: &[[f64; POINTS]; POINTS], close: f64) -> Option<Lines> {
         let shares = [0.03, 0.3, 0.7, 1.0];
         let rows: Vec<BandRow<'_>> =
             (0..self.bands.len()).flat_map(|band| shares.map(|share| self.row(band, share))).collect::<Option<_>>()?;
@@ -113,9 +114,9 @@ impl<'a> Bands<'a> {
                 let at = |row: &BandRow<'_>, t: f64| row.place(run, 0.5 * (a + b) + 0.5 * (b - a) * t);
                 Some(rows.iter().map(|row| off(&|t| at(row, t), basis)).fold(0.0, f64::max))
             };
-            halve(&miss, (0.0, 1.0), close, 6, &mut lines, run as f64)?;
+            halve(&miss, (0.0, 1.0), close, MOST_HALVINGS, &mut lines, run as f64)?;
         }
-        Some(lines)
+        Some(Lines::new(lines))
     }
 
     /// Places across the body at which it is compared along it.

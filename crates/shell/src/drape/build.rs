@@ -1,6 +1,7 @@
 //! Reads a loft into the patches of an outside.
 
 use super::bands::{BandRow, Bands};
+use super::lines::Lines;
 use super::outside::{Cover, Outside};
 use super::patch::{POINTS, Patch, basis, points};
 use form::space::{Vector, add, cross, dot, length, sub, times, unit};
@@ -21,12 +22,12 @@ pub(super) fn built(bands: &Bands<'_>, cover: &Cover) -> Option<Outside> {
     let basis = basis();
     let first_lines = bands.first_lines(&basis, CLOSE)?;
     let second_lines = bands.second_lines(&basis, CLOSE)?;
-    let wide = second_lines.len() - 1;
-    let mut values: Vec<Values> = Vec::with_capacity(wide * (first_lines.len() - 1));
-    for s in first_lines.windows(2) {
+    let wide = second_lines.intervals();
+    let mut values: Vec<Values> = Vec::with_capacity(wide * first_lines.intervals());
+    for s in first_lines.windows() {
         let rows = points().map(|t| row_at(bands, s, t));
         let rows: Vec<BandRow<'_>> = rows.into_iter().collect::<Option<_>>()?;
-        for v in second_lines.windows(2) {
+        for v in second_lines.windows() {
             values.push(std::array::from_fn(|i| points().map(|t| place_at(&rows[i], v, t))));
         }
     }
@@ -41,8 +42,8 @@ pub(super) fn built(bands: &Bands<'_>, cover: &Cover) -> Option<Outside> {
         cover: *cover,
         off: 0.0,
         seam: None,
-        first_lines,
-        second_lines,
+        first_lines: Arc::new(first_lines),
+        second_lines: Arc::new(second_lines),
     };
     outside.caps = caps(bands, &outside);
     outside.off = off(bands, &outside)?;
@@ -62,11 +63,12 @@ fn place_at(row: &BandRow<'_>, v: &[f64], t: f64) -> Vector {
 
 /// Makes neighbouring bands meet, and tells where they do so in a crease. A coat taken off leaves a gap at a crease, or makes the
 /// bands cross: they are drawn to where the two planes meet once moved.
-fn join_bands(bands: &Bands<'_>, lines: &[f64], wide: usize, values: &mut [Values]) -> Vec<f64> {
+fn join_bands(bands: &Bands<'_>, lines: &Lines, wide: usize, values: &mut [Values]) -> Vec<f64> {
     let t = bands.body.taken_off;
     let last = POINTS - 1;
     let mut creases = Vec::new();
-    for (k, w) in lines.windows(3).enumerate().filter(|(_, w)| w[1].fract() == 0.0) {
+    let inner = lines.windows().map(|w| w[1]).take(lines.intervals() - 1);
+    for (k, line) in inner.enumerate().filter(|(_, line)| line.fract() == 0.0) {
         let mut crease = false;
         for j in 0..wide {
             let (before, after) = (k * wide + j, (k + 1) * wide + j);
@@ -88,7 +90,7 @@ fn join_bands(bands: &Bands<'_>, lines: &[f64], wide: usize, values: &mut [Value
             }
         }
         if crease {
-            creases.push(w[1]);
+            creases.push(line);
         }
     }
     creases
@@ -145,14 +147,14 @@ fn caps(bands: &Bands<'_>, outside: &Outside) -> [f64; 2] {
 /// What the patches miss along the normal at two places each.
 fn off(bands: &Bands<'_>, outside: &Outside) -> Option<f64> {
     let mut worst = 0.0_f64;
-    let wide = outside.second_lines.len() - 1;
-    for (i, s) in outside.first_lines.windows(2).enumerate() {
+    let wide = outside.second_lines.intervals();
+    for (i, s) in outside.first_lines.windows().enumerate() {
         if bands.bands.get(s[0] as usize).is_none_or(|band| !super::outside::is_body(*band)) {
             continue;
         }
         for at in [[0.35, -0.52], [-0.61, 0.2]] {
             let row = row_at(bands, s, at[0])?;
-            for (j, v) in outside.second_lines.windows(2).enumerate() {
+            for (j, v) in outside.second_lines.windows().enumerate() {
                 let run = v[0].floor();
                 let fraction = 0.5 * (v[0] + v[1]) + 0.5 * (v[1] - v[0]) * at[1] - run;
                 let miss = sub(outside.patches[i * wide + j].read(at).p, row.place(run as usize, fraction));

@@ -10,16 +10,15 @@ const OVERRUN: f64 = 40.0;
 
 impl Outside {
     /// Place and derivatives read from the patches, with straight continuation beyond `first` and `second`, the limits of a sheet.
+    #[inline]
     fn read(&self, at: At, first: [f64; 2], second: [f64; 2]) -> Jet {
-        let held = [at[0].clamp(first[0], first[1]), at[1].clamp(second[0], second[1])];
+        let held = [at[0].max(first[0]).min(first[1]), at[1].max(second[0]).min(second[1])];
         let over = [at[0] - held[0], at[1] - held[1]];
         let port = second[0] >= self.runs;
         let v = if port { 2.0 * self.runs - held[1] } else { held[1] };
-        let (i, s) = cell_of(&self.first_lines, held[0]);
-        let (j, t) = cell_of(&self.second_lines, v);
-        let local = [2.0 * s.0 - 1.0, 2.0 * t.0 - 1.0];
-        let scale = [2.0 / s.1, 2.0 / t.1];
-        let patch = &self.patches[i * (self.second_lines.len() - 1) + j];
+        let (i, j) = (self.first_lines.within(held[0]), self.second_lines.within(v));
+        let (local, scale) = ([i.local, j.local], [i.scale, j.scale]);
+        let patch = &self.patches[i.interval * self.second_lines.intervals() + j.interval];
         let Read { mut p, by } = patch.read(local);
         let mut by = [times(by[0], scale[0]), times(by[1], scale[1])];
         if port {
@@ -38,6 +37,7 @@ impl Outside {
     }
 
     /// Limits of a sheet; of one that runs on past an open end, those of the surface.
+    #[inline]
     fn limits(&self, sheet: usize) -> [[f64; 2]; 2] {
         let (across, round) = ((sheet - 2) / self.around(), (sheet - 2) % self.around());
         let [low, high] = self.ends();
@@ -51,11 +51,16 @@ impl Outside {
     }
 
     /// The second parameter once round, and how often it has gone round.
+    #[inline]
     fn wound(&self, v: f64) -> (f64, f64) {
+        if v >= 0.0 && v < 2.0 * self.runs {
+            return (v, 0.0);
+        }
         let turns = (v / (2.0 * self.runs)).floor();
         ((v - turns * 2.0 * self.runs).clamp(0.0, 2.0 * self.runs), turns)
     }
 
+    #[inline]
     pub(super) fn in_cap(&self, s: f64) -> Option<usize> {
         if s < self.caps[0] {
             Some(0)
@@ -109,6 +114,7 @@ impl Outside {
 }
 
 impl Surface for Outside {
+    #[inline]
     fn sheet(&self, [s, v]: At) -> usize {
         self.in_cap(s).unwrap_or_else(|| {
             let round = (self.wound(v).0 as usize).min(self.around() - 1);
@@ -116,6 +122,7 @@ impl Surface for Outside {
         })
     }
 
+    #[inline]
     fn jet(&self, sheet: usize, [s, v]: At) -> Jet {
         let (wound, turns) = self.wound(v);
         if sheet < 2 {
@@ -127,6 +134,7 @@ impl Surface for Outside {
         self.read([s, v], first, second)
     }
 
+    #[inline]
     fn moved(&self, at: At, by: [f64; 2]) -> At {
         let Some(end) = self.in_cap(at[0]) else { return [at[0] + by[0], at[1] + by[1]] };
         let pole = self.ends()[end];
@@ -189,13 +197,8 @@ impl Surface for Outside {
 }
 
 /// A second parameter moved by whole turns to where it is nearest to a sheet.
+#[inline]
 fn nearest_turn(v: f64, [from, to]: [f64; 2], period: f64) -> f64 {
-    v - period * ((v - 0.5 * (from + to)) / period).round()
-}
-
-/// The interval that holds a value, the share of it, and its length.
-fn cell_of(lines: &[f64], at: f64) -> (usize, (f64, f64)) {
-    let k = lines.partition_point(|line| *line <= at).clamp(1, lines.len() - 1) - 1;
-    let long = lines[k + 1] - lines[k];
-    (k, ((at - lines[k]) / long, long))
+    let off = v - 0.5 * (from + to);
+    if 2.0 * off.abs() < period { v } else { v - period * (off / period).round() }
 }

@@ -28,6 +28,8 @@ pub(crate) struct YarnEnd {
 /// A link's length is kept to this, mm.
 pub(crate) const CLOSE: f64 = 1e-10;
 const MOST_STEPS: usize = 30;
+/// A yarn that leaves a sheet before this share of a link stands on its edge.
+const ALONG: f64 = 1e-9;
 /// Most creases that one link passes.
 const MOST_CREASES: usize = 8;
 
@@ -47,15 +49,25 @@ impl YarnEnd {
     /// The yarn one link further.
     pub(crate) fn next(&self, surface: &impl Surface, link: f64) -> Option<Self> {
         let from = self.jet.p;
-        let mut here = *self;
+        let (mut here, mut before) = (*self, None);
         for _ in 0..MOST_CREASES {
             let there = here.reached(surface, from, link)?;
             match surface.leaves(here.sheet, here.at, there.at) {
-                Some((_, sheet)) => here = here.on_crease(surface, &there, sheet)?,
-                None => return Some(Self { sheet: surface.sheet(there.at), ..there }),
+                // It runs along the edge between two sheets, and each hands it to the other: by rounding it oversteps either.
+                Some((share, sheet)) if share < ALONG && before == Some(sheet) => return Some(there.held(surface)),
+                Some((_, sheet)) => {
+                    before = Some(here.sheet);
+                    here = here.on_crease(surface, &there, sheet)?;
+                }
+                None => return Some(there.held(surface)),
             }
         }
         None
+    }
+
+    /// On the sheet that holds its place.
+    fn held(self, surface: &impl Surface) -> Self {
+        Self { sheet: surface.sheet(self.at), ..self }
     }
 
     /// Where the plane of normal and direction, the sheet, and the sphere about `from` meet.
@@ -85,7 +97,9 @@ impl YarnEnd {
         for _ in 0..MOST_STEPS {
             // The way runs on past the edge, so that a step too short finds it as well as one too long.
             let far = [0, 1].map(|k| self.at[k] + 4.0 * (edge.at[k] - self.at[k]));
-            let share = 4.0 * surface.leaves(self.sheet, self.at, far)?.0;
+            // Where it runs all but along the edge, it may have come as near as can be told.
+            let Some((share, _)) = surface.leaves(self.sheet, self.at, far) else { break };
+            let share = 4.0 * share;
             reach *= share;
             if reach <= CLOSE {
                 edge = *self;
@@ -105,7 +119,7 @@ impl YarnEnd {
 }
 
 /// A step of the parameters held to a link's length in space.
-pub(crate) fn held(step: [f64; 2], jet: &Jet, link: f64) -> [f64; 2] {
+fn held(step: [f64; 2], jet: &Jet, link: f64) -> [f64; 2] {
     let d = add(times(jet.by[0], step[0]), times(jet.by[1], step[1]));
     let far = length(d);
     if far > link { step.map(|s| s * link / far) } else { step }

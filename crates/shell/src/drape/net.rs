@@ -13,9 +13,9 @@
 //!      +----------- i
 //! ```
 
-use super::geodesic::{CLOSE, YarnEnd, held};
+use super::geodesic::{CLOSE, YarnEnd};
 use super::surface::{At, Jet, Margin, Surface, jet_at, solve};
-use form::space::{Vector, cross, dot, length, sub, times, unit};
+use form::space::{Vector, add, cross, dot, length, sub, times, unit};
 
 /// Where cloth is first laid down, and how it lies there.
 #[derive(Clone, Copy, Debug, PartialEq)]
@@ -152,17 +152,26 @@ impl Net {
         let [(i0, i1), (j0, j1)] = self.range();
         let (last_i, last_j) = (if di > 0 { i1 } else { -i0 }, if dj > 0 { j1 } else { -j0 });
         let overrun = surface.overrun();
+        // The mixed second differences of the parameters over the cells of the row below. They change evenly from cell to cell, so that
+        // three neighbours tell the fourth.
+        let mut below = vec![[0.0; 2]; last_i as usize + 1];
         for j in 1..=last_j {
-            // The mixed second difference of the parameters, which changes little from cell to cell.
-            let mut bend = [0.0; 2];
+            let (mut before, mut corner) = ([0.0; 2], below[0]);
             for i in 1..=last_i {
                 let node = |a: i32, b: i32| self.node([a * di, b * dj]);
                 let (Some(a), Some(b), Some(o)) = (node(i - 1, j), node(i, j - 1), node(i - 1, j - 1)) else {
                     continue;
                 };
+                let under = below[i as usize];
+                let bend = match (i, j) {
+                    (_, 1) => before,
+                    (1, _) => under,
+                    _ => [before[0] + under[0] - corner[0], before[1] + under[1] - corner[1]],
+                };
                 let found = meeting(surface, [a, b, o], self.cell, bend).filter(|n| n.margin.cloth <= overrun);
                 if let Some(found) = found {
-                    bend = [0, 1].map(|k| found.at[k] - a.at[k] - b.at[k] + o.at[k]);
+                    before = [found.at[0] - a.at[0] - b.at[0] + o.at[0], found.at[1] - a.at[1] - b.at[1] + o.at[1]];
+                    (corner, below[i as usize]) = (under, before);
                     self.set([i * di, j * dj], found);
                 }
             }
@@ -237,6 +246,10 @@ fn by_sheets(surface: &impl Surface, [a, b, o]: [&Node; 3], cell: f64, guess: At
     })
 }
 
+/// A step shorter than this, in mm and in either parameter, is taken along the tangent plane without looking again: its square is
+/// below [`CLOSE`].
+const SHORT: f64 = 1e-6;
+
 /// Newton's method for the two distances, on one sheet or on whichever holds the place.
 fn newton(
     surface: &impl Surface,
@@ -247,14 +260,23 @@ fn newton(
     sheet: Option<usize>,
 ) -> Option<(At, Jet)> {
     for _ in 0..MOST_STEPS {
-        let jet = sheet.map_or_else(|| jet_at(surface, at), |sheet| surface.jet(sheet, at));
+        let mut jet = sheet.map_or_else(|| jet_at(surface, at), |sheet| surface.jet(sheet, at));
         let (from_a, from_b) = (sub(jet.p, a), sub(jet.p, b));
-        let miss = [from_a, from_b].map(|d| 0.5 * (dot(d, d) - cell * cell));
-        if miss.iter().all(|m| m.abs() <= CLOSE * cell) {
+        let miss = [0.5 * (dot(from_a, from_a) - cell * cell), 0.5 * (dot(from_b, from_b) - cell * cell)];
+        if miss[0].abs().max(miss[1].abs()) <= CLOSE * cell {
             return Some((at, jet));
         }
-        let rows = [from_a, from_b].map(|d| jet.by.map(|by| dot(by, d)));
-        at = surface.moved(at, held(solve(rows, miss.map(|m| -m))?, &jet, cell));
+        let [u, v] = jet.by;
+        let rows = [[dot(u, from_a), dot(v, from_a)], [dot(u, from_b), dot(v, from_b)]];
+        let step = solve(rows, [-miss[0], -miss[1]])?;
+        let way = add(times(u, step[0]), times(v, step[1]));
+        let far = dot(way, way);
+        if far < SHORT * SHORT && step[0].abs().max(step[1].abs()) < SHORT {
+            jet.p = add(jet.p, way);
+            return Some((surface.moved(at, step), jet));
+        }
+        let held = if far > cell * cell { cell / far.sqrt() } else { 1.0 };
+        at = surface.moved(at, [step[0] * held, step[1] * held]);
     }
     None
 }

@@ -13,6 +13,7 @@
 
 use super::bands::{Band, Bands};
 use super::build::built;
+use super::lines::Lines;
 use super::net::Start;
 use super::patch::Patch;
 use super::stretch::Body;
@@ -69,8 +70,8 @@ pub enum OutsideError {
 #[derive(Clone, Debug)]
 pub struct Outside {
     pub(super) patches: Arc<Vec<Patch>>,
-    pub(super) first_lines: Vec<f64>,
-    pub(super) second_lines: Vec<f64>,
+    pub(super) first_lines: Arc<Lines>,
+    pub(super) second_lines: Arc<Lines>,
     /// Runs of one half, as a number.
     pub(super) runs: f64,
     /// Clock angle of every edge between runs, in half turns from the crown to the keel.
@@ -154,7 +155,7 @@ impl Outside {
 
     /// First and last value of the first parameter.
     pub fn ends(&self) -> [f64; 2] {
-        [0.0, self.first_lines[self.first_lines.len() - 1]]
+        [0.0, self.first_lines.last()]
     }
 
     /// Value of the second parameter at the keel; once round is twice that.
@@ -166,8 +167,8 @@ impl Outside {
     pub fn part_area(&self) -> f64 {
         const FINE: usize = 6;
         let mut sum = 0.0;
-        for s in self.first_lines.windows(2) {
-            for v in self.second_lines.windows(2) {
+        for s in self.first_lines.windows() {
+            for v in self.second_lines.windows() {
                 let step = [s[1] - s[0], v[1] - v[0]].map(|d| d / FINE as f64);
                 for k in 0..FINE * FINE {
                     let at = [s[0] + step[0] * ((k / FINE) as f64 + 0.5), v[0] + step[1] * ((k % FINE) as f64 + 0.5)];

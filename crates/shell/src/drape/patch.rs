@@ -33,10 +33,11 @@ pub(crate) fn basis() -> [[f64; POINTS]; POINTS] {
     out
 }
 
-/// The polynomial: `[power of the first parameter][power of the second]`, both from -1 to 1.
+/// The polynomial in two parameters from -1 to 1: `[power of the second][coordinate][power of the first]`, so that Horner's rule in the
+/// second runs over all powers of the first side by side.
 #[derive(Clone, Debug, PartialEq)]
 pub(crate) struct Patch {
-    coefficients: [[Vector; POINTS]; POINTS],
+    coefficients: [[[f64; POINTS]; 3]; POINTS],
 }
 
 /// Value and derivatives at a place of a patch.
@@ -50,34 +51,38 @@ impl Patch {
     /// The patch through values `[first][second]` at the points.
     pub(crate) fn through(values: &[[Vector; POINTS]; POINTS], basis: &[[f64; POINTS]; POINTS]) -> Self {
         let mut half = [[[0.0; 3]; POINTS]; POINTS];
-        let mut coefficients = half;
+        let mut coefficients = [[[0.0; POINTS]; 3]; POINTS];
         for i in 0..POINTS {
             for j in 0..POINTS {
                 half[i][j] = [0, 1, 2].map(|c| (0..POINTS).map(|k| basis[i][k] * values[k][j][c]).sum());
             }
         }
-        for i in 0..POINTS {
-            for j in 0..POINTS {
-                coefficients[i][j] = [0, 1, 2].map(|c| (0..POINTS).map(|k| basis[j][k] * half[i][k][c]).sum());
+        for (j, by_second) in coefficients.iter_mut().enumerate() {
+            for (c, by_first) in by_second.iter_mut().enumerate() {
+                for (i, coefficient) in by_first.iter_mut().enumerate() {
+                    *coefficient = (0..POINTS).map(|k| basis[j][k] * half[i][k][c]).sum();
+                }
             }
         }
         Self { coefficients }
     }
 
+    #[inline]
     pub(crate) fn read(&self, [s, t]: [f64; 2]) -> Read {
         let mut read = Read::default();
-        for row in self.coefficients.iter().rev() {
-            let (mut value, mut slope) = (row[POINTS - 1], [0.0; 3]);
-            for coefficient in row[..POINTS - 1].iter().rev() {
-                for c in 0..3 {
-                    slope[c] = slope[c] * t + value[c];
-                    value[c] = value[c] * t + coefficient[c];
+        let [lower @ .., last] = &self.coefficients;
+        for c in 0..3 {
+            let (mut value, mut slope) = (last[c], [0.0; POINTS]);
+            for row in lower.iter().rev() {
+                for i in 0..POINTS {
+                    slope[i] = slope[i] * t + value[i];
+                    value[i] = value[i] * t + row[c][i];
                 }
             }
-            for c in 0..3 {
+            for i in (0..POINTS).rev() {
                 read.by[0][c] = read.by[0][c] * s + read.p[c];
-                read.p[c] = read.p[c] * s + value[c];
-                read.by[1][c] = read.by[1][c] * s + slope[c];
+                read.p[c] = read.p[c] * s + value[i];
+                read.by[1][c] = read.by[1][c] * s + slope[i];
             }
         }
         read
@@ -85,15 +90,11 @@ impl Patch {
 
     /// The mixed second derivative.
     pub(crate) fn mixed(&self, [s, t]: [f64; 2]) -> Vector {
-        let (mut by_t, mut by_both) = ([0.0; 3], [0.0; 3]);
-        for row in self.coefficients.iter().rev() {
-            for c in 0..3 {
-                let slope = (1..POINTS).rev().fold(0.0, |sum, j| sum * t + j as f64 * row[j][c]);
-                by_both[c] = by_both[c] * s + by_t[c];
-                by_t[c] = by_t[c] * s + slope;
-            }
-        }
-        by_both
+        [0, 1, 2].map(|c| {
+            let slope =
+                |i: usize| (1..POINTS).rev().fold(0.0, |sum, j| sum * t + j as f64 * self.coefficients[j][c][i]);
+            (1..POINTS).rev().fold(0.0, |sum, i| sum * s + i as f64 * slope(i))
+        })
     }
 }
 
