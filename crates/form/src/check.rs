@@ -17,6 +17,7 @@ pub fn check<'a>(document: &Document, lofted: impl Fn(usize) -> std::borrow::Cow
         let lofted = lofted(i);
         let mut own = lofted.findings.clone();
         own.extend(form_findings(form, &lofted));
+        own.extend(crate::openings::findings(document, i, &lofted));
         own.iter_mut().for_each(|f| f.place.form = Some(i));
         own.sort_by_key(|f| std::cmp::Reverse(f.severity));
         all.extend(own);

@@ -172,6 +172,34 @@ impl OutlineCurve {
         cross(before, after).abs() > 0.02 * size || along < 0.0
     }
 
+    /// Whether two unlike pieces meet at a joint, so that a higher derivative jumps there.
+    pub(super) fn is_seam(&self, joint: usize) -> bool {
+        let n = self.pieces.len();
+        let arc = |i: usize| matches!(self.pieces[i % n], Piece::Arc { .. });
+        !(arc(joint + n - 1) && arc(joint))
+    }
+
+    /// Whether another outline consists of the same kinds of pieces in the same order, so that equal parameters belong together.
+    pub(super) fn is_like(&self, other: &Self) -> bool {
+        let same = |(a, b): (&Piece, &Piece)| std::mem::discriminant(a) == std::mem::discriminant(b);
+        self.pieces.len() == other.pieces.len() && self.pieces.iter().zip(&other.pieces).all(same)
+    }
+
+    /// Lengths from the start to every joint, the whole length last.
+    pub(super) fn lengths(&self) -> Vec<f64> {
+        let mut sum = 0.0;
+        let after = self.pieces.iter().map(|p| {
+            sum += p.length(0.0, 1.0);
+            sum
+        });
+        std::iter::once(0.0).chain(after).collect()
+    }
+
+    /// Length of a piece up to a parameter of its own.
+    pub(super) fn length_in(&self, piece: usize, t: f64) -> f64 {
+        self.pieces.get(piece).map_or(0.0, |p| p.length(0.0, t))
+    }
+
     /// The parameter at a share of the whole length from u = 0.
     pub fn at_share(&self, share: f64) -> f64 {
         let lengths: Vec<f64> = self.pieces.iter().map(|p| p.length(0.0, 1.0)).collect();
