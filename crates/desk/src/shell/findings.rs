@@ -1,6 +1,6 @@
 //! What deserves a look about the shell.
 
-use super::{Source, mass, release};
+use super::{Source, added, cloth, mass, release};
 use crate::plans::Planned;
 use form::{Finding, Part, Severity};
 use project::build::Process;
@@ -29,17 +29,17 @@ pub fn findings(document: &Document) -> Vec<Finding> {
     found
 }
 
-/// What has to be reckoned: whether the shell comes off its plug, and the balance. Some tenths of a second; `None` when `progress`
-/// says not to go on. Nothing without a ply, or without a surface.
+/// What has to be reckoned: how added forms meet the first, whether the shell comes off its plug, and the balance. Some tenths of a
+/// second; `None` when `progress` says not to go on. Of release and balance nothing without a ply, or without a surface.
 pub fn slow_findings(
     source: &Source,
     planned: Option<&Planned>,
     progress: &mut dyn FnMut(f32) -> bool,
 ) -> Option<Vec<Finding>> {
+    let mut found = added::findings(source.document(), source.lofted());
     if source.document().shell.laminate.thickness().is_err() || !source.has_surface() {
-        return progress(1.0).then(Vec::new);
+        return progress(1.0).then_some(found);
     }
-    let mut found = Vec::new();
     match release::release(source, &mut |share| progress(0.6 * share)) {
         Ok(None) => return None,
         Ok(Some(releasing)) => found.extend(releasing.findings),
@@ -53,6 +53,7 @@ pub fn slow_findings(
             ));
         }
     }
+    found.extend(cloth::findings(source.document(), source.lofted(), &mut |_| progress(0.6))?);
     // A form without a surface was sent home above.
     if let Ok(weighed) = mass::weigh(source, planned, &mut |share| progress(0.6 + 0.4 * share)) {
         found.extend(weighed?.balance.and_then(|it| out_of_balance(&it, source.document())));
