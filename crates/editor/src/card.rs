@@ -6,6 +6,8 @@ use crate::derived::Derived;
 use crate::floor::airframe::{Pen, SpaceLine};
 use crate::floor::sanded;
 use crate::loose;
+use crate::on_shell::heat::shaded::Warmed;
+use crate::on_shell::{self, Warmth};
 use crate::planning::Planning;
 use crate::slate::Ask;
 use crate::theme::Theme;
@@ -13,7 +15,7 @@ use crate::view::Card;
 use egui::{
     ColorImage, CursorIcon, Rect, Role, Sense, TextureHandle, TextureOptions, Ui, Vec2, WidgetInfo, pos2, vec2,
 };
-use shade::{Background, Body, Line, Normals, Orbit, Scene, Settings, Studio, Surface};
+use shade::{Background, Body, Line, Normals, Orbit, Paint, Scene, Settings, Studio, Surface};
 
 /// Chord error of the mesh that is drawn, mm.
 const DRAWN: f64 = 0.12;
@@ -36,6 +38,8 @@ struct Outside<'a> {
     bench: &'a [SpaceLine],
     /// Bars of the widths that were measured after sanding.
     measured: Vec<Line>,
+    /// What the body is coloured by.
+    warmth: Option<Warmth<'a>>,
 }
 
 /// What a picture depends on.
@@ -48,6 +52,8 @@ struct Made {
     dark: bool,
     airframe: u64,
     planned: u64,
+    /// Of the heat map; 0 for none.
+    warmth: u64,
 }
 
 /// Draws the card.
@@ -121,6 +127,8 @@ fn picture(ui: &mut Ui, app: &mut App, size: Vec2, theme: &'static Theme) {
     }
     let scale = ui.pixels_per_point();
     let pixels = [(size.x * scale).round() as u32, (size.y * scale).round() as u32];
+    let card = app.view.card;
+    let warmth = on_shell::warmth(&app.view, app.shell.as_ref());
     let made = Made {
         revision: app.derived.revision,
         size: pixels,
@@ -129,8 +137,9 @@ fn picture(ui: &mut Ui, app: &mut App, size: Vec2, theme: &'static Theme) {
         dark: theme.dark,
         airframe: app.airframe.revision(),
         planned: app.planning.as_ref().map_or(0, Planning::revision),
+        warmth: warmth.map_or(0, |warmth| warmth.revision),
     };
-    let outside = Outside { bench: app.airframe.in_space(), measured: measured(app, theme) };
+    let outside = Outside { bench: app.airframe.in_space(), measured: measured(app, theme), warmth };
     if let Some(texture) = app.card_picture.texture(ui.ctx(), &app.derived, &outside, made, theme) {
         let whole = Rect::from_min_max(pos2(0.0, 0.0), pos2(1.0, 1.0));
         ui.painter().image(texture.id(), rect, whole, egui::Color32::WHITE);
@@ -182,10 +191,13 @@ impl CardPicture {
         let lines: Vec<Line> = lines(derived)
             .into_iter()
             .chain(bench_lines(outside.bench, theme))
+            .chain(outside.warmth.into_iter().flat_map(|warmth| warmth.lines).map(|points| cut_line(points)))
             .chain(outside.measured.iter().cloned())
             .collect();
         let paint = Studio { colour: theme.body_lit, gloss: 0.25 };
-        let surfaces = [Surface { body, paint: &paint }];
+        let warmed = outside.warmth.map(|warmth| Warmed { map: warmth.map, scale: warmth.scale, theme, plain: paint });
+        let painted: &dyn Paint = warmed.as_ref().map_or(&paint, |warmed| warmed);
+        let surfaces = [Surface { body, paint: painted }];
         let floor = theme.floor.to_array();
         let background = Background::Plain([floor[0], floor[1], floor[2]]);
         let scene = Scene { surfaces: &surfaces, lines: &lines, background };
@@ -230,6 +242,11 @@ fn bench_lines<'a>(bench: &'a [SpaceLine], theme: &Theme) -> impl Iterator<Item 
             bias_mm,
         })
     })
+}
+
+/// A slit of the cloth, or a joint line.
+fn cut_line(points: &[[f64; 3]]) -> Line {
+    Line { points: points.to_vec(), colour: INK, opacity: 0.9, width_px: 2.2, bias_mm: 2.5 * SEEN }
 }
 
 /// How wide a picture about a place must be to show what stands there.

@@ -2,6 +2,7 @@
 
 use crate::floor::layout::{Layout, View, Window};
 use crate::floor::scene::{Rail, Scene, Stroke};
+use crate::on_shell::OnShell;
 use crate::view::Selected;
 use egui::Pos2;
 
@@ -47,7 +48,9 @@ fn nearest_handle(scene: &Scene, window: &Window, selected: Selected, at: Pos2) 
     let handles = scene.handles.iter().enumerate().filter(|(_, h)| h.view == window.view);
     let near = handles.map(|(i, h)| {
         // Where two lie on one another, the selected one stays in hand.
-        let favour = if h.target == selected { 0.5 } else { 0.0 };
+        // Where cloth begins often lies on a point of the crown, and is there only while its page is open.
+        let cloth = matches!(h.target.on_shell(), Some(OnShell::ClothStart | OnShell::ClothWay));
+        let favour = if h.target == selected { 0.5 } else { 0.0 } + if cloth { 4.0 } else { 0.0 };
         (i, window.screen(h.at).distance(at) - favour)
     });
     near.filter(|(_, d)| *d < HANDLE_REACH).min_by(|a, b| a.1.total_cmp(&b.1)).map(|(i, _)| i)

@@ -2,22 +2,22 @@
 //! document is at rest; shown as a heat map of its shear, with its start, the way of its warp, its yarns and slits.
 //!
 //! - [`lies`]: a ply made ready to be drawn; [`start`]: where it begins, and what drags of that change; [`paint`]: on the floor;
-//!   [`flat`]: as it will be cut; [`shaded`]: on the shaded body. The page is `slate/shell/cloth`.
+//!   [`flat`]: as it will be cut. The page is `slate/shell/cloth`.
 
 pub(crate) mod flat;
 pub(crate) mod lies;
 mod paint;
-pub(crate) mod shaded;
 pub(crate) mod start;
 
-pub(super) use paint::paint;
+pub(super) use paint::{paint, under_the_pointer};
 pub(super) use start::{add_to, edit_for};
 
 use super::ShellPage;
 use crate::app::App;
 use crate::view::{Tab, ViewState};
 use desk::shell::cloth::{
-    ClothPlan, ClothSurface, PlyToLay, Proposal, SurfaceSource, Surfaces, cloth_plan, drape_ply, plies_to_lay, proposals,
+    ClothPlan, ClothSurface, PlyToLay, Proposal, SurfaceSource, Surfaces, cloth_plan, drape_ply, plies_to_lay,
+    proposals,
 };
 use desk::{Outcome, Progress, Work};
 use lies::Lies;
@@ -140,6 +140,11 @@ impl ClothWork {
     pub(crate) fn surface(&self) -> Option<&ClothSurface> {
         let (source, surface) = self.surface.as_ref()?;
         (source == &self.now.as_ref()?.source).then_some(&**surface)
+    }
+
+    /// The surface that was read last, be it of before.
+    pub(crate) fn last_surface(&self) -> Option<&ClothSurface> {
+        self.surface.as_ref().map(|(_, surface)| &**surface)
     }
 
     /// The plies, from the plug outward.

@@ -1,11 +1,12 @@
 //! Heat maps: a value at every place of the form, as colours on the views of the floor and on the shaded body.
 //!
-//! - [`scale`]: from values to colours, with the limits that matter; [`draw`]: on the floor, with the legend; [`field`]: the value near
-//!   any place, for what is no view of the floor.
+//! - [`scale`]: from values to colours, with the limits that matter; [`draw`]: on the floor, with the legend; [`field`]: the patch near
+//!   any place in space; [`shaded`]: on the shaded body.
 
 pub(crate) mod draw;
 pub(crate) mod field;
 pub(crate) mod scale;
+pub(crate) mod shaded;
 
 use crate::floor::layout::View;
 use field::Field;
@@ -54,11 +55,6 @@ impl HeatMap {
     pub(crate) fn new(patches: Vec<Patch>) -> Self {
         let seen = VIEWS.map(|view| seen_in(&patches, view));
         Self { field: Field::of(&patches), seen, patches }
-    }
-
-    /// All patches.
-    pub(crate) fn patches(&self) -> &[Patch] {
-        &self.patches
     }
 
     /// Those that a view shows, the farthest first.

@@ -14,7 +14,10 @@ pub(crate) use item::OnShell;
 use crate::app::App;
 use crate::floor::layout::View;
 use crate::floor::scene::Scene;
+use crate::on_shell::heat::HeatMap;
+use crate::on_shell::heat::scale::Scale;
 use crate::view::ViewState;
+use form::space::Vector;
 use project::document::Document;
 use project::edit::Edit;
 
@@ -145,4 +148,28 @@ pub(crate) fn paint_under(painter: &egui::Painter, app: &App, look: &crate::floo
         ShellPage::Release => release::paint(painter, app, look),
         _ => {}
     }
+}
+
+/// A heat map that is shown on the shaded body too.
+#[derive(Clone, Copy)]
+pub(crate) struct Warmth<'a> {
+    pub(crate) map: &'a HeatMap,
+    pub(crate) scale: Scale,
+    /// Slits or joint lines.
+    pub(crate) lines: &'a [Vec<Vector>],
+    /// Another whenever something else is shown.
+    pub(crate) revision: u64,
+}
+
+/// The heat map of the open page.
+pub(crate) fn warmth<'a>(view: &ViewState, work: Option<&'a ShellWork>) -> Option<Warmth<'a>> {
+    let work = work?;
+    if cloth::is_open(view) {
+        let lies = work.cloth.shown()?;
+        let revision = 2 * work.cloth.revision() + 1;
+        return Some(Warmth { map: &lies.heat, scale: lies.scale, lines: &lies.slits, revision });
+    }
+    let told = work.release.told().filter(|_| release::is_open(view))?;
+    let lines = told.releasing.chosen.as_ref().map_or(&[][..], |joint| &joint.lines);
+    Some(Warmth { map: &told.draft, scale: told.scale, lines, revision: 2 * work.release.revision() + 2 })
 }

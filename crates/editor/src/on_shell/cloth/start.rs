@@ -38,8 +38,9 @@ impl Begun {
         Some(Self { at, place: outside.place(at), ways, arm: ARM.min(ARM_SHARE * (high - low)) })
     }
 
+    /// Outward.
     fn normal(&self) -> Vector {
-        unit(cross(self.ways[0], self.ways[1]))
+        unit(cross(self.ways[1], self.ways[0]))
     }
 
     /// The way of the warp at an angle, of unit length.

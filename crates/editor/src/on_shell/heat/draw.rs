@@ -61,9 +61,9 @@ fn colours(patch: &Patch, theme: &Theme, paint: &Paint) -> [Color32; 4] {
 /// The sides that are drawn as lines, such as every fourth yarn.
 fn lines(window: &Window, theme: &Theme, map: &HeatMap) -> Vec<Shape> {
     let ink = Stroke::new(0.8, theme.text.gamma_multiply(0.35));
-    let sides = map.seen(window.view).flat_map(|patch| {
-        (0..4).filter(|k| patch.lines[*k]).map(|k| [patch.corners[k], patch.corners[(k + 1) % 4]])
-    });
+    let sides = map
+        .seen(window.view)
+        .flat_map(|patch| (0..4).filter(|k| patch.lines[*k]).map(|k| [patch.corners[k], patch.corners[(k + 1) % 4]]));
     sides.map(|ends| Shape::line_segment(ends.map(|p| window.screen(flat(window.view, p))), ink)).collect()
 }
 

@@ -84,7 +84,12 @@ impl Scale {
                 if wanted_deg < 4.0 {
                     vec![tick(-UNDER, "held".into()), tick(0.0, "0".into()), ample]
                 } else {
-                    vec![tick(-UNDER, "held".into()), tick(0.0, "0".into()), tick(wanted_deg, format!("{wanted_deg:.0}")), ample]
+                    vec![
+                        tick(-UNDER, "held".into()),
+                        tick(0.0, "0".into()),
+                        tick(wanted_deg, format!("{wanted_deg:.0}")),
+                        ample,
+                    ]
                 }
             }
         }
@@ -130,7 +135,7 @@ mod tests {
         assert!(draft.share(2.0) <= 0.5 && draft.share(60.0) == 0.0);
     }
 
-    /// Warmer is never cooler again, in either room, and what is past the limit has a colour that nothing below it has.
+    /// From half the limit on it only grows warmer, in either room, and what is past the limit is a step away from all below it.
     #[test]
     fn colours_run_one_way_and_past_the_limit_is_a_step() {
         let scale = Scale::Shear { locking_deg: 40.0 };
@@ -140,7 +145,8 @@ mod tests {
                 f64::from(c.r()) - f64::from(c.b())
             };
             let run: Vec<f64> = (0..=40).map(|k| warmth(f64::from(k))).collect();
-            assert!(run.windows(2).all(|w| w[1] >= w[0] - 1.0), "{run:?}");
+            assert!(run[..=20].windows(2).all(|w| w[1] <= w[0]), "cool at first: {run:?}");
+            assert!(run[20..].windows(2).all(|w| w[1] > w[0]), "then warmer: {run:?}");
             let (last, past) = (scale.colour(theme, 40.0), scale.colour(theme, 40.1));
             assert!(last.g().abs_diff(past.g()) > 40, "{last:?} {past:?}");
         }

@@ -38,13 +38,14 @@ pub(super) fn page(ui: &mut Ui, seen: &Seen<'_>, view: &mut ViewState, asks: &mu
         note(ui, "Cloth is laid on the form: draw its four lines and a control section first.");
         return;
     }
-    page.plies(ui, asks);
-    page.verdict(ui, view, asks);
-    page.start(ui, asks);
-    found::part(ui, &page, asks);
-    slits::part(ui, &page, view, asks);
-    page.flat(ui, asks);
-    laying::part(ui, &page, asks);
+    // What comes and goes above a field must not take its name, and with it the focus, while something is typed.
+    ui.push_id("plies", |ui| page.plies(ui, asks));
+    ui.push_id("verdict", |ui| page.verdict(ui, view, asks));
+    ui.push_id("start", |ui| page.start(ui, asks));
+    ui.push_id("found", |ui| found::part(ui, &page, asks));
+    ui.push_id("slits", |ui| slits::part(ui, &page, view, asks));
+    ui.push_id("flat", |ui| page.flat(ui, asks));
+    ui.push_id("laying", |ui| laying::part(ui, &page, asks));
 }
 
 fn ask(asked: ClothAsk) -> Ask {
@@ -154,7 +155,8 @@ impl Page<'_> {
         }
         let cured = self.mended().is_some_and(|(ply, with)| with.judgement.one_piece() && !ply.slits.is_empty());
         if cured {
-            return "Mark the slits on the cloth before it is cut, and cut them dry. A better start may need fewer.".into();
+            return "Mark the slits on the cloth before it is cut, and cut them dry. A better start may need fewer."
+                .into();
         }
         let slits = self.seen.document.shell.draping.slits;
         let first = "Seek the best start and direction";
@@ -224,7 +226,7 @@ impl Page<'_> {
     fn start(&self, ui: &mut Ui, asks: &mut Vec<Ask>) {
         heading(ui, "Start and direction");
         let draping = &self.shell.now.draping;
-        let surface = self.cloth.surface();
+        let surface = self.cloth.last_surface();
         let at = surface.map(|surface| desk::shell::cloth::resolved_start(surface, draping)).or(draping.start);
         let Some([station, turn]) = at else { return };
         let tip = "The first two yarns cross here. Drag the mark on the floor; the cloth follows.";

@@ -65,7 +65,11 @@ fn row(ui: &mut Ui, page: &Page<'_>, index: usize, proposal: &Proposal, fresh: b
     ui.label(text(format!("{:.0}°", proposal.warp_deg + 0.0)));
     ui.label(text(format!("{:.1}°", proposal.judgement.greatest_deg.abs())));
     let locked = &proposal.judgement;
-    let past = if locked.locked + locked.missed == 0.0 { "none".into() } else { page.units.area(locked.locked + locked.missed) };
+    let past = if locked.locked + locked.missed == 0.0 {
+        "none".into()
+    } else {
+        page.units.area(locked.locked + locked.missed)
+    };
     ui.label(text(past));
     ui.end_row();
 }

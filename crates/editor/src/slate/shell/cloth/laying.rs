@@ -41,16 +41,22 @@ fn fabric(ui: &mut Ui, page: &Page<'_>, asks: &mut Vec<Ask>) {
 fn laying(ui: &mut Ui, page: &Page<'_>, asks: &mut Vec<Ask>) {
     heading(ui, "Laying");
     let (shell, draping) = (&page.shell, &page.shell.now.draping);
-    tipped(ui, "Side of a cell of the net. Smaller cells tell more and take longer; 5 mm will do for a cowling.", |ui| {
-        shell.length(ui, "Cell", draping.cell, asks, |shell, mm| shell.draping.cell = mm);
-    });
+    tipped(
+        ui,
+        "Side of a cell of the net. Smaller cells tell more and take longer; 5 mm will do for a cowling.",
+        |ui| {
+            shell.length(ui, "Cell", draping.cell, asks, |shell, mm| shell.draping.cell = mm);
+        },
+    );
     shell.tick(ui, "Closed over the front", draping.closed_front, asks, |shell, closed| {
         shell.draping.closed_front = closed;
     });
     shell.tick(ui, "Closed over the rear", draping.closed_rear, asks, |shell, closed| {
         shell.draping.closed_rear = closed;
     });
-    for (end, label, closed) in [(0, "Allowance, front", draping.closed_front), (1, "Allowance, rear", draping.closed_rear)] {
+    for (end, label, closed) in
+        [(0, "Allowance, front", draping.closed_front), (1, "Allowance, rear", draping.closed_rear)]
+    {
         if closed {
             continue;
         }
