@@ -5,11 +5,12 @@
 //! has it at once.
 
 use crate::output::NotLofted;
-use form::{Finding, FinishedSkin, Lofted};
-use plug::{BaySagitta, Plan, Proposal};
+use form::openings::Target;
+use form::{Finding, FinishedSkin, Lofted, PlugSurface};
+use plug::{BaySagitta, OpeningOnPlug, Plan, Proposal};
 use project::airframe::Airframe;
 use project::build::Build;
-use project::document::Document;
+use project::document::{Document, Form};
 use std::sync::{Arc, Condvar, Mutex, MutexGuard, PoisonError};
 use std::time::Duration;
 
@@ -20,10 +21,10 @@ const LOOK: Duration = Duration::from_millis(20);
 /// Share of the work that is the plan itself; the rest is the stations that the curve asks for.
 const PLAN_SHARE: f32 = 0.9;
 
-/// The parts of a document that a plan reads: the first form's surface, how it is built, and what it must fit.
+/// The parts of a document that a plan reads: the first form's surface and openings, how it is built, and what it must fit.
 #[derive(Clone, Debug)]
 pub struct PlanSource {
-    name: String,
+    form: Arc<Form>,
     lofted: Arc<Lofted>,
     build: Arc<Build>,
     airframe: Arc<Airframe>,
@@ -38,7 +39,7 @@ impl PlanSource {
         let stations = if document.build.stack.used { Vec::new() } else { form.stations.clone() };
         Some(Self {
             stations,
-            name: form.name.clone(),
+            form: Arc::clone(form),
             lofted: Arc::clone(lofted),
             build: Arc::clone(&document.build),
             airframe: Arc::clone(&document.airframe),
@@ -51,7 +52,7 @@ impl PlanSource {
     }
 
     fn skin(&self) -> Result<&FinishedSkin, NotLofted> {
-        self.lofted.whole_skin().ok_or_else(|| NotLofted::of(&self.name, &self.lofted))
+        self.lofted.whole_skin().ok_or_else(|| NotLofted::of(&self.form.name, &self.lofted))
     }
 }
 
@@ -63,8 +64,19 @@ impl PartialEq for PlanSource {
         let (a, b) = (&self.airframe, &other.airframe);
         let fits = a.fuselage == b.fuselage && a.thrust == b.thrust && a.gauges == b.gauges;
         let surface = Arc::ptr_eq(&self.lofted, &other.lofted) && self.stations == other.stations;
-        surface && build && (Arc::ptr_eq(a, b) || fits)
+        surface && self.form.openings == other.form.openings && build && (Arc::ptr_eq(a, b) || fits)
     }
+}
+
+/// The first form's openings as its plug meets them.
+pub(crate) fn openings_on_plug(
+    form: &Form,
+    skin: &FinishedSkin,
+    build: &Build,
+    airframe: &Airframe,
+) -> Vec<OpeningOnPlug> {
+    let target = Target::new(skin.loft(), fit::ring_trim(airframe));
+    plug::openings_on_plug(&target, form, PlugSurface::of(skin, build).taken_off())
 }
 
 /// The plug of a project's first form, and the stations that its curve asks for.
@@ -90,7 +102,8 @@ impl Planned {
         if !progress(0.0) {
             return Ok(None);
         }
-        let plan = plug::plan(skin, &of.build, &of.airframe);
+        let openings = openings_on_plug(&of.form, skin, &of.build, &of.airframe);
+        let plan = plug::plan_with(skin, &of.build, &of.airframe, &openings);
         if !progress(PLAN_SHARE) {
             return Ok(None);
         }

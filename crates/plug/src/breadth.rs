@@ -10,6 +10,7 @@
 //! ```
 
 use crate::formers::Former;
+use crate::openings::{CutOut, EdgeTick};
 use crate::region::{Point, Region, Span, shared};
 use crate::slots::{HalfLap, Joining, Joint, Template, slot};
 use crate::surface::{follow, half_breadth_at, near_heights};
@@ -29,6 +30,10 @@ pub struct BreadthHalf {
     pub outline: Region,
     /// As it is cut.
     pub part: Region,
+    /// Where edges of openings cross its height.
+    pub ticks: Vec<EdgeTick>,
+    /// What ducts take out of it.
+    pub cut_outs: Vec<CutOut>,
 }
 
 /// The two halves and their joints; the formers of the run are slotted. `None` where no two neighbouring formers have room.
@@ -68,7 +73,15 @@ pub(crate) fn halves(
         let joint = |with| Joint { former: former.number, with, how: Joining::HalfLap(*lap) };
         joints.extend([joint(Template::BreadthStarboard), joint(Template::BreadthPort)]);
     }
-    let starboard = BreadthHalf { side: Template::BreadthStarboard, height, range, outline, part };
+    let starboard = BreadthHalf {
+        side: Template::BreadthStarboard,
+        height,
+        range,
+        outline,
+        part,
+        ticks: Vec::new(),
+        cut_outs: Vec::new(),
+    };
     let port = BreadthHalf {
         side: Template::BreadthPort,
         outline: upside_down(&starboard.outline),

@@ -1,5 +1,6 @@
 //! The centre template: the side outline of the plug less the inset, as a card of real thickness in the centre plane.
 
+use crate::openings::{CutOut, EdgeTick};
 use crate::region::{Point, Region};
 use crate::surface::{follow, heights_within, near_centre};
 use form::PlugSurface;
@@ -11,8 +12,12 @@ pub struct Centre {
     pub range: (f64, f64),
     /// Before slots were cut.
     pub outline: Region,
-    /// As it is cut; more than one piece only where a shaft's channel divides it.
+    /// As it is cut; more than one piece only where a shaft's channel or a duct divides it.
     pub part: Region,
+    /// Where edges of openings cross the centre plane.
+    pub ticks: Vec<EdgeTick>,
+    /// What ducts take out of it.
+    pub cut_outs: Vec<CutOut>,
 }
 
 /// The outline between two stations: at each, the heights that lie inside the plug less the inset over the whole thickness of the

@@ -4,12 +4,14 @@
 use crate::formers::Former;
 use crate::front::ahead_of;
 use crate::nesting::{Nesting, Piece, Stock, nest};
+use crate::openings::{CutOut, OpeningOnPlug};
 use crate::region::{Point, Region};
 use crate::slots::FAR;
 use crate::stack::{Layer, LayerKind};
 use crate::surface::{CUT, half, whole};
 use crate::wire::{self, Window, WirePath};
 use form::PlugSurface;
+use form::openings::CutPlane;
 use geometry::oblique::ObliquePlane;
 use project::build::Foam;
 
@@ -71,6 +73,8 @@ pub struct Block {
     pub size: [f64; 2],
     /// Centres of the dowel holes on its faces, as the formers beside it have them.
     pub dowels: Vec<Point>,
+    /// What ducts pass on its front and on its rear face.
+    pub ducts: [Vec<CutOut>; 2],
     /// Volume that is left after sanding, mm³: Simpson's rule over front face, middle and rear face, less
     /// what the ring's plane takes off a block that is as wide as its front face.
     pub volume: f64,
@@ -105,6 +109,19 @@ impl Block {
             }
         }
         self.dowels = dowels;
+    }
+
+    /// Takes note of the ducts that pass its faces.
+    pub(crate) fn mark_ducts(&mut self, openings: &[OpeningOnPlug]) {
+        let window = window(self.side, &self.edges);
+        for (k, face) in [&self.front_face, &self.rear_face].into_iter().enumerate() {
+            let station = if k == 0 { self.stations.0 } else { self.stations.1 };
+            let passes = openings.iter().filter_map(|o| o.cut_out([CutPlane::Station(station); 2]));
+            self.ducts[k] = passes
+                .map(|c| CutOut { region: c.region.intersection(face).intersection(&window), ..c })
+                .filter(|c| !c.region.is_empty())
+                .collect();
+        }
     }
 
     /// Volume as cut, mm³.
@@ -191,6 +208,7 @@ fn block(
         corner: [low[0] - outward, low[1] - below],
         size,
         dowels: Vec::new(),
+        ducts: [Vec::new(), Vec::new()],
         volume,
         edges,
     })

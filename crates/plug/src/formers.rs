@@ -2,6 +2,7 @@
 
 use crate::bevel::{Bevel, bevels, stands_beyond};
 use crate::finding::finding;
+use crate::openings::{CutOut, EdgeTick};
 use crate::region::{Point, Region};
 use crate::stack::{Layer, LayerKind};
 use crate::surface::{CUT, half, whole};
@@ -33,6 +34,10 @@ pub struct Former {
     pub shaft: Option<Point>,
     /// Centres of the dowel holes it has, both sides.
     pub dowels: Vec<Point>,
+    /// Where edges of openings cross its middle plane.
+    pub ticks: Vec<EdgeTick>,
+    /// What ducts take out of it.
+    pub cut_outs: Vec<CutOut>,
 }
 
 impl Former {
@@ -78,6 +83,8 @@ pub(crate) fn blank(plug: &PlugSurface, card: &Layer, wanted: &Formers) -> (Opti
         bevels,
         shaft: None,
         dowels: Vec::new(),
+        ticks: Vec::new(),
+        cut_outs: Vec::new(),
     };
     (Some(former), findings)
 }
@@ -140,6 +147,8 @@ pub(crate) mod tests {
             bevels: Vec::new(),
             shaft: None,
             dowels: Vec::new(),
+            ticks: Vec::new(),
+            cut_outs: Vec::new(),
         }
     }
 }

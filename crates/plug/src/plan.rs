@@ -2,6 +2,7 @@
 
 use crate::breadth::{self, BreadthHalf};
 use crate::centre::{self, Centre};
+use crate::cut_outs;
 use crate::difference::{Difference, differences};
 use crate::finding::finding;
 use crate::foam::{self, Block, BoardPlan, Mass, Through};
@@ -10,6 +11,7 @@ use crate::front::{self, RingFront};
 use crate::holes;
 use crate::lightening::lighten;
 use crate::nesting::{Nesting, Piece, Stock, nest};
+use crate::openings::OpeningOnPlug;
 use crate::order::{self, Step};
 use crate::region::{Point, Region};
 use crate::sanding::{self, Gauges};
@@ -18,6 +20,7 @@ use crate::spacing::{BaySagitta, present};
 use crate::stack::{LayerKind, Ledger, ledger_on};
 use crate::surface::whole;
 use crate::thrust::Shaft;
+use form::openings::CutPlane;
 use form::{Finding, FinishedSkin, PlugSurface, Severity};
 use geometry::oblique::ObliquePlane;
 use project::airframe::Airframe;
@@ -67,8 +70,13 @@ pub struct Plan {
     pub findings: Vec<Finding>,
 }
 
-/// Plans the plug of a finished skin.
+/// Plans the plug of a finished skin without openings.
 pub fn plan(skin: &FinishedSkin, build: &Build, airframe: &Airframe) -> Plan {
+    plan_with(skin, build, airframe, &[])
+}
+
+/// Plans the plug of a finished skin, with cut-outs where the ducts of openings pass, and marks where their edges are.
+pub fn plan_with(skin: &FinishedSkin, build: &Build, airframe: &Airframe, openings: &[OpeningOnPlug]) -> Plan {
     let plug = PlugSurface::of(skin, build);
     let mut plan = Plan { card: build.stack.card, taken_off: plug.taken_off(), ..Plan::default() };
     let (front, _) = plug.x_range();
@@ -80,12 +88,14 @@ pub fn plan(skin: &FinishedSkin, build: &Build, airframe: &Airframe) -> Plan {
     let face = plan.ledger.foremost().map_or(front, |l| l.front);
     plan.front = airframe.thrust.as_ref().and_then(|line| front::front(line, skin, &plug, face));
     plan.differences = differences(skin, &plug, airframe, end, plan.front.as_ref());
-    plan.cards(&plug, build, airframe);
+    plan.cards(&plug, build, airframe, openings);
     plan.foam(&plug, build);
+    plan.blocks.iter_mut().for_each(|b| b.mark_ducts(openings));
     plan.sagittas(skin, build.stack.allowed_sagitta);
     let cards: Vec<f64> = plan.formers.iter().map(Former::middle).collect();
     let (gauges, findings) = sanding::gauges(&plug, &build.sanding, (front, end), &cards);
     plan.gauges = gauges;
+    plan.gauges.mark_openings(openings);
     plan.findings.extend(findings);
     plan.card_sheets = plan.nest_cards(build);
     plan
@@ -112,7 +122,7 @@ impl Plan {
     }
 
     /// Formers, templates, joints and holes.
-    fn cards(&mut self, plug: &PlugSurface, build: &Build, airframe: &Airframe) {
+    fn cards(&mut self, plug: &PlugSurface, build: &Build, airframe: &Airframe, openings: &[OpeningOnPlug]) {
         let wanted = &build.formers;
         let card = build.stack.card;
         for layer in self.ledger.cards() {
@@ -150,6 +160,7 @@ impl Plan {
                 None => self.findings.push(no_breadth(height)),
             }
         }
+        self.openings(build, openings);
         self.holes(build);
         let (steps, findings) = order::steps(
             self.centre.as_ref(),
@@ -208,7 +219,47 @@ impl Plan {
         if !halves.is_empty() {
             self.findings.push(in_halves(&halves, build.formers.least_web));
         }
-        self.centre = Some(Centre { range, outline, part });
+        self.centre = Some(Centre { range, outline, part, ticks: Vec::new(), cut_outs: Vec::new() });
+    }
+
+    /// Cuts ducts out of the cards and marks where edges cross them; before holes are placed, which then keep clear of them.
+    fn openings(&mut self, build: &Build, openings: &[OpeningOnPlug]) {
+        let (half, web, findings) = (0.5 * build.stack.card, build.formers.least_web, &mut self.findings);
+        for opening in openings {
+            for former in &mut self.formers {
+                former.ticks.extend(opening.ticks(&former.outline, &opening.crossings(0, former.middle())));
+                let Some(duct) = opening.cut_out([former.front, former.rear].map(CutPlane::Station)) else { continue };
+                let name = format!("former {}", former.number);
+                let mut found = Vec::new();
+                if cut_outs::cut((&mut former.part, &former.outline), &duct, &name, web, &mut found) {
+                    former.cut_outs.push(duct);
+                }
+                findings.extend(found.into_iter().map(|f| f.at_station(former.front)));
+            }
+            if let Some(centre) = &mut self.centre {
+                centre.ticks.extend(opening.ticks(&centre.outline, &opening.crossings(1, 0.0)));
+                if let Some(duct) = opening.cut_out([-half, half].map(CutPlane::Buttock))
+                    && cut_outs::cut((&mut centre.part, &centre.outline), &duct, "the centre template", web, findings)
+                {
+                    centre.cut_outs.push(duct);
+                }
+            }
+            for template in &mut self.breadth {
+                let height = template.height;
+                template.ticks.extend(opening.ticks(&template.outline, &opening.crossings(2, height)));
+                if let Some(duct) = opening.cut_out([height - half, height + half].map(CutPlane::Height))
+                    && cut_outs::cut(
+                        (&mut template.part, &template.outline),
+                        &duct,
+                        "the breadth template",
+                        web,
+                        findings,
+                    )
+                {
+                    template.cut_outs.push(duct);
+                }
+            }
+        }
     }
 
     fn holes(&mut self, build: &Build) {

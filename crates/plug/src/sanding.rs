@@ -12,6 +12,7 @@
 
 use crate::finding::finding;
 use crate::foam::Side;
+use crate::openings::{EdgeTick, OpeningOnPlug};
 use crate::region::{Point, Region};
 use crate::surface::{CUT, READ, follow, half, half_breadth_at, near_centre};
 use form::{Finding, PlugSurface, Severity};
@@ -41,6 +42,8 @@ pub struct OutsideTemplate {
     pub part: Region,
     /// Height of its foot, the same for all.
     pub base: f64,
+    /// Where edges of openings cross its station.
+    pub ticks: Vec<EdgeTick>,
 }
 
 /// Which line of the centre plane.
@@ -72,6 +75,8 @@ pub struct LineTemplate {
     pub part: Region,
     /// Height of its straight edge.
     pub base: f64,
+    /// Where edges of openings cross the centre plane.
+    pub ticks: Vec<EdgeTick>,
 }
 
 /// Widths of the plug at one station.
@@ -132,6 +137,22 @@ pub(crate) fn gauges(
     (Gauges { stations: templates, lines: along, calipers, deviations }, findings)
 }
 
+impl Gauges {
+    /// Marks where the edges of openings meet the templates.
+    pub(crate) fn mark_openings(&mut self, openings: &[OpeningOnPlug]) {
+        for opening in openings {
+            for t in &mut self.stations {
+                let own = |p: &Point| (p[0] >= 0.0) == (t.side == Side::Starboard);
+                let crossings: Vec<Point> = opening.crossings(0, t.station).into_iter().filter(own).collect();
+                t.ticks.extend(opening.ticks(&t.part, &crossings));
+            }
+            for t in &mut self.lines {
+                t.ticks.extend(opening.ticks(&t.part, &opening.crossings(1, 0.0)));
+            }
+        }
+    }
+}
+
 /// Keel and crown heights along the plug.
 fn centre_lines(plug: &PlugSurface, range: (f64, f64)) -> Vec<(f64, [f64; 2])> {
     let read = |x: f64| {
@@ -150,7 +171,7 @@ fn outside(plug: &PlugSurface, station: f64, base: f64, land: f64) -> Vec<Outsid
     let starboard = block.without(&section);
     let template = |side| {
         let part = if side == Side::Starboard { starboard.clone() } else { starboard.mirrored() };
-        OutsideTemplate { station, side, part, base }
+        OutsideTemplate { station, side, part, base, ticks: Vec::new() }
     };
     Side::BOTH.map(template).to_vec()
 }
@@ -168,7 +189,7 @@ fn line_templates(lines: &[(f64, [f64; 2])], land: f64) -> Vec<LineTemplate> {
             };
             let edge = lines.iter().map(|s| [s.0, s.1[k]]);
             let outline: Vec<Point> = edge.chain([[last.0, base], [first.0, base]]).collect();
-            LineTemplate { line, part: Region::of(&outline), base }
+            LineTemplate { line, part: Region::of(&outline), base, ticks: Vec::new() }
         })
         .collect()
 }

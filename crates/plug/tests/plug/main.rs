@@ -7,4 +7,5 @@ mod closed_forms;
 mod forms;
 mod front;
 mod nesting;
+mod openings;
 mod stacks;
