@@ -46,6 +46,7 @@ pub(super) fn parts_by(
         let mut own = own_parts(document, form, loft, plan.filter(|_| i == 0));
         // The first form is the one that meets the fuselage.
         own.extend(super::screw_strip::part(document, form).filter(|_| i == 0));
+        own.extend(super::openings::trim_parts(document, i, lofted));
         if document.forms.len() > 1 {
             own.iter_mut().for_each(|p| p.id = format!("form-{}-{}", i + 1, p.id));
         }

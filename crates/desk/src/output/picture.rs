@@ -1,6 +1,7 @@
 //! Pictures of a form: the views of the floor, and the shaded view.
 
 use super::former_stations;
+use super::openings::{MeshKind, MeshOrder, cut_mesh};
 use form::Lofted;
 use geometry::loft::Loft;
 use project::document::{Form, LineName};
@@ -236,7 +237,9 @@ impl<'a> Plate<'a> {
 /// The shaded view with its stations, in so many pixels across and up.
 pub(super) fn shaded(form: &Form, loft: &Loft, size: [u32; 2]) -> Result<Vec<u8>, PngError> {
     let (front, rear) = loft.x_range();
-    let mesh = loft.mesh((rear - front) * CHORD_SHARE * 3.0);
+    let tolerance = (rear - front) * CHORD_SHARE * 3.0;
+    let order = MeshOrder { kind: MeshKind::Skin, tolerance, trim: None, closed_ends: [true; 2] };
+    let mesh = cut_mesh(form, loft, &order).mesh;
     let body = Body::new(&mesh, Normals::default());
     let studio = Studio::default();
     let lines: Vec<Line> = former_stations(form, loft).into_iter().filter_map(|s| station_line(loft, s.1)).collect();

@@ -8,7 +8,7 @@ mod front;
 use super::NotLofted;
 use fit::fuselage::{FuselageShape, screw_places};
 use form::Lofted;
-use plug::{Block, CentreLine, Face, Former, Level, Plan, Point, Region, Side, Template};
+use plug::{Block, CentreLine, CutOut, EdgeTick, Face, Former, Level, Plan, Point, Region, Side, Template};
 use project::build::{PrintedOutline, Process};
 use project::document::{Document, Form};
 use sheets::{CardTemplate, Mark, MarkPen, Part};
@@ -20,7 +20,8 @@ use sheets::{CardTemplate, Mark, MarkPen, Part};
 pub fn plug_plan(document: &Document, lofted: &Lofted) -> Result<Option<Plan>, NotLofted> {
     let Some(form) = document.forms.first().filter(|_| document.build.stack.used) else { return Ok(None) };
     let skin = lofted.whole_skin().ok_or_else(|| NotLofted::of(&form.name, lofted))?;
-    Ok(Some(plug::plan(skin, &document.build, &document.airframe)))
+    let openings = crate::plans::openings_on_plug(form, skin, &document.build, &document.airframe);
+    Ok(Some(plug::plan_with(skin, &document.build, &document.airframe, &openings)))
 }
 
 /// Every part of a plan, in the order in which it is built; outside templates last.
@@ -91,6 +92,7 @@ impl Draughtsman<'_> {
             let toward = if b.smaller == Face::Front { "front" } else { "rear" };
             format!("grey edge: bevel up to {:.0}°, the {toward} face the smaller", b.angle_deg)
         }));
+        notes.extend(duct_note(&former.cut_outs));
         notes
     }
 
@@ -112,6 +114,7 @@ impl Draughtsman<'_> {
             }
         }
         marks.extend(self.screws(former));
+        marks.extend(ticks(&former.ticks, true));
         for (name, outline) in super::keep_out_marks::outlines(&self.document.airframe, former.middle()) {
             marks.extend(runs_on(&former.outline, &outline).map(|points| mark(points, MarkPen::Hidden, &name)));
         }
@@ -172,6 +175,10 @@ impl Draughtsman<'_> {
         t.marks.extend(
             chords(part, 1, 0.0).map(|[a, b]| mark(vec![[a, 0.0], [b, 0.0]], MarkPen::Level, "datum waterline")),
         );
+        if let Some(centre) = &self.plan.centre {
+            t.marks.extend(ticks(&centre.ticks, false));
+            t.notes.extend(duct_note(&centre.cut_outs));
+        }
         let range = self.plan.centre.as_ref().map(|c| c.range);
         if let (Some(shaft), Some((from, to))) = (&self.plan.shaft, range) {
             let to = to.min(shaft.rear);
@@ -200,6 +207,8 @@ impl Draughtsman<'_> {
                 across.iter().map(|s| mark(vec![[f.middle(), s.0], [f.middle(), s.1]], MarkPen::Station, &name(f))),
             );
         }
+        t.marks.extend(ticks(&half.ticks, false));
+        t.notes.extend(duct_note(&half.cut_outs));
         t
     }
 
@@ -244,13 +253,22 @@ impl Draughtsman<'_> {
         }
         let radius = 0.5 * self.document.build.formers.dowel_diameter;
         t.marks.extend(block.dowels.iter().map(|p| circle([-p[0], p[1]], radius, MarkPen::Station, "dowel")));
+        for (ducts, face) in block.ducts.iter().zip(["front", "rear"]) {
+            for duct in ducts {
+                let name = format!("duct of {}, {face} face", duct.name);
+                t.marks.extend(looking_aft(&duct.region).into_iter().map(|c| mark(closed(c), MarkPen::Heavy, &name)));
+            }
+        }
+        if block.ducts.iter().any(|d| !d.is_empty()) {
+            t.notes.push(
+                "grey: a duct passes here; bore it before the block is glued in, or line it up by the formers"
+                    .to_owned(),
+            );
+        }
         for (face, pen, name) in
             [(&block.front_face, MarkPen::Breadth, "front face"), (&block.rear_face, MarkPen::Hidden, "rear face")]
         {
-            t.marks.extend(looking_aft(face).into_iter().map(|mut points| {
-                points.extend(points.first().copied());
-                mark(points, pen, name)
-            }));
+            t.marks.extend(looking_aft(face).into_iter().map(|points| mark(closed(points), pen, name)));
         }
         t
     }
@@ -267,6 +285,7 @@ impl Draughtsman<'_> {
         t.marks = chords(&gauge.part, 1, 0.0)
             .map(|[a, b]| mark(vec![[-a, 0.0], [-b, 0.0]], MarkPen::Level, "datum waterline"))
             .collect();
+        t.marks.extend(ticks(&gauge.ticks, true));
         t
     }
 
@@ -288,6 +307,7 @@ impl Draughtsman<'_> {
             let name = f.number.to_string();
             t.marks.extend(spans.iter().map(|s| mark(vec![[f.front, s.0], [f.front, s.1]], MarkPen::Station, &name)));
         }
+        t.marks.extend(ticks(&gauge.ticks, false));
         t
     }
 }
@@ -329,6 +349,28 @@ fn circle(at: Point, radius: f64, pen: MarkPen, name: &str) -> Mark {
 
 fn mark(points: Vec<Point>, pen: MarkPen, name: &str) -> Mark {
     Mark { points, pen, name: name.to_owned() }
+}
+
+/// Ticks where edges of openings cross a card; those of a cross plane as they are seen looking aft.
+fn ticks(ticks: &[EdgeTick], looking_aft: bool) -> impl Iterator<Item = Mark> + use<'_> {
+    let side = if looking_aft { -1.0 } else { 1.0 };
+    ticks.iter().map(move |tick| {
+        let line = tick.line.map(|p| [side * p[0], p[1]]);
+        mark(line.to_vec(), MarkPen::Heavy, &format!("edge of {}", tick.name))
+    })
+}
+
+/// Which ducts a card is cut out for.
+fn duct_note(cut_outs: &[CutOut]) -> Option<String> {
+    let mut names: Vec<&str> = cut_outs.iter().map(|c| c.name.as_str()).collect();
+    names.dedup();
+    (!names.is_empty()).then(|| format!("cut out for the duct of {}", names.join(", ")))
+}
+
+/// A contour as a line that ends where it began.
+fn closed(mut points: Vec<Point>) -> Vec<Point> {
+    points.extend(points.first().copied());
+    points
 }
 
 fn contours(region: &Region) -> Vec<Vec<Point>> {
