@@ -13,6 +13,7 @@ pub fn findings<'a>(document: &Document, lofted: impl Fn(usize) -> Cow<'a, Lofte
     let mut all = form::check(document, &lofted);
     for index in 0..document.forms.len() {
         all.extend(fit::document_findings(document, index, &lofted(index)));
+        all.extend(crate::shell::airflow::findings(document, index, &lofted(index)));
     }
     all.extend(crate::shell::findings(document));
     in_order(&mut all);
