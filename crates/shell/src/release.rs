@@ -154,6 +154,11 @@ impl Survey<'_> {
         self.within_trim(|shell| joint::joint(self, shell, parting))
     }
 
+    /// The line along which a parting runs on the plug, mm.
+    pub fn joint_lines(&self, parting: Parting) -> Vec<Vec<Vector>> {
+        joint::lines(self, parting)
+    }
+
     /// Draft angles over the shell, for drawing.
     pub fn draft_map(&self, way: Vector) -> Vec<DraftCell> {
         let way = times(way, 1.0 / length(way).max(1e-300));

@@ -7,7 +7,7 @@ pub use words::place_of;
 use super::Source;
 use crate::output::NotLofted;
 use form::space::{Vector, unit};
-use form::{Finding, PlugSurface};
+use form::{Finding, FinishedSkin, PlugSurface};
 use project::airframe::DrawOff;
 use project::document::Document;
 use shell::release::{DraftCell, Joint, Parting, Release, ReleaseError, Survey, Wanted};
@@ -156,6 +156,13 @@ pub fn joints(source: &Source, progress: &mut dyn FnMut(f32) -> bool) -> Result<
     }
     let joints = survey.joints();
     Ok(progress(1.0).then_some(joints))
+}
+
+/// The line along which the document parts the shell of a skin, on its plug; none for a shell in one piece.
+pub fn parting_lines(document: &Document, skin: &FinishedSkin) -> Vec<Vec<Vector>> {
+    let Some(parting) = parting_of(document.shell.release.parting) else { return Vec::new() };
+    let off = PlugSurface::of(skin, &document.build).taken_off();
+    Survey::new(skin.loft(), off, &super::cover(document), CELL).joint_lines(parting)
 }
 
 fn taken_off(source: &Source) -> Result<f64, NotLofted> {

@@ -88,22 +88,24 @@ pub(crate) fn joints(survey: &Survey<'_>, shell: &[&Region<'_>]) -> Vec<Joint> {
 
 /// The shell parted in one way.
 pub(crate) fn joint(survey: &Survey<'_>, shell: &[&Region<'_>], parting: Parting) -> Joint {
-    let (lines, halves) = match parting {
+    let halves = match parting {
         Parting::Breadth => {
             let breadth = BreadthLine::new(survey);
-            let upper = |spot: &Spot| breadth.round(spot.station) - spot.round;
-            (breadth.lines(survey), halves(survey, shell, &upper, [0.0, 0.0, 1.0]))
+            halves(survey, shell, &|spot: &Spot| breadth.round(spot.station) - spot.round, [0.0, 0.0, 1.0])
         }
-        Parting::CentrePlane => {
-            let lines = vec![along(survey, |_| 0.0), along(survey, |_| survey.runs)];
-            (lines, halves(survey, shell, &|spot: &Spot| spot.p[1], [0.0, 1.0, 0.0]))
-        }
-        Parting::Across(station) => {
-            let front = |spot: &Spot| station - spot.station;
-            (vec![once_round(survey, station)], halves(survey, shell, &front, [-1.0, 0.0, 0.0]))
-        }
+        Parting::CentrePlane => halves(survey, shell, &|spot: &Spot| spot.p[1], [0.0, 1.0, 0.0]),
+        Parting::Across(station) => halves(survey, shell, &|spot: &Spot| station - spot.station, [-1.0, 0.0, 0.0]),
     };
-    Joint { parting, lines, halves }
+    Joint { parting, lines: lines(survey, parting), halves }
+}
+
+/// Where it runs on the plug.
+pub(crate) fn lines(survey: &Survey<'_>, parting: Parting) -> Vec<Vec<Vector>> {
+    match parting {
+        Parting::Breadth => BreadthLine::new(survey).lines(survey),
+        Parting::CentrePlane => vec![along(survey, |_| 0.0), along(survey, |_| survey.runs)],
+        Parting::Across(station) => vec![once_round(survey, station)],
+    }
 }
 
 fn halves(survey: &Survey<'_>, shell: &[&Region<'_>], first: &Region<'_>, natural: Vector) -> [HalfShell; 2] {
