@@ -18,6 +18,7 @@ use crate::view::{Fold, PickPurpose, Selected, Tab, Tool};
 use egui::{Key, Modifiers};
 use project::document::{ControlSection, LineName, LinePoint, LinePointKind, PointRole, SectionShape};
 use project::edit::Edit;
+use project::opening::Purpose as Opens;
 use project::photograph::Traced;
 
 /// Everything the panels asked for.
@@ -116,6 +117,17 @@ pub(crate) fn command(app: &mut App, ctx: &egui::Context, command: Command) {
         Command::MarkStraight => picking::begin(app, Marking::Straight),
         Command::MarkFigure => picking::begin(app, Marking::Figure),
         Command::SolveSections => light_table::solving::act::begin(app),
+        Command::AddIntake => on_shell::openings::add_plain(app, Opens::Intake),
+        Command::AddOutlet => on_shell::openings::add_plain(app, Opens::Outlet),
+        Command::DrawOpening => on_shell::openings::drawing::begin(app, Opens::Intake),
+        Command::CopyOpening => on_shell::openings::copy_selected(app),
+        Command::OpenAdded => {
+            if let Some(on_shell::OnShell::Added { form, .. }) = app.view.selected.on_shell() {
+                show_form(app, form);
+            }
+        }
+        Command::FirstForm => show_form(app, 0),
+        Command::PutOnForm => on_shell::open(app, on_shell::ShellPage::Added),
         Command::Undo => {
             app.desk.undo();
         }
@@ -318,8 +330,9 @@ fn ask_write(app: &mut App, ctx: &egui::Context, purpose: Purpose, ending: &str)
 
 /// Begins the stack with boards that fill the length; what there is of it already is used as it is.
 fn plan_plug(app: &mut App) {
-    let document = app.desk.document().clone();
-    let begun = match app.desk.skin(0).as_ref().and_then(|lofted| lofted.skin.as_ref()) {
+    let (form, whole) = (app.view.form, app.desk.document().clone());
+    let Some(document) = desk::shell::added::project_of(&whole, form) else { return };
+    let begun = match app.desk.skin(form).as_ref().and_then(|lofted| lofted.skin.as_ref()) {
         Some(_) if !document.build.stack.boards.is_empty() => {
             let mut build = (*document.build).clone();
             build.stack.used = true;
@@ -333,7 +346,7 @@ fn plan_plug(app: &mut App) {
         return;
     };
     let boards = build.stack.boards.len();
-    edit_once(app, &Edit::SetBuild(build));
+    edit_once(app, &on_shell::added::plug::built(form, build));
     app.view.tab = Tab::Build;
     if app.message.is_none() {
         app.note = Some(format!("A stack of {boards} boards. Measure each and type its thickness."));
@@ -445,6 +458,12 @@ fn point_kind(app: &mut App, kind: LinePointKind, knuckle: bool) {
                 (_, None) => PointRole::Smooth,
             };
             edit_once(app, &Edit::SetSectionPointRole { form, section, point, role });
+        }
+        Selected::OnShell { item, .. } => {
+            let document = app.desk.document().clone();
+            if let Some(edit) = on_shell::openings::with_corner(&document, form, item, knuckle) {
+                edit_once(app, &edit);
+            }
         }
         _ => {}
     }

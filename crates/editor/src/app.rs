@@ -167,6 +167,7 @@ impl App {
             self.gestures(&ctx);
             light_table::show::gestures(self, &ctx);
             floor::trace::keys(self, &ctx);
+            on_shell::openings::drawing::keys(self, &ctx);
             light_table::picking::keys(self, &ctx);
             for command in commands::pressed(&ctx) {
                 act::command(self, &ctx, command);
@@ -225,7 +226,11 @@ impl App {
         let (desk, index) = (&self.desk, self.view.form);
         self.derived.refresh(&form, || desk.skin(index).unwrap_or_else(|| Arc::new(form::loft(&form))));
         self.scene = Scene::of(&form, &self.derived, &self.view);
-        self.airframe.add_to(&mut self.scene, &document.airframe, &self.derived, Held::of(&self.view));
+        // What lies on the bench is in the axes of the first form; a form that is put on it has its own.
+        if form.mount.is_none() {
+            self.airframe.add_to(&mut self.scene, &document.airframe, &self.derived, Held::of(&self.view));
+        }
+        on_shell::refresh_at_once(self);
         if let Some(shell) = &self.shell {
             on_shell::add_to(&mut self.scene, &document, &self.view, shell);
         }
@@ -263,6 +268,10 @@ impl App {
         {
             match self.view.tool {
                 Tool::Trace => floor::trace::clicked(self, window, pointer),
+                Tool::Outline => {
+                    let corner = ctx.input(|i| i.modifiers.shift);
+                    on_shell::openings::drawing::clicked(self, window, pointer, corner);
+                }
                 _ => pictures::picked(self, window, pointer),
             }
         }
@@ -289,16 +298,22 @@ impl App {
             }
             let (nothing, unplanned) = (Measures::default(), Planned::default());
             let planning = self.planning.as_ref();
+            // A form that is put on the first one is planned as a project of its own.
+            let plug = self.shell.as_ref().and_then(|shell| shell.added.plug());
+            let planned = match plug {
+                Some(plug) => plug.planned(),
+                None => planning.and_then(Planning::planned).map(|planned| &**planned),
+            };
             let seen = Seen {
-                document: &document,
+                document: plug.map_or(&*document, |plug| plug.project()),
                 form: &form,
                 derived: &self.derived,
                 theme,
                 pictures: &self.decoded,
                 table: &self.table,
                 measures: self.figures.as_ref().map_or(&nothing, Figures::measures),
-                planned: planning.and_then(Planning::planned).map_or(&unplanned, |planned| &**planned),
-                age: planning.map(Planning::age).unwrap_or_default(),
+                planned: planned.unwrap_or(&unplanned),
+                age: plug.map_or_else(|| planning.map(Planning::age).unwrap_or_default(), |plug| plug.age()),
                 shell: self.shell.as_ref(),
             };
             let card = self.floor.and_then(|floor| card::lies_at(self.card(), floor.union(ui.max_rect())));

@@ -2,6 +2,7 @@
 
 use crate::app::App;
 use crate::commands::{self, Command, Menu};
+use crate::on_shell::OnShell;
 use crate::planning::{Age, Planning};
 use crate::slate::Ask;
 use crate::theme::{self, Theme};
@@ -82,7 +83,7 @@ fn name_of(app: &App, command: Command) -> Option<String> {
 /// Whether a command can do anything now.
 pub(crate) fn can(app: &App, command: Command) -> bool {
     use crate::view::Selected as S;
-    let of_the_floor = matches!(command.entry().menu, Menu::Lines | Menu::Sections | Menu::Pictures);
+    let of_the_floor = matches!(command.entry().menu, Menu::Lines | Menu::Sections | Menu::Pictures | Menu::Shell);
     if app.sheets.is_some() && (of_the_floor || command == Command::Delete) {
         return false;
     }
@@ -94,13 +95,18 @@ pub(crate) fn can(app: &App, command: Command) -> bool {
             other => !matches!(other, S::Nothing | S::Line(_) | S::Arc { .. }),
         },
         Command::Smooth | Command::Corner => {
-            matches!(app.view.selected, S::LinePoint { .. } | S::SectionPoint { .. })
+            let of_outline = app.view.selected.on_shell().is_some_and(OnShell::is_outline_point);
+            of_outline || matches!(app.view.selected, S::LinePoint { .. } | S::SectionPoint { .. })
         }
         Command::Slope => matches!(app.view.selected, S::LinePoint { .. }),
         Command::PointInGap => app.view.selected.line().is_some(),
         Command::Unpin => is_pinned(app),
         Command::GoOnTracing | Command::FollowEdge => crate::light_table::tracing::selected(app).is_some(),
-        Command::PlanPlug => app.derived.loft().is_some() && !app.desk.document().build.stack.used,
+        Command::PlanPlug => app.derived.loft().is_some() && !has_a_stack(app),
+        Command::CopyOpening => matches!(app.view.selected.on_shell(), Some(OnShell::Opening { .. })),
+        Command::OpenAdded => matches!(app.view.selected.on_shell(), Some(OnShell::Added { .. })),
+        Command::FirstForm => app.view.form != 0,
+        Command::AddIntake | Command::AddOutlet | Command::DrawOpening => app.derived.loft().is_some(),
         Command::CopySection => app.view.selected.section().is_some(),
         Command::Reference => {
             let is_reference = |p: &std::sync::Arc<Picture>| p.view == PictureView::Reference;
@@ -120,6 +126,12 @@ pub(crate) fn can(app: &App, command: Command) -> bool {
         | Command::SolveSections => !app.desk.document().pictures.is_empty(),
         _ => true,
     }
+}
+
+/// Whether the plug of the form that is shown is built as a stack.
+fn has_a_stack(app: &App) -> bool {
+    let own = || app.form().build.as_ref().is_some_and(|build| build.stack.used);
+    if app.view.form == 0 { app.desk.document().build.stack.used } else { own() }
 }
 
 fn is_pinned(app: &App) -> bool {
@@ -314,6 +326,10 @@ fn tool_text(ctx: &egui::Context, app: &App) -> String {
         Tool::Pick(_) => "Pick two points of the picture. Escape ends it.".to_owned(),
         Tool::Trace => {
             "Click along the outline. Enter ends it, Backspace takes the last point back, Escape drops it.".to_owned()
+        }
+        Tool::Outline => {
+            "Click around the opening, with Shift for a corner. Enter closes it, Backspace takes the last point back, Escape drops it."
+                .to_owned()
         }
         Tool::Mark(marking) => crate::light_table::picking::to_do(app, marking),
     }

@@ -1,12 +1,16 @@
 //! The loose card with the shaded body: lies anywhere on the floor or at the slate's foot, or opens large.
 
+mod cut;
+
 use crate::app::App;
 use crate::commands::Command;
 use crate::derived::Derived;
 use crate::floor::airframe::{Pen, SpaceLine};
 use crate::floor::sanded;
 use crate::loose;
+use crate::on_shell::added::AddedWork;
 use crate::on_shell::heat::shaded::Warmed;
+use crate::on_shell::openings::Laid;
 use crate::on_shell::{self, Warmth};
 use crate::planning::Planning;
 use crate::slate::Ask;
@@ -15,6 +19,7 @@ use crate::view::Card;
 use egui::{
     ColorImage, CursorIcon, Rect, Role, Sense, TextureHandle, TextureOptions, Ui, Vec2, WidgetInfo, pos2, vec2,
 };
+use geometry::mesh::Mesh;
 use shade::{Background, Body, Line, Normals, Orbit, Paint, Scene, Settings, Studio, Surface};
 
 /// Chord error of the mesh that is drawn, mm.
@@ -29,13 +34,21 @@ const SMALL: Vec2 = Vec2::new(234.0, 170.0);
 /// The picture on the card, and what it was made from.
 #[derive(Default)]
 pub(crate) struct CardPicture {
-    body: Option<(u64, Body)>,
+    mesh: Option<(u64, Mesh)>,
+    /// The body of that mesh, with the openings of that revision cut out.
+    body: Option<((u64, Option<u64>), Body)>,
+    /// Added forms, on the first one.
+    added: Option<(u64, Vec<Body>)>,
     texture: Option<(Made, TextureHandle)>,
 }
 
 /// What is drawn besides the body.
 struct Outside<'a> {
     bench: &'a [SpaceLine],
+    /// Rims of openings, meeting lines and sections of added forms.
+    shell: [&'a [SpaceLine]; 2],
+    added: Option<&'a AddedWork>,
+    openings: Option<&'a Laid>,
     /// Bars of the widths that were measured after sanding.
     measured: Vec<Line>,
     /// What the body is coloured by.
@@ -54,6 +67,10 @@ struct Made {
     planned: u64,
     /// Of the heat map; 0 for none.
     warmth: u64,
+    /// Which form, its openings and what is put on it.
+    shell: (usize, u64, u64),
+    /// Openings are cut out: not while something is dragged, to be quick.
+    cut: bool,
 }
 
 /// Draws the card.
@@ -138,8 +155,19 @@ fn picture(ui: &mut Ui, app: &mut App, size: Vec2, theme: &'static Theme) {
         airframe: app.airframe.revision(),
         planned: app.planning.as_ref().map_or(0, Planning::revision),
         warmth: warmth.map_or(0, |warmth| warmth.revision),
+        shell: app.shell.as_ref().map_or((0, 0, 0), |s| (app.view.form, s.openings.revision(), s.added.revision())),
+        cut: !app.desk.is_previewing(),
     };
-    let outside = Outside { bench: app.airframe.in_space(), measured: measured(app, theme), warmth };
+    let shell = app.shell.as_ref();
+    let outside = Outside {
+        // What lies on the bench is in the axes of the first form.
+        bench: if app.form().mount.is_none() { app.airframe.in_space() } else { &[] },
+        shell: shell.map_or([&[], &[]], |s| [s.openings.in_space(), s.added.in_space()]),
+        added: shell.map(|s| &s.added),
+        openings: shell.map(|s| &s.openings.laid),
+        measured: measured(app, theme),
+        warmth,
+    };
     if let Some(texture) = app.card_picture.texture(ui.ctx(), &app.derived, &outside, made, theme) {
         let whole = Rect::from_min_max(pos2(0.0, 0.0), pos2(1.0, 1.0));
         ui.painter().image(texture.id(), rect, whole, egui::Color32::WHITE);
@@ -177,12 +205,24 @@ impl CardPicture {
         made: Made,
         theme: &'static Theme,
     ) -> Option<ColorImage> {
-        if self.body.as_ref().is_none_or(|(revision, _)| *revision != made.revision) {
+        if self.mesh.as_ref().is_none_or(|(revision, _)| *revision != made.revision) {
             self.texture = None;
-            let mesh = derived.loft()?.mesh(DRAWN);
-            self.body = Some((made.revision, Body::new(&mesh, Normals::default())));
+            self.mesh = Some((made.revision, derived.loft()?.mesh(DRAWN)));
+        }
+        let (_, mesh) = self.mesh.as_ref()?;
+        let (shown, holes, revision) = made.shell;
+        let wanted = (made.revision, made.cut.then_some(holes));
+        if self.body.as_ref().is_none_or(|(of, _)| *of != wanted) {
+            let openings = outside.openings.filter(|_| made.cut);
+            let with_holes = openings.map(|laid| cut::cut(mesh, laid));
+            self.body = Some((wanted, Body::new(with_holes.as_ref().unwrap_or(mesh), Normals::default())));
+        }
+        if self.added.as_ref().is_none_or(|(old, _)| *old != revision || shown != 0) {
+            let meshes = outside.added.map(|added| added.meshes(shown, DRAWN)).unwrap_or_default();
+            self.added = Some((revision, meshes.iter().map(|mesh| Body::new(mesh, Normals::default())).collect()));
         }
         let (_, body) = self.body.as_ref()?;
+        let added = self.added.as_ref().map_or(&[][..], |(_, bodies)| bodies);
         let mut orbit = Orbit::fitting(body.bounds());
         orbit.azimuth_deg = f64::from(made.turn[0]);
         orbit.elevation_deg = f64::from(made.turn[1]);
@@ -191,13 +231,17 @@ impl CardPicture {
         let lines: Vec<Line> = lines(derived)
             .into_iter()
             .chain(bench_lines(outside.bench, theme))
+            .chain(outside.shell.into_iter().flatten().map(|line| shell_line(line, theme)))
             .chain(outside.warmth.into_iter().flat_map(|warmth| warmth.lines).map(|points| cut_line(points)))
             .chain(outside.measured.iter().cloned())
             .collect();
         let paint = Studio { colour: theme.body_lit, gloss: 0.25 };
         let warmed = outside.warmth.map(|warmth| Warmed { map: warmth.map, scale: warmth.scale, theme, plain: paint });
         let painted: &dyn Paint = warmed.as_ref().map_or(&paint, |warmed| warmed);
-        let surfaces = [Surface { body, paint: painted }];
+        let surfaces: Vec<Surface<'_>> = std::iter::once((body, painted))
+            .chain(added.iter().map(|body| (body, &paint as &dyn Paint)))
+            .map(|(body, paint)| Surface { body, paint })
+            .collect();
         let floor = theme.floor.to_array();
         let background = Background::Plain([floor[0], floor[1], floor[2]]);
         let scene = Scene { surfaces: &surfaces, lines: &lines, background };
@@ -242,6 +286,13 @@ fn bench_lines<'a>(bench: &'a [SpaceLine], theme: &Theme) -> impl Iterator<Item 
             bias_mm,
         })
     })
+}
+
+/// A rim or a meeting line, where it is seen.
+fn shell_line(line: &SpaceLine, theme: &Theme) -> Line {
+    let [r, g, b, _] = theme.shell().to_array();
+    let opacity = if line.pen == Pen::Whole { 1.0 } else { 0.5 };
+    Line { points: line.points.clone(), colour: [r, g, b], opacity, width_px: 1.8, bias_mm: SEEN }
 }
 
 /// A slit of the cloth, or a joint line.

@@ -58,6 +58,13 @@ pub(crate) enum Command {
     MarkStraight,
     MarkFigure,
     SolveSections,
+    AddIntake,
+    AddOutlet,
+    DrawOpening,
+    CopyOpening,
+    PutOnForm,
+    OpenAdded,
+    FirstForm,
     Fit,
     Fold,
     Even,
@@ -89,13 +96,14 @@ pub(crate) enum Menu {
     Lines,
     Sections,
     Pictures,
+    Shell,
     View,
 }
 
 impl Menu {
     /// All menus in order.
-    pub(crate) const ALL: [Menu; 6] =
-        [Self::Project, Self::Edit, Self::Lines, Self::Sections, Self::Pictures, Self::View];
+    pub(crate) const ALL: [Menu; 7] =
+        [Self::Project, Self::Edit, Self::Lines, Self::Sections, Self::Pictures, Self::Shell, Self::View];
 
     /// The menu's title.
     pub(crate) fn label(self) -> &'static str {
@@ -105,6 +113,7 @@ impl Menu {
             Self::Lines => "Lines",
             Self::Sections => "Sections",
             Self::Pictures => "Pictures",
+            Self::Shell => "Shell",
             Self::View => "View",
         }
     }
@@ -391,6 +400,37 @@ pub(crate) static ALL: &[Entry] = {
             &[key(Key::Y)],
             "Finds the sections and the cameras from what is traced; nothing changes until you accept it.",
         ),
+        entry(
+            C::AddIntake,
+            M::Shell,
+            "Add an air intake",
+            &[],
+            "Puts an intake on both sides beside the spinner, to be dragged and shaped.",
+        ),
+        entry(C::AddOutlet, M::Shell, "Add an air outlet", &[], "Puts an outlet below, near the rear."),
+        entry(
+            C::DrawOpening,
+            M::Shell,
+            "Draw an opening",
+            &[],
+            "Click around it in the face view, the side view or the plan; Enter closes the outline.",
+        ),
+        entry(C::CopyOpening, M::Shell, "Copy the opening", &[], "Puts a copy of the selected opening beside it."),
+        entry(
+            C::PutOnForm,
+            M::Shell,
+            "Put a form on the first",
+            &[],
+            "Cheek blister, chin scoop, exhaust cover, outlet lip: forms of their own that are joined later.",
+        ),
+        entry(
+            C::OpenAdded,
+            M::Shell,
+            "Open the added form",
+            &[],
+            "Shows the selected form on the floor, to be shaped where it sits.",
+        ),
+        entry(C::FirstForm, M::Shell, "Back to the first form", &[], "Shows the first form on the floor."),
         entry(C::Fit, M::View, "Fit everything", &[key(Key::F), key(Key::Home)], "Shows the whole form."),
         entry(
             C::Fold,

@@ -9,7 +9,7 @@ use crate::floor::hit::{self, Hit};
 use crate::floor::layout::{Layout, View};
 use crate::floor::scene::Scene;
 use crate::floor::shoulder;
-use crate::on_shell::{self, ShellWork};
+use crate::on_shell::{self, OnShell, ShellWork};
 use crate::pictures;
 use crate::view::{Item, Selected, Shown, Snap, Tab, Tool, ViewState};
 use desk::Desk;
@@ -120,7 +120,7 @@ impl Gesture {
         // The end of a drag that Escape gave up may not be told.
         self.cancelled = false;
         let Some(press) = ctx.input(|i| i.pointer.press_origin()) else { return };
-        if matches!(hands.view.tool, Tool::Pick(_) | Tool::Trace) {
+        if matches!(hands.view.tool, Tool::Pick(_) | Tool::Trace | Tool::Outline) {
             return;
         }
         let Some(found) = hit::hit(hands.scene, hands.layout, hands.view.selected, press) else {
@@ -244,7 +244,7 @@ impl Gesture {
             return;
         }
         self.refused = None;
-        if matches!(hands.view.tool, Tool::Pick(_) | Tool::Trace) {
+        if matches!(hands.view.tool, Tool::Pick(_) | Tool::Trace | Tool::Outline) {
             self.picked = Some(pointer);
             return;
         }
@@ -271,6 +271,9 @@ impl Gesture {
             }
             (Some(Hit::Stroke { target: Selected::Bench { item, view: View::Face }, at, .. }), _) => {
                 return self.add_fuselage_point(item, at, hands);
+            }
+            (Some(Hit::Stroke { target: Selected::OnShell { item, .. }, view, at }), _) => {
+                return self.add_opening_point(item, view, at, hands);
             }
             (_, Tool::AddPoint(Some(line))) => (line, window.model(pointer)),
             _ => return false,
@@ -300,6 +303,17 @@ impl Gesture {
         let Some((edit, item)) = added else { return false };
         match hands.desk.apply(&edit) {
             Ok(()) => select(hands.view, Selected::Bench { item, view: View::Face }),
+            Err(refused) => self.refused = Some(refused.to_string()),
+        }
+        true
+    }
+
+    /// Adds a point to the drawn outline of an opening.
+    fn add_opening_point(&mut self, item: OnShell, view: View, at: [f64; 2], hands: &mut Hands<'_>) -> bool {
+        let added = on_shell::openings::with_point(hands.desk.document(), hands.view.form, item, view, at);
+        let Some((edit, target)) = added else { return false };
+        match hands.desk.apply(&edit) {
+            Ok(()) => select(hands.view, target),
             Err(refused) => self.refused = Some(refused.to_string()),
         }
         true

@@ -36,15 +36,20 @@ impl Planning {
         Self { work, last: None, wanted: None, stopped: None, revision: 0 }
     }
 
-    /// Has the plug planned, once the document is at rest.
+    /// Has the plug of the first form planned, once the document is at rest.
     pub(crate) fn refresh(&mut self, desk: &Desk) {
+        self.follow(desk, desk.plan_source());
+    }
+
+    /// Has the plug of a form planned that follows from these parts, once the document is at rest.
+    pub(crate) fn follow(&mut self, desk: &Desk, source: Option<PlanSource>) {
         if let Some((of, Outcome::Done(Some(planned)))) = self.work.poll() {
             self.show(of, planned);
         }
         if desk.is_previewing() {
             return;
         }
-        self.wanted = desk.plan_source().filter(PlanSource::has_surface);
+        self.wanted = source.filter(PlanSource::has_surface);
         let Some(wanted) = &self.wanted else {
             self.work.cancel();
             self.revision += u64::from(self.last.take().is_some());

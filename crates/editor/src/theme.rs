@@ -118,6 +118,11 @@ impl Theme {
         if self.dark { rgb(0x9a_a4d8) } else { rgb(0x50_5c9c) }
     }
 
+    /// The colour of what is cut into the shell or put on it: none of the lines' own, nor the bench's.
+    pub(crate) fn shell(&self) -> Color32 {
+        if self.dark { rgb(0x5f_d0c8) } else { rgb(0x0a_6f73) }
+    }
+
     /// The colour of a measured width.
     pub(crate) fn verdict(&self, verdict: Verdict) -> Color32 {
         match verdict {

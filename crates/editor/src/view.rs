@@ -103,6 +103,8 @@ pub(crate) enum Tool {
     Trace,
     /// Marks something on the picture that lies on the light table.
     Mark(Marking),
+    /// Draws the outline of an opening, click by click.
+    Outline,
 }
 
 /// Picking two points of a picture.

@@ -63,6 +63,8 @@ pub enum Part {
     DrawOff,
     /// An opening of the form, by its index.
     Opening(usize),
+    /// Where a form sits on the first one, and how it meets it; the place is in the axes of the first.
+    Mount,
     /// Plies, filler and paint.
     Laminate,
     /// How the shell comes off its plug.
@@ -170,6 +172,7 @@ impl Finding {
             Part::DrawOff => "drawing off".to_owned(),
             Part::Opening(i) => format!("opening {}", i + 1),
             Part::Laminate => "laminate".to_owned(),
+            Part::Mount => "place on the first form".to_owned(),
             Part::Release => "release".to_owned(),
             Part::Balance => "balance".to_owned(),
         };

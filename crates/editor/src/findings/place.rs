@@ -6,7 +6,8 @@ use crate::act;
 use crate::app::App;
 use crate::floor::layout::{View, Window};
 use crate::gesture::select;
-use crate::on_shell::ShellPage;
+use crate::on_shell::item::{AddedGrip, OpeningGrip};
+use crate::on_shell::{ShellPage, added, openings};
 use crate::view::{Item, Selected, Shown, Spot, Tab};
 use egui::Rect;
 use form::{Finding, Part};
@@ -34,7 +35,15 @@ pub(super) fn label(app: &App, finding: &Finding) -> String {
         Part::Fuselage => "Fuselage end".to_owned(),
         Part::Thrust => "Thrust line".to_owned(),
         Part::DrawOff => "Drawing off".to_owned(),
-        Part::Opening(index) => format!("Opening {}", index + 1),
+        Part::Opening(index) => {
+            let form = place.form.map_or_else(|| Some(app.form()), |form| app.desk.form(form));
+            let opening = form.and_then(|form| form.openings.get(index).cloned());
+            opening.map_or_else(|| format!("Opening {}", index + 1), |opening| opening.name.clone())
+        }
+        Part::Mount => {
+            let form = place.form.and_then(|form| app.desk.document().forms.get(form));
+            form.map_or_else(|| "Added form".to_owned(), |form| form.name.clone())
+        }
         Part::Laminate => "Laminate".to_owned(),
         Part::Release => "Release".to_owned(),
         Part::Balance => "Balance".to_owned(),
@@ -49,16 +58,18 @@ pub(super) fn label(app: &App, finding: &Finding) -> String {
 /// Goes there.
 pub(crate) fn go(app: &mut App, finding: &Finding) {
     app.sheets = None;
-    if let Some(form) = finding.place.form.filter(|form| *form != app.view.form) {
+    let on_the_first = on_the_first(app, finding);
+    let form = if on_the_first.is_some() { Some(0) } else { finding.place.form };
+    if let Some(form) = form.filter(|form| *form != app.view.form) {
         act::show_form(app, form);
     }
     let of_plug = app.findings.as_ref().is_some_and(|f: &Findings| f.is_of_plug(finding));
-    let target = target(app, finding);
+    let target = on_the_first.unwrap_or_else(|| target(app, finding));
     select(&mut app.view, target);
     if of_plug {
         app.view.tab = Tab::Build;
     }
-    if let Some(page) = page_of_shell(finding.place.part) {
+    if let Some(page) = page_of_shell(finding.place.part).filter(|_| on_the_first.is_none()) {
         app.view.tab = Tab::Shell;
         app.view.shell = page;
     }
@@ -68,10 +79,19 @@ pub(crate) fn go(app: &mut App, finding: &Finding) {
     bring_into_view(app, spot);
 }
 
+/// An added form where it sits on the first one: what is found about that, or what it hits there, has its place in the axes of the first.
+fn on_the_first(app: &App, finding: &Finding) -> Option<Selected> {
+    let form = finding.place.form?;
+    app.desk.document().forms.get(form)?.mount?;
+    let there = matches!(finding.place.part, Part::Mount | Part::KeepOut(_) | Part::Thrust);
+    there.then(|| added::selected(form, AddedGrip::Place, View::Side))
+}
+
 /// The page of the shell on which a part of it stands.
 fn page_of_shell(part: Part) -> Option<ShellPage> {
     match part {
         Part::Opening(_) => Some(ShellPage::Openings),
+        Part::Mount => Some(ShellPage::Added),
         Part::Laminate => Some(ShellPage::Laminate),
         Part::Release => Some(ShellPage::Release),
         Part::Balance => Some(ShellPage::Weights),
@@ -83,7 +103,12 @@ fn target(app: &App, finding: &Finding) -> Selected {
     let bench = |item, view| Selected::Bench { item, view };
     match finding.place.part {
         Part::Form => station_near(app, finding.place.station).map_or(Selected::Nothing, Selected::Station),
-        Part::Opening(_) | Part::Laminate | Part::Release | Part::Balance => Selected::Nothing,
+        Part::Opening(index) => app
+            .form()
+            .openings
+            .get(index)
+            .map_or(Selected::Nothing, |opening| openings::selected(index, OpeningGrip::Whole, opening.seen)),
+        Part::Mount | Part::Laminate | Part::Release | Part::Balance => Selected::Nothing,
         Part::DrawOff => bench(in_the_way(app, finding).unwrap_or(Item::WayOff), View::Side),
         Part::Fuselage => bench(Item::Fuselage, View::Side),
         Part::Thrust => bench(Item::Hub, View::Side),
@@ -223,6 +248,34 @@ mod tests {
             let view = &window.state().view;
             assert_eq!((view.selected, view.tab), (selected, tab), "{}", finding.what);
             assert_eq!(view.spot.and_then(|s| s.station), finding.place.station, "{}", finding.what);
+        }
+    }
+
+    #[test]
+    fn openings_and_mounts_lead_to_their_pages() {
+        let mut window = on_the_bench();
+        window.state_mut().view.tab = Tab::Shell;
+        window.run_ok();
+        press(&mut window, "Add: air outlet");
+        press(&mut window, "Shell: Added forms");
+        press(&mut window, "Add: chin scoop");
+        ask(&mut window, Ask::ShowForm(1));
+        let mut at_the_outlet = found(Part::Opening(0), "It leaves the form.");
+        at_the_outlet.place.form = Some(0);
+        go_to(&mut window, at_the_outlet.clone());
+        let view = &window.state().view;
+        assert_eq!((view.form, view.tab, view.shell), (0, Tab::Shell, ShellPage::Openings));
+        assert!(matches!(view.selected.on_shell(), Some(crate::on_shell::OnShell::Opening { opening: 0, .. })));
+        assert_eq!(super::label(window.state(), &at_the_outlet), "Air outlet");
+        ask(&mut window, Ask::ShowForm(1));
+        let mut apart = found(Part::Mount, "It does not touch.");
+        apart.place.form = Some(1);
+        for part in [Part::Mount, Part::KeepOut(0)] {
+            apart.place.part = part;
+            go_to(&mut window, apart.clone());
+            let view = &window.state().view;
+            assert_eq!((view.form, view.tab, view.shell), (0, Tab::Shell, ShellPage::Added), "{part:?}");
+            assert!(matches!(view.selected.on_shell(), Some(crate::on_shell::OnShell::Added { form: 1, .. })));
         }
     }
 

@@ -131,7 +131,7 @@ impl AirframeShapes {
 }
 
 /// What a view is called behind the name of a handle.
-fn behind(view: View) -> &'static str {
+pub(crate) fn behind(view: View) -> &'static str {
     match view {
         View::Side => "side view",
         View::Plan => "plan",

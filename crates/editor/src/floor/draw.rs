@@ -130,7 +130,7 @@ fn stroke(painter: &Painter, window: &Window, line: &Line, look: &Look<'_>) {
         StrokeKind::Master(LineName::BreadthHeight) => {
             painter.extend(Shape::dashed_line(&points, pen, 9.0, 5.0));
         }
-        StrokeKind::Airframe(Pen::Dashed) => {
+        StrokeKind::Airframe(Pen::Dashed) | StrokeKind::ShellHidden => {
             painter.extend(Shape::dashed_line(&points, pen, 5.0, 4.0));
         }
         StrokeKind::Airframe(Pen::Axis) => {
@@ -155,7 +155,12 @@ fn pen(line: &Line, look: &Look<'_>) -> (Color32, f32) {
         StrokeKind::Station if line.view == View::Body => (theme.station, 1.2),
         StrokeKind::Station => (theme.faint_section.gamma_multiply(0.8), 1.0),
         StrokeKind::Airframe(_) => (theme.airframe(), 1.2),
-        StrokeKind::Shell => (theme.section, 1.4),
+        StrokeKind::Shell => (theme.shell(), 1.6),
+        StrokeKind::Meeting => (theme.shell(), 2.2),
+        StrokeKind::Ghost => (theme.weak.gamma_multiply(0.7), 1.0),
+        StrokeKind::GhostSection => (theme.weak, 1.4),
+        StrokeKind::ShellFaint => (theme.shell().gamma_multiply(0.55), 1.1),
+        StrokeKind::ShellHidden => (theme.shell().gamma_multiply(0.7), 1.1),
     };
     match (selected, hovered, line.kind) {
         // A master line keeps its colour when it is selected: it only grows heavier.
@@ -184,7 +189,8 @@ fn draw_handle(painter: &Painter, at: Pos2, handle: &Handle, look: &Look<'_>) {
     let hovered = Some(handle.target) == look.hovered;
     let own = match handle.target {
         Selected::LinePoint { line, .. } => theme.line(line),
-        Selected::Bench { .. } | Selected::OnShell { .. } => theme.airframe(),
+        Selected::Bench { .. } => theme.airframe(),
+        Selected::OnShell { .. } => theme.shell(),
         _ => theme.section,
     };
     let colour = if selected { theme.accent } else { own };

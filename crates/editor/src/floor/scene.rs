@@ -46,6 +46,16 @@ pub(crate) enum StrokeKind {
     Airframe(Pen),
     /// Of the shell: an opening, an added form, a meeting line.
     Shell,
+    /// The same as it lies on the surface in another view, or its mirror image.
+    ShellFaint,
+    /// Of the shell, and out of sight: a duct.
+    ShellHidden,
+    /// Where an added form meets the first one.
+    Meeting,
+    /// The first form in the axes of an added one.
+    Ghost,
+    /// Its section in the plane of the one that is shown strongly.
+    GhostSection,
 }
 
 /// A place to take hold of.

@@ -48,6 +48,7 @@ pub(crate) fn show(ui: &mut Ui, app: &mut App, theme: &'static Theme, asks: &mut
     }
     pictures::draw_marks(&painter, app, &layout, theme);
     trace::draw(&painter, app, &layout, theme);
+    crate::on_shell::openings::drawing::draw(&painter, app, &layout, theme);
     crate::light_table::tracing::preview::on_floor(&painter, app, &layout, theme);
     draw::ruler(&painter, &look);
     draw::stations_strip(&painter, &app.scene, &look);
@@ -73,7 +74,10 @@ fn context_menu(floor: &egui::Response, app: &App, asks: &mut Vec<Ask>) {
             &[Command::CopySection, Command::Unpin, Command::Comb, Command::Delete]
         }
         Selected::Station(_) => &[Command::AddSection, Command::Delete],
-        Selected::Bench { .. } | Selected::OnShell { .. } => &[Command::Delete, Command::Fit],
+        Selected::Bench { .. } => &[Command::Delete, Command::Fit],
+        Selected::OnShell { .. } => {
+            &[Command::Smooth, Command::Corner, Command::CopyOpening, Command::OpenAdded, Command::Delete, Command::Fit]
+        }
         Selected::Picture(_) | Selected::PicturePoint { .. } | Selected::OnPicture { .. } => {
             &[Command::ScalePicture, Command::LevelPicture, Command::DatumPicture, Command::CheckPicture]
         }
@@ -265,7 +269,7 @@ fn cursor(ui: &Ui, app: &App, floor: &egui::Response) {
         (true, ..) => CursorIcon::Grabbing,
         (_, Some(Hit::Handle(_)), _) => CursorIcon::Grab,
         (_, Some(Hit::Rail { tab: true, .. }), _) => CursorIcon::ResizeHorizontal,
-        (_, _, Tool::AddPoint(_) | Tool::Pick(_) | Tool::Trace) => CursorIcon::Crosshair,
+        (_, _, Tool::AddPoint(_) | Tool::Pick(_) | Tool::Trace | Tool::Outline) => CursorIcon::Crosshair,
         (_, Some(_), _) => CursorIcon::PointingHand,
         _ => CursorIcon::Default,
     };

@@ -40,8 +40,16 @@ pub(crate) enum OpeningGrip {
     Height,
     /// The radius of its corners.
     Radius,
+    /// Which way it is turned.
+    Turn,
     /// A point of a drawn outline.
     Point(usize),
+    /// The inner outline of its duct: its middle.
+    Inner,
+    /// The inner outline's size along the first place of the view.
+    InnerWidth,
+    /// Along the second.
+    InnerHeight,
 }
 
 /// What a handle of an added form changes.
@@ -72,6 +80,11 @@ impl OnShell {
         }
     }
 
+    /// Whether it is a point of a drawn outline.
+    pub(crate) fn is_outline_point(self) -> bool {
+        matches!(self, Self::Opening { grip: OpeningGrip::Point(_), .. })
+    }
+
     /// Whether it still exists.
     pub(crate) fn exists(self, document: &Document, shown: &Form) -> bool {
         match self {
@@ -99,13 +112,21 @@ impl OnShell {
     }
 }
 
+fn inner(opening: &Opening) -> Option<&Outline> {
+    opening.duct.as_ref()?.inner.as_ref()
+}
+
 impl OpeningGrip {
     fn exists(self, opening: &Opening) -> bool {
         match (self, &opening.outline) {
             (Self::Whole, _)
-            | (Self::Width | Self::Height, Outline::Ellipse { .. } | Outline::Box { .. })
+            | (Self::Width | Self::Height | Self::Turn, Outline::Ellipse { .. } | Outline::Box { .. })
             | (Self::Radius, Outline::Box { .. }) => true,
             (Self::Point(point), Outline::Drawn { points }) => point < points.len(),
+            (Self::Inner, _) => inner(opening).is_some(),
+            (Self::InnerWidth | Self::InnerHeight, _) => {
+                matches!(inner(opening), Some(Outline::Ellipse { .. } | Outline::Box { .. }))
+            }
             _ => false,
         }
     }

@@ -3,6 +3,7 @@
 
 pub(crate) mod added;
 pub(crate) mod cloth;
+mod felt;
 pub(crate) mod heat;
 pub(crate) mod item;
 pub(crate) mod openings;
@@ -16,7 +17,7 @@ use crate::floor::layout::View;
 use crate::floor::scene::Scene;
 use crate::on_shell::heat::HeatMap;
 use crate::on_shell::heat::scale::Scale;
-use crate::view::ViewState;
+use crate::view::{Tab, ViewState};
 use form::space::Vector;
 use project::document::Document;
 use project::edit::Edit;
@@ -94,6 +95,12 @@ pub(crate) enum ShellAsk {
     Added(added::AddedAsk),
 }
 
+/// Opens a page of the shell.
+pub(crate) fn open(app: &mut App, page: ShellPage) {
+    app.view.tab = Tab::Shell;
+    app.view.shell = page;
+}
+
 /// Does what a page asked for.
 pub(crate) fn act(app: &mut App, asked: ShellAsk) {
     match asked {
@@ -105,11 +112,16 @@ pub(crate) fn act(app: &mut App, asked: ShellAsk) {
     }
 }
 
+/// Brings what follows a drag within its own frame up to date: called whenever the scene is made anew.
+pub(crate) fn refresh_at_once(app: &mut App) {
+    openings::refresh(app);
+    added::refresh(app);
+}
+
 /// Brings what is shown up to date with the document; called once a frame, before anything is drawn.
 pub(crate) fn refresh(app: &mut App, ctx: &egui::Context) {
     app.shell.get_or_insert_with(|| ShellWork::new(ctx));
-    openings::refresh(app);
-    added::refresh(app);
+    added::plug::refresh(app, ctx);
     cloth::refresh(app);
     release::refresh(app);
     weights::refresh(app);

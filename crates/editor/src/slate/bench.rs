@@ -13,13 +13,14 @@ mod section;
 mod tests;
 mod thrust_line;
 
+use super::several::{come_into_view, group, notice, one_of_several};
 use super::{Ask, Seen, note};
 use crate::app::App;
 use crate::derived::Derived;
 use crate::floor::item::Which;
 use crate::floor::trace;
 use crate::view::{Item, ViewState};
-use egui::{Align, CollapsingHeader, Id, Response, RichText, Ui};
+use egui::{Id, RichText, Ui};
 use project::airframe::DrawOff;
 use project::edit::Edit;
 
@@ -60,7 +61,7 @@ pub(crate) fn meant(view: &ViewState) -> Which {
 
 /// The page.
 pub(super) fn page(ui: &mut Ui, seen: &Seen<'_>, view: &ViewState, asks: &mut Vec<Ask>) {
-    notice(ui, view.selected.item());
+    notice(ui, view.selected.item().map(Id::unique));
     ui.add_space(4.0);
     note(ui, "What is there already and cannot be changed. The form is held against it while it is drawn.");
     fuselage::part(ui, seen, view, asks);
@@ -79,48 +80,6 @@ pub(super) fn follows(seen: &Seen<'_>, form: usize, station: f64) -> bool {
 /// How far from the datum something new is put: to the rear end of the form, or where a cowling would end.
 fn rear(derived: &Derived) -> f64 {
     derived.loft().map_or(300.0, |loft| loft.x_range().1)
-}
-
-/// What was selected when the page was drawn last, and whether that has just changed.
-#[derive(Clone, Copy, Default)]
-struct Noticed {
-    item: Option<Item>,
-    fresh: bool,
-}
-
-fn noticed_id() -> Id {
-    Id::unique("selected on the bench")
-}
-
-fn notice(ui: &Ui, item: Option<Item>) {
-    ui.data_mut(|d| {
-        let noticed = d.get_temp_mut_or_default::<Noticed>(noticed_id());
-        *noticed = Noticed { item, fresh: item.is_some() && item != noticed.item };
-    });
-}
-
-/// Scrolls to what has just been selected on the floor, and only then.
-fn come_into_view(ui: &Ui, place: &Response, selected: bool) {
-    let fresh = ui.data(|d| d.get_temp::<Noticed>(noticed_id())).is_some_and(|n| n.fresh);
-    if selected && fresh {
-        place.scroll_to_me(Some(Align::TOP));
-    }
-}
-
-/// A heading that takes the accent while its thing is selected on the floor.
-fn group(ui: &mut Ui, seen: &Seen<'_>, text: &str, selected: bool) {
-    ui.add_space(12.0);
-    let colour = if selected { seen.theme.accent } else { seen.theme.text };
-    let title = ui.label(RichText::new(text).font(crate::theme::bold(crate::theme::TITLE)).color(colour));
-    come_into_view(ui, &title, selected);
-}
-
-/// One of several of a kind: folded away, open while it is selected on the floor.
-fn one_of_several(ui: &mut Ui, id: (&str, usize), title: &str, selected: bool, body: impl FnOnce(&mut Ui)) {
-    let open = selected.then_some(true);
-    let header = CollapsingHeader::new(title).id_salt(id).open(open).default_open(id.1 == 0);
-    let shown = header.show_unindented(ui, body);
-    come_into_view(ui, &shown.header_response, selected);
 }
 
 fn way_off(ui: &mut Ui, seen: &Seen<'_>, view: &ViewState, asks: &mut Vec<Ask>) {

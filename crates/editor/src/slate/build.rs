@@ -12,6 +12,7 @@ use super::field::reading;
 use super::part::Part;
 use super::{Ask, Seen, heading, note};
 use crate::commands::Command;
+use crate::on_shell::added::plug::built;
 use crate::planning::Age;
 use crate::units::Units;
 use crate::view::ViewState;
@@ -21,14 +22,41 @@ use project::edit::Edit;
 
 /// The page.
 pub(super) fn page(ui: &mut Ui, seen: &Seen<'_>, view: &ViewState, asks: &mut Vec<Ask>) {
-    let part = Part { name: "Build", now: &*seen.document.build, units: view.units, edit: &Edit::SetBuild };
+    let plug = seen.shell.and_then(|shell| shell.added.plug());
+    if view.form != 0 && plug.is_none() {
+        // Its project is made before the next frame.
+        ui.ctx().request_repaint();
+        return;
+    }
+    let edit = |build| built(view.form, build);
+    let part = Part { name: "Build", now: &*seen.document.build, units: view.units, edit: &edit };
+    if view.form != 0 {
+        of_another_form(ui, seen, view, asks);
+    }
     process(ui, seen, &part, asks);
     derived(ui, seen, |ui| differences(ui, seen, view.units));
     fold(ui, "Stack", true, |ui| stack::part(ui, seen, view, &part, asks));
     fold(ui, "Formers", false, |ui| cards::part(ui, &part, asks));
     fold(ui, "Foam", false, |ui| foam::part(ui, seen, &part, asks));
     fold(ui, "Sanding", false, |ui| sanding::part(ui, seen, &part, asks));
-    found(ui, seen, view, asks);
+    if view.form == 0 { found(ui, seen, view, asks) } else { found_here(ui, seen) }
+}
+
+/// A form after the first is built by itself: with settings of its own, or with those of the first and no stack.
+fn of_another_form(ui: &mut Ui, seen: &Seen<'_>, view: &ViewState, asks: &mut Vec<Ask>) {
+    ui.add_space(4.0);
+    if seen.form.build.is_some() {
+        note(ui, format!("“{}” has a build of its own.", seen.form.name));
+        let back = ui
+            .button("Build it as the first form")
+            .on_hover_text("Its own boards and settings go; Undo brings them back.");
+        if back.clicked() {
+            asks.push(Ask::Do(Edit::SetFormBuild { form: view.form, build: None }));
+        }
+    } else {
+        let what = "is built as the first form, without a stack. Whatever is changed here begins a build of its own.";
+        note(ui, format!("“{}” {what}", seen.form.name));
+    }
 }
 
 fn fold(ui: &mut Ui, title: &str, open: bool, body: impl FnOnce(&mut Ui)) {
@@ -110,6 +138,18 @@ fn found(ui: &mut Ui, seen: &Seen<'_>, view: &ViewState, asks: &mut Vec<Ask>) {
     let tip = "Opens the list of findings; a click on one goes to its place.";
     if ui.add_enabled(!view.findings, egui::Button::new(what)).on_hover_text(tip).clicked() {
         asks.push(Ask::Command(Command::Findings));
+    }
+}
+
+/// What was found while the plug of a form after the first was planned.
+fn found_here(ui: &mut Ui, seen: &Seen<'_>) {
+    if !seen.planned.used {
+        return;
+    }
+    for finding in seen.planned.findings() {
+        ui.add_space(4.0);
+        ui.label(RichText::new(&finding.what).color(seen.theme.warning)).on_hover_text(finding.place_label());
+        note(ui, &finding.hint);
     }
 }
 

@@ -8,6 +8,7 @@ mod part;
 mod pictures;
 mod project_page;
 mod sections;
+mod several;
 mod shell;
 mod sight;
 mod stations;

@@ -60,7 +60,7 @@ fn finding(document: &Document, f: &Finding) -> Value {
         | Part::Gauge(i)
         | Part::Opening(i) => Some(i + 1),
         Part::Form | Part::Line(_) | Part::Fuselage | Part::Thrust | Part::DrawOff => None,
-        Part::Laminate | Part::Release | Part::Balance => None,
+        Part::Mount | Part::Laminate | Part::Release | Part::Balance => None,
     };
     let part = match f.place.part {
         Part::Form => "form",
@@ -74,6 +74,7 @@ fn finding(document: &Document, f: &Finding) -> Value {
         Part::Gauge(_) => "gauge",
         Part::DrawOff => "drawing off",
         Part::Opening(_) => "opening",
+        Part::Mount => "place on the first form",
         Part::Laminate => "laminate",
         Part::Release => "release",
         Part::Balance => "balance",
