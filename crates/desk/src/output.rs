@@ -1,6 +1,7 @@
 //! What leaves the program: templates on pages, the table of offsets, meshes, pictures. Everything here is a pure function of
 //! the document and its lofts, to bytes or text; [`crate::files`] puts them on disk.
 
+mod added;
 mod book;
 mod cut;
 mod everything;
@@ -8,6 +9,7 @@ mod keep_out_marks;
 mod mesh;
 mod openings;
 mod pages;
+mod parting_marks;
 mod parts;
 mod picture;
 mod plug_parts;
@@ -15,6 +17,7 @@ mod screw_strip;
 mod table;
 mod wire;
 
+pub use added::{assembled, assembled_file, picture_of};
 pub use book::{BookFailure, book, book_by};
 pub use cut::{CutFailure, CutSheet, CutSheets, cut_sheets, cut_sheets_by, write_cut_sheets};
 pub use everything::{EverythingFailure, write_everything};

@@ -48,8 +48,20 @@ pub fn document_findings(document: &Document, index: usize, lofted: &Lofted) -> 
         return findings(&document.airframe, &document.build, form, lofted);
     }
     let mut found = shape_findings(form, index, lofted);
+    found.extend(added_findings(document, form, index, lofted));
     found.iter_mut().for_each(|f| f.place.form = Some(index));
     found
+}
+
+/// What is found about how a form is built that is put on the first one. The airframe is the first form's affair: fuselage end, ring and
+/// gauges say nothing of this one, whose stations are its own.
+fn added_findings(document: &Document, form: &Form, index: usize, lofted: &Lofted) -> Vec<Finding> {
+    let Some(skin) = lofted.whole_skin().filter(|_| form.mount.is_some()) else { return Vec::new() };
+    let build = form.build.as_ref().unwrap_or(&document.build);
+    // Where a stack of its own sets the cards, the plan of its plug tells which of its bays bend too much.
+    let stacked = form.build.as_ref().is_some_and(|own| own.stack.used);
+    let spacing = if stacked { None } else { spacing::finding(form, index, skin.loft(), build.stack.allowed_sagitta) };
+    spacing.into_iter().chain(thick::finding(form, lofted, wall(build))).collect()
 }
 
 /// Every finding on the project's first form: its shape, how it is built, and how it fits the airframe.

@@ -143,6 +143,22 @@ fn a_second_form_is_looked_at_for_its_shape_alone() {
     assert_eq!(document_findings(&document, 1, &lofted(&form)), []);
 }
 
+/// A shell of 60 mm on a tube of radius 50 folds back on itself; fuselage end, gauges and ring are no matter of a form that is put on.
+#[test]
+fn a_form_that_is_put_on_is_checked_as_it_is_built_and_not_against_the_airframe() {
+    let plain = cylinder(50.0, 200.0);
+    let mounted = Form { mount: Some(project::mount::Mount::default()), ..plain.clone() };
+    let mut document = project::starter::new_document("Test");
+    document.airframe = Arc::new(airframe(measured(vec![[0.0, 70.0], [70.0, 0.0], [0.0, -70.0]]), 80.0, 190.0));
+    document.forms = vec![Arc::new(plain), Arc::new(mounted.clone())];
+    assert_eq!(document_findings(&document, 1, &lofted(&mounted)), []);
+    let mut thick = Build::default();
+    thick.coat.laminate = 60.0;
+    document.forms[1] = Arc::new(Form { build: Some(Arc::new(thick)), ..mounted.clone() });
+    let found = document_findings(&document, 1, &lofted(&mounted));
+    assert!(found.len() == 1 && found[0].place.form == Some(1), "{found:?}");
+}
+
 proptest! {
     #![proptest_config(ProptestConfig::with_cases(12))]
 

@@ -1,7 +1,7 @@
 //! The command line.
 
 use clap::{Args, Parser, Subcommand, ValueEnum};
-use desk::output::View;
+use desk::output::{MeshKind, View};
 use project::document::Paper;
 use std::path::PathBuf;
 
@@ -31,7 +31,7 @@ pub(crate) enum Command {
     Sheets(Sheets),
     /// Show the stack of boards and cards: ledger, formers, foam blocks, how they are cut from boards, mass.
     Stack(Stack),
-    /// Write a closed mesh of a form.
+    /// Write a mesh of a form: the closed body, with ducts as pockets, or the skin with its openings.
     Mesh(Mesh),
     /// Draw a picture of a form.
     Picture(Picture),
@@ -119,8 +119,8 @@ pub(crate) struct Sheets {
 
 #[derive(Args, Debug)]
 pub(crate) struct Stack {
-    /// The project: a project file, or a folder with one project in it.
-    pub(crate) project: PathBuf,
+    #[command(flatten)]
+    pub(crate) source: Source,
     /// Write JSON.
     #[arg(long)]
     pub(crate) json: bool,
@@ -139,6 +139,33 @@ pub(crate) struct Mesh {
     /// Cut the front of the first form by the plane of its ring.
     #[arg(long)]
     pub(crate) trimmed: bool,
+    /// What the mesh is of.
+    #[arg(long, value_enum, default_value_t = MeshKindName::Body)]
+    pub(crate) kind: MeshKindName,
+    /// The closed bodies of the first form and of all forms that are mounted on it, together; they go into each other.
+    #[arg(long, conflicts_with_all = ["form", "trimmed", "kind"])]
+    pub(crate) assembled: bool,
+}
+
+/// What a mesh is of.
+#[derive(Clone, Copy, Debug, ValueEnum)]
+pub(crate) enum MeshKindName {
+    /// The closed body without openings.
+    Body,
+    /// The closed body, ducts as pockets with a floor; plain holes have no depth and stay closed.
+    Pockets,
+    /// The surface without thickness: open at flat ends, with holes, lined by their ducts.
+    Skin,
+}
+
+impl MeshKindName {
+    pub(crate) fn kind(self) -> MeshKind {
+        match self {
+            Self::Body => MeshKind::Body,
+            Self::Pockets => MeshKind::Pockets,
+            Self::Skin => MeshKind::Skin,
+        }
+    }
 }
 
 #[derive(Args, Debug)]
@@ -155,8 +182,8 @@ pub(crate) struct Picture {
 
 #[derive(Args, Debug)]
 pub(crate) struct Book {
-    /// The project: a project file, or a folder with one project in it.
-    pub(crate) project: PathBuf,
+    #[command(flatten)]
+    pub(crate) source: Source,
     /// The PDF to write.
     #[arg(long, value_name = "FILE.pdf")]
     pub(crate) to: PathBuf,
@@ -164,8 +191,8 @@ pub(crate) struct Book {
 
 #[derive(Args, Debug)]
 pub(crate) struct Cut {
-    /// The project: a project file, or a folder with one project in it.
-    pub(crate) project: PathBuf,
+    #[command(flatten)]
+    pub(crate) source: Source,
     /// The folder for the SVG files; it is made if need be.
     #[arg(long, value_name = "FOLDER")]
     pub(crate) to: PathBuf,
@@ -207,24 +234,6 @@ pub(crate) struct Release {
 /// A direction, of any length.
 #[derive(Clone, Copy, Debug)]
 pub(crate) struct Way(pub(crate) [f64; 3]);
-
-#[derive(Args, Debug)]
-pub(crate) struct Solve {
-    /// The project: a project file, or a folder with one project in it.
-    pub(crate) project: PathBuf,
-    /// The new project to write; one that is there is never written over.
-    #[arg(long, value_name = "NEW")]
-    pub(crate) to: PathBuf,
-    /// The breadth line is known: keep it as it is drawn.
-    #[arg(long)]
-    pub(crate) breadth_known: bool,
-    /// A form that is not drawn yet is begun from what is traced from the side: crown and keel are faired within so many mm.
-    #[arg(long, value_name = "MM", default_value_t = 0.2, value_parser = tolerance)]
-    pub(crate) fairing: f64,
-    /// Write JSON.
-    #[arg(long)]
-    pub(crate) json: bool,
-}
 
 #[derive(Args, Debug)]
 pub(crate) struct Solve {

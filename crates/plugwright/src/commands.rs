@@ -40,10 +40,21 @@ pub(crate) fn open_at(source: &Source) -> Result<(Document, usize), Failure> {
     Ok((document, index))
 }
 
+/// The form that is meant as the first of a project: the project itself, or that of an added form alone.
+pub(crate) fn open_project_of(source: &Source) -> Result<Document, Failure> {
+    let (document, index) = open_at(source)?;
+    let there = document.forms.len();
+    let own = desk::shell::added::project_of(&document, index).ok_or(Failure::NoForm { asked: source.form, there })?;
+    Ok(own.into_owned())
+}
+
 /// The form that is meant, its stations in force, and its loft.
 pub(crate) fn open_form(source: &Source) -> Result<(Arc<Form>, Lofted), Failure> {
     let (document, index) = open_at(source)?;
-    let form = document.in_force().forms[index].clone();
+    let there = document.forms.len();
+    let own = desk::shell::added::project_of(&document, index);
+    let form = own.and_then(|own| own.in_force().forms.first().cloned());
+    let form = form.ok_or(Failure::NoForm { asked: source.form, there })?;
     let lofted = form::loft(&form);
     Ok((form, lofted))
 }

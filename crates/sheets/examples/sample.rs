@@ -103,6 +103,7 @@ fn parts(scale: f64, count: usize) -> (Vec<Part>, sheets::Drawing) {
             breadth_height: z,
             half_breadth: b,
             datum_z: 0.0,
+            marks: Vec::new(),
             notes: notes.clone(),
             project: "Heron one".to_owned(),
             form: "Cowling".to_owned(),
@@ -110,7 +111,7 @@ fn parts(scale: f64, count: usize) -> (Vec<Part>, sheets::Drawing) {
         parts.push(former.part());
     }
     let (project, form) = ("Heron one".to_owned(), "Cowling".to_owned());
-    let centre = CentreTemplate { crown, keel, stations, datum_z: 0.0, notes, project, form };
+    let centre = CentreTemplate { crown, keel, stations, datum_z: 0.0, marks: Vec::new(), notes, project, form };
     parts.push(centre.part());
     let picture = set_picture(&centre, &sections, [180.0, 60.0]);
     (parts, picture)

@@ -43,6 +43,13 @@ pub struct Mark {
     pub name: String,
 }
 
+impl Mark {
+    /// The line as it is drawn.
+    pub(crate) fn path(&self) -> Path {
+        Path::polyline(&self.points, self.pen.stroke())
+    }
+}
+
 /// How a mark is drawn.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 pub enum MarkPen {
@@ -91,7 +98,7 @@ impl CardTemplate {
         let mut d = Drawing::default();
         // What is broad goes under the cut lines: it runs along them, and they are what the knife follows.
         let (broad, fine): (Vec<&Mark>, Vec<&Mark>) = self.marks.iter().partition(|m| m.pen == MarkPen::Heavy);
-        let draw = |d: &mut Drawing, mark: &Mark| d.push(Path::polyline(&mark.points, mark.pen.stroke()));
+        let draw = |d: &mut Drawing, mark: &Mark| d.push(mark.path());
         broad.iter().for_each(|mark| draw(&mut d, mark));
         for contour in &self.contours {
             d.push(Path::polygon(contour, Some(guides::cut_pen()), None));

@@ -1,5 +1,6 @@
 //! The centre template (side outline with every station) and the small picture of the whole set.
 
+use crate::card::Mark;
 use crate::free_space::{FreeSpace, in_polygon};
 use crate::guides;
 use crate::sheet::{Affine, Anchor, Drawing, Ink, Part, Path, Rect, Stroke, Text};
@@ -29,6 +30,8 @@ pub struct CentreTemplate {
     pub stations: Vec<CentreStation>,
     /// Height of the datum waterline.
     pub datum_z: f64,
+    /// Lines that are marked besides, [x, z]. Their names belong in the notes.
+    pub marks: Vec<Mark>,
     /// Sentences the builder must read.
     pub notes: Vec<String>,
     /// The project's name.
@@ -57,6 +60,7 @@ impl CentreTemplate {
         if !bounds.is_empty() {
             let level = guides::reference_level(&outline, &bounds, self.datum_z);
             guides::draw_level(&mut d, &outline, level);
+            self.marks.iter().for_each(|mark| d.push(mark.path()));
             let mut free = FreeSpace::default();
             free.add_drawing(&d, &bounds);
             self.draw_stations(&mut d, &mut free, &bounds, level);

@@ -2,6 +2,7 @@
 //!
 //! Looking aft from the nose, the pilot's right hand (starboard) is at the viewer's left, so starboard is drawn at the left.
 
+use crate::card::Mark;
 use crate::free_space::{FreeSpace, in_polygon};
 use crate::guides;
 use crate::sheet::{Drawing, Ink, Part, Path, Rect, Stroke};
@@ -24,6 +25,8 @@ pub struct FormerTemplate {
     pub datum_z: f64,
     /// Knuckles as [y, z] on the half section.
     pub knuckles: Vec<[f64; 2]>,
+    /// Lines that are marked besides, as they are drawn: starboard at the left. Their names belong in the notes.
+    pub marks: Vec<Mark>,
     /// Sentences the builder must read, such as what was taken off the outline.
     pub notes: Vec<String>,
     /// The project's name.
@@ -75,6 +78,7 @@ impl FormerTemplate {
             d.push(Path::line([-b, z], [b, z], guides::breadth_pen()));
         }
         guides::draw_level(d, outline, level);
+        self.marks.iter().for_each(|mark| d.push(mark.path()));
         for k in &self.knuckles {
             for side in [-1.0, 1.0] {
                 let at = [side * k[0], k[1]];

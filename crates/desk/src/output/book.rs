@@ -3,6 +3,7 @@
 //! Chapters are set one after the other by a small [composer]; every number comes from the document, the loft or the plan, none is
 //! computed here.
 
+mod added;
 mod airframe;
 mod assembly;
 mod cloth;
@@ -15,6 +16,7 @@ mod formers;
 mod gauges;
 mod ledger;
 mod materials;
+mod openings;
 mod sanded;
 mod shell;
 mod spacing;
@@ -24,6 +26,7 @@ mod templates;
 use super::pages::sheets_by;
 use super::{NotLofted, SheetsFailure};
 use crate::plans::Planned;
+use crate::shell::added::{AddedMeeting, meetings};
 use composer::{Composer, Table};
 use form::{Finding, FinishedSkin, Lofted};
 use geometry::loft::Loft;
@@ -66,6 +69,10 @@ struct Subject<'a> {
     shell: Option<shell::ShellSubject>,
     /// How its cloth lies.
     cloth: Option<crate::shell::cloth::ClothPlan>,
+    /// What its openings let in and out.
+    air: Option<crate::shell::airflow::Airflow>,
+    /// Where added forms meet the first.
+    added: Vec<AddedMeeting>,
     /// The templates on their pages, or why there are none.
     templates: Result<Layout, LayoutError>,
 }
@@ -107,7 +114,9 @@ pub fn book_by(
     }
     let plan = planned.and_then(Planned::used);
     let cloth = cloth::plan(document, first);
-    let subject = Subject { document, form, skin, loft, planned, plan, findings, shell, cloth, templates };
+    let air = crate::shell::airflow::airflow(document, 0, first);
+    let added = meetings(document, lofted);
+    let subject = Subject { document, form, skin, loft, planned, plan, findings, shell, cloth, air, added, templates };
     let book = chapters(&subject)?;
     if progress(1.0) { Ok(book) } else { Err(BookFailure::Stopped) }
 }
@@ -140,6 +149,8 @@ fn chapters(s: &Subject<'_>) -> Result<SheetSet, BookFailure> {
         cloth::set(&mut c, s, plan);
     }
     shell::release_and_balance(&mut c, s);
+    openings::set(&mut c, s);
+    added::set(&mut c, s);
     airframe::set(&mut c, s);
     templates::set(&mut c, s);
     findings::set(&mut c, s);

@@ -1,8 +1,8 @@
 //! Everything that can be written of a project, into one folder.
 
 use super::{
-    BookFailure, CutFailure, MeshFailure, MeshFormat, NotLofted, PictureFailure, SheetsFailure, View, book_by,
-    cut_sheets_by, document_offsets, mesh_file, picture, sheets_by, write_cut_sheets,
+    BookFailure, CutFailure, MeshFailure, MeshFormat, NotLofted, PictureFailure, SheetsFailure, View, assembled_file,
+    book_by, cut_sheets_by, document_offsets, mesh_file, picture, picture_of, sheets_by, write_cut_sheets,
 };
 use crate::failure::FileFailure;
 use crate::files::write_whole;
@@ -62,6 +62,10 @@ pub fn write_everything(document: &Document, place: &Path, name: &str) -> Result
     let book = book_by(document, &lofted, planned.as_ref(), &mut |_| true)?;
     write_whole(&at("book.pdf"), &sheets::pdf::write_pdf(&book)?)?;
     write_cut_sheets(&cut_sheets_by(document, &lofted, planned.as_ref(), CARD_KERF)?, &at("cut"))?;
+    if document.forms.iter().skip(1).any(|form| form.mount.is_some()) {
+        write_whole(&at("assembled.3mf"), &assembled_file(document, &lofted, MESH_TOLERANCE, MeshFormat::ThreeMf)?)?;
+        write_whole(&at("assembled.png"), &picture_of(document, &lofted, 0, View::Shaded)?)?;
+    }
     for (i, (form, lofted)) in document.in_force().forms.iter().zip(&lofted).enumerate() {
         let stem = if document.forms.len() > 1 { format!("form-{}-", i + 1) } else { String::new() };
         write_whole(&at(&format!("{stem}offsets.csv")), document_offsets(document, i, lofted)?.as_bytes())?;

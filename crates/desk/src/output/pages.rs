@@ -4,6 +4,7 @@ use super::parts::{UNFINISHED_NOTE, centre, parts_by};
 use super::plug_parts::plug_note;
 use super::{NotLofted, former_stations};
 use crate::plans::Planned;
+use crate::shell::added::as_project;
 use form::Lofted;
 use project::document::{Document, Paper, PaperSetup};
 use sheets::{Drawing, Layout, LayoutError, PageSetup, PaperSize, lay_out, set_picture};
@@ -61,15 +62,23 @@ pub fn sheets_by(
     Ok(lay_out(&parts, &setup, progress)?)
 }
 
-/// What was taken off: of the first form's plug where its stack is used, of every other form nothing.
+/// What was taken off: of each form's plug where its stack is used, of every other form nothing. Each is said once, with the names of the
+/// forms where they differ.
 fn notes(document: &Document) -> Vec<String> {
-    let plug = document.build.stack.used.then(|| plug_note(document));
-    let others = match (&plug, document.forms.len()) {
-        (None, _) => Some(UNFINISHED_NOTE.to_owned()),
-        (Some(_), 0 | 1) => None,
-        (Some(_), _) => Some(format!("other forms: {UNFINISHED_NOTE}")),
-    };
-    plug.into_iter().chain(others).collect()
+    let said = |own: &Document| if own.build.stack.used { plug_note(own) } else { UNFINISHED_NOTE.to_owned() };
+    let projects = (0..document.forms.len().max(1)).map(|i| {
+        let own = as_project(document, i);
+        (document.forms.get(i).map_or("", |form| form.name.as_str()), said(own.as_ref().unwrap_or(document)))
+    });
+    let mut notes: Vec<(Vec<&str>, String)> = Vec::new();
+    for (name, note) in projects {
+        match notes.iter_mut().find(|(_, known)| *known == note) {
+            Some((names, _)) => names.push(name),
+            None => notes.push((vec![name], note)),
+        }
+    }
+    let alone = notes.len() == 1;
+    notes.into_iter().map(|(names, note)| if alone { note } else { format!("{}: {note}", names.join(", ")) }).collect()
 }
 
 /// The small picture of the first form's set.

@@ -1,12 +1,15 @@
 //! Templates: a former for every station, and the centre template.
 
-use super::{NotLofted, plug_parts};
+use super::NotLofted;
+use super::added::{Joint, fit_line_parts, own_project};
+use super::plug_parts::{plug_parts_by, tick_marks, tick_note};
 use crate::plans::Planned;
 use form::Lofted;
+use form::openings::Target;
 use geometry::loft::Loft;
-use plug::Plan;
+use plug::{EdgeTick, OpeningOnPlug, Plan, Region};
 use project::document::{Document, Form};
-use sheets::{CentreStation, CentreTemplate, FormerTemplate, Part};
+use sheets::{CentreStation, CentreTemplate, FormerTemplate, Mark, Part};
 
 /// What every sheet says until card and laminate are known to the project.
 pub const UNFINISHED_NOTE: &str = "finished outside: no laminate, no card thickness taken off";
@@ -36,17 +39,27 @@ pub fn parts(document: &Document, lofted: &[std::sync::Arc<Lofted>]) -> Result<V
 /// The same by a plan that was made before.
 pub(super) fn parts_by(
     document: &Document,
-    lofted: &[std::sync::Arc<Lofted>],
+    all: &[std::sync::Arc<Lofted>],
     plan: Option<&Plan>,
 ) -> Result<Vec<Part>, NotLofted> {
     let document = &*document.in_force();
     let mut parts = Vec::new();
-    for (i, (form, lofted)) in document.forms.iter().zip(lofted).enumerate() {
+    for (i, (form, lofted)) in document.forms.iter().zip(all).enumerate() {
         let loft = lofted.whole_skin().ok_or_else(|| NotLofted::of(&form.name, lofted))?.loft();
-        let mut own = own_parts(document, form, loft, plan.filter(|_| i == 0));
+        let joint = Joint::of(document, all, i);
+        let mut own = match own_project(document, i, lofted)? {
+            Some((project, planned)) => {
+                let form = project.forms.first().unwrap_or(form);
+                own_parts(&project, form, loft, planned.as_ref().and_then(Planned::used), &joint)
+            }
+            None => own_parts(document, form, loft, plan, &joint),
+        };
         // The first form is the one that meets the fuselage.
         own.extend(super::screw_strip::part(document, form).filter(|_| i == 0));
         own.extend(super::openings::trim_parts(document, i, lofted));
+        if i == 0 {
+            own.extend(fit_line_parts(document, all));
+        }
         if document.forms.len() > 1 {
             own.iter_mut().for_each(|p| p.id = format!("form-{}-{}", i + 1, p.id));
         }
@@ -56,25 +69,71 @@ pub(super) fn parts_by(
 }
 
 /// The parts of one form: those of its plug where its stack is used, or plain formers and a plain centre template.
-fn own_parts(document: &Document, form: &Form, loft: &Loft, plan: Option<&Plan>) -> Vec<Part> {
+fn own_parts(document: &Document, form: &Form, loft: &Loft, plan: Option<&Plan>, joint: &Joint<'_>) -> Vec<Part> {
     if let Some(plan) = plan.filter(|plan| !plan.formers.is_empty()) {
-        return plug_parts(document, form, plan);
+        return plug_parts_by(document, form, plan, joint);
     }
-    let formers = former_stations(form, loft).into_iter().filter_map(|s| former(document, form, loft, s));
-    formers.chain([centre(document, form, loft).part()]).collect()
+    // A plain former shows the finished outside: nothing is taken off.
+    let openings = plug::openings_on_plug(&Target::new(loft, None), form, 0.0);
+    let formers =
+        former_stations(form, loft).into_iter().filter_map(|s| former(document, form, loft, s, (joint, &openings)));
+    let mut middle = centre(document, form, loft);
+    let outline: Vec<[f64; 2]> = middle.crown.iter().chain(middle.keel.iter().rev()).copied().collect();
+    let marks = joint.on_centre();
+    middle.marks =
+        marks.iter().flat_map(|m| m.runs(|p| holds(&outline, p)).into_iter().map(|points| m.drawn(points))).collect();
+    middle.notes.extend(joint.notes());
+    let card = Region::of(&outline);
+    let ticks: Vec<EdgeTick> = openings.iter().flat_map(|o| o.ticks(&card, &o.crossings(1, 0.0))).collect();
+    middle.marks.extend(tick_marks(&ticks, false));
+    middle.notes.extend(tick_note(&ticks));
+    formers.chain([middle.part()]).collect()
 }
 
-fn former(document: &Document, form: &Form, loft: &Loft, (number, x): (usize, f64)) -> Option<Part> {
+/// Whether a closed outline holds a place.
+fn holds(outline: &[[f64; 2]], [x, z]: [f64; 2]) -> bool {
+    let ends = outline.iter().zip(outline.iter().cycle().skip(1));
+    let crossed =
+        ends.filter(|(a, b)| (a[1] > z) != (b[1] > z) && x < a[0] + (z - a[1]) / (b[1] - a[1]) * (b[0] - a[0]));
+    crossed.count() % 2 == 1
+}
+
+fn former(
+    document: &Document,
+    form: &Form,
+    loft: &Loft,
+    (number, x): (usize, f64),
+    (joint, openings): (&Joint<'_>, &[OpeningOnPlug]),
+) -> Option<Part> {
     let section = loft.section(x)?;
+    let half = section.polyline(CUT);
+    let looking_aft = |points: Vec<[f64; 2]>| points.into_iter().map(|[y, z]| [-y, z]).collect();
+    let found = joint.on_station(x);
+    let mut marks: Vec<Mark> = found
+        .iter()
+        .flat_map(|m| {
+            m.runs(|[y, z]| holds(&half, [y.abs(), z])).into_iter().map(|points| m.drawn(looking_aft(points)))
+        })
+        .collect();
+    let mut notes = vec![UNFINISHED_NOTE.to_owned()];
+    if !found.is_empty() {
+        notes.extend(joint.notes());
+    }
+    let whole: Vec<[f64; 2]> = half.iter().copied().chain(half.iter().rev().map(|p| [-p[0], p[1]])).collect();
+    let card = Region::of(&whole);
+    let ticks: Vec<EdgeTick> = openings.iter().flat_map(|o| o.ticks(&card, &o.crossings(0, x))).collect();
+    marks.extend(tick_marks(&ticks, true));
+    notes.extend(tick_note(&ticks));
     let template = FormerTemplate {
         number,
         station_mm: x,
-        half_section: section.polyline(CUT),
+        half_section: half,
         breadth_height: section.breadth_height(),
         half_breadth: section.breadth(),
         datum_z: 0.0,
         knuckles: section.knuckles().into_iter().map(|k| k.1).collect(),
-        notes: vec![UNFINISHED_NOTE.to_owned()],
+        marks,
+        notes,
         project: document.name.clone(),
         form: form.name.clone(),
     };
@@ -94,6 +153,7 @@ pub(super) fn centre(document: &Document, form: &Form, loft: &Loft) -> CentreTem
         keel: between(lines.keel.polyline(CUT), &lines.keel, low, high),
         stations: former_stations(form, loft).into_iter().filter_map(mark).collect(),
         datum_z: 0.0,
+        marks: Vec::new(),
         notes: vec![UNFINISHED_NOTE.to_owned()],
         project: document.name.clone(),
         form: form.name.clone(),

@@ -3,7 +3,10 @@
 use super::former_stations;
 use super::openings::{MeshKind, MeshOrder, cut_mesh};
 use form::Lofted;
+use form::openings::{Hole, Target, holes};
+use form::space::{Vector, add, dot, length, sub, times};
 use geometry::loft::Loft;
+use geometry::mesh::Mesh;
 use project::document::{Form, LineName};
 use shade::{Background, Body, Line, Normals, Orbit, Scene, Settings, Studio, Surface};
 use sheets::png::{PngError, page_to_png};
@@ -38,7 +41,7 @@ pub enum PictureFailure {
 }
 
 /// Size of a shaded picture, pixels.
-const SHADED: [u32; 2] = [1600, 1200];
+pub(super) const SHADED: [u32; 2] = [1600, 1200];
 /// Longest side of a picture, pixels.
 const PIXELS: f64 = 1600.0;
 /// Chord error of what is drawn, as a share of the form's length.
@@ -52,7 +55,7 @@ pub fn picture(form: &Form, lofted: &Lofted, view: View) -> Result<Vec<u8>, Pict
     let nothing = || PictureFailure::Nothing(form.name.clone());
     if view == View::Shaded {
         let loft = lofted.skin.as_ref().ok_or_else(nothing)?.loft();
-        return Ok(shaded(form, loft, SHADED)?);
+        return Ok(shaded(form, loft, SHADED, &Shown::default())?);
     }
     let plate = Plate::new(form, lofted).ok_or_else(nothing)?;
     let drawing = match view {
@@ -74,6 +77,8 @@ struct Plate<'a> {
     form: &'a Form,
     lofted: &'a Lofted,
     loft: Option<&'a Loft>,
+    /// Its openings on the surface.
+    holes: Vec<Hole>,
     /// Height of small letters, mm.
     text: f64,
     chord: f64,
@@ -83,6 +88,7 @@ const CROWN: Ink = Ink([176, 74, 38]);
 const KEEL: Ink = Ink([32, 92, 140]);
 const BREADTH: Ink = Ink([38, 118, 84]);
 const BREADTH_HEIGHT: Ink = Ink([122, 96, 26]);
+const OPENING: Ink = Ink([104, 60, 128]);
 
 impl<'a> Plate<'a> {
     fn new(form: &'a Form, lofted: &'a Lofted) -> Option<Self> {
@@ -93,7 +99,10 @@ impl<'a> Plate<'a> {
         // Letters suit the whole drawing: a short, wide form is as large as it is wide.
         let size = (high - low).max(2.0 * values.fold(0.0, f64::max));
         let loft = lofted.skin.as_ref().map(form::FinishedSkin::loft);
-        Some(Self { form, lofted, loft, text: size / 90.0, chord: CHORD_SHARE * size })
+        let chord = CHORD_SHARE * size;
+        let cut = |loft: &Loft| holes(&Target::new(loft, None), form, chord).into_iter().flatten().collect();
+        let holes = lofted.whole_skin().map(|skin| cut(skin.loft())).unwrap_or_default();
+        Some(Self { form, lofted, loft, holes, text: size / 90.0, chord })
     }
 
     fn pen(&self, weight: f64, ink: Ink) -> Stroke {
@@ -129,6 +138,33 @@ impl<'a> Plate<'a> {
         }
     }
 
+    /// The edges of openings; dashed where they lie on the side that is turned away from a viewer who looks along `sight`.
+    fn openings(&self, d: &mut Drawing, sight: Vector, place: impl Fn(Vector) -> Option<[f64; 2]>) {
+        for run in self.holes.iter().flat_map(|hole| &hole.runs) {
+            let facing = run.places.iter().filter(|p| dot(p.place.normal, sight) < 0.0).count();
+            let pen = if 2 * facing >= run.places.len() {
+                self.pen(3.0, OPENING)
+            } else {
+                Stroke::dashed(0.2 * self.text, OPENING, &[self.text, 0.7 * self.text])
+            };
+            let first = run.places.first().filter(|_| run.closed);
+            let edge: Vec<Vector> = run.places.iter().chain(first).map(|p| p.place.point).collect();
+            // Straight pieces are divided, so that a view that shows one side only loses no more than a little of one.
+            let between = |w: &[Vector]| {
+                let count = (length(sub(w[1], w[0])) / (0.3 * self.text)).ceil().max(1.0);
+                let (a, way) = (w[0], sub(w[1], w[0]));
+                (0..=count as usize).map(move |i| add(a, times(way, i as f64 / count))).collect::<Vec<_>>()
+            };
+            let points: Vec<Option<[f64; 2]>> = edge.windows(2).flat_map(between).map(&place).collect();
+            for seen in points.split(Option::is_none) {
+                let seen: Vec<[f64; 2]> = seen.iter().flatten().copied().collect();
+                if seen.len() > 1 {
+                    d.push(Path::polyline(&seen, pen.clone()));
+                }
+            }
+        }
+    }
+
     /// Straight edges where the form ends flat.
     fn ends(&self, d: &mut Drawing, span: impl Fn(f64) -> Option<(f64, f64)>) {
         let Some(loft) = self.loft else { return };
@@ -148,6 +184,7 @@ impl<'a> Plate<'a> {
         self.line(&mut d, LineName::BreadthHeight, BREADTH_HEIGHT, 2.0);
         self.line(&mut d, LineName::Keel, KEEL, 4.0);
         self.line(&mut d, LineName::Crown, CROWN, 4.0);
+        self.openings(&mut d, [0.0, 1.0, 0.0], |p| Some([p[0], p[2]]));
         self.title(&mut d, "Side view");
         d
     }
@@ -162,6 +199,7 @@ impl<'a> Plate<'a> {
             d.push(Path::line([low, 0.0], [high, 0.0], self.pen(1.5, Ink::DARK)));
         }
         self.line(&mut d, LineName::Breadth, BREADTH, 4.0);
+        self.openings(&mut d, [0.0, 0.0, -1.0], |p| (p[1] >= 0.0).then_some([p[0], p[1]]));
         self.title(&mut d, "Half-breadth plan");
         d
     }
@@ -184,6 +222,7 @@ impl<'a> Plate<'a> {
                 d.push(Path::polygon(&points, Some(self.pen(weight, ink)), None));
             }
         }
+        self.openings(&mut d, [1.0, 0.0, 0.0], |p| Some([-p[1], p[2]]));
         self.centre_line(&mut d);
         self.title(&mut d, "Face, looking aft (starboard at the left)");
         d
@@ -234,16 +273,29 @@ impl<'a> Plate<'a> {
     }
 }
 
-/// The shaded view with its stations, in so many pixels across and up.
-pub(super) fn shaded(form: &Form, loft: &Loft, size: [u32; 2]) -> Result<Vec<u8>, PngError> {
+/// What a shaded view shows besides the form.
+#[derive(Default)]
+pub(super) struct Shown {
+    /// Bodies of other forms, where they are.
+    pub(super) bodies: Vec<Mesh>,
+    /// Lines on them.
+    pub(super) lines: Vec<Line>,
+}
+
+/// The shaded view with its stations and what is shown besides, in so many pixels across and up.
+pub(super) fn shaded(form: &Form, loft: &Loft, size: [u32; 2], besides: &Shown) -> Result<Vec<u8>, PngError> {
     let (front, rear) = loft.x_range();
     let tolerance = (rear - front) * CHORD_SHARE * 3.0;
     let order = MeshOrder { kind: MeshKind::Skin, tolerance, trim: None, closed_ends: [true; 2] };
     let mesh = cut_mesh(form, loft, &order).mesh;
     let body = Body::new(&mesh, Normals::default());
     let studio = Studio::default();
-    let lines: Vec<Line> = former_stations(form, loft).into_iter().filter_map(|s| station_line(loft, s.1)).collect();
-    let surfaces = [Surface { body: &body, paint: &studio }];
+    let cut: Vec<Hole> = holes(&Target::new(loft, None), form, tolerance).into_iter().flatten().collect();
+    let stations = former_stations(form, loft).into_iter().flat_map(|s| station_lines(loft, s.1, &cut));
+    let lines: Vec<Line> = stations.chain(besides.lines.iter().cloned()).collect();
+    let others: Vec<Body> = besides.bodies.iter().map(|mesh| Body::new(mesh, Normals::default())).collect();
+    let all = std::iter::once(&body).chain(&others);
+    let surfaces: Vec<Surface<'_>> = all.map(|body| Surface { body, paint: &studio }).collect();
     let background = Background::Gradient { top: [222, 228, 230], bottom: [244, 242, 236] };
     let scene = Scene { surfaces: &surfaces, lines: &lines, background };
     let settings = Settings { size, ..Settings::default() };
@@ -251,9 +303,23 @@ pub(super) fn shaded(form: &Form, loft: &Loft, size: [u32; 2]) -> Result<Vec<u8>
     sheets::png::rgba_to_png(picture.width, picture.height, picture.rgba)
 }
 
-fn station_line(loft: &Loft, x: f64) -> Option<Line> {
-    let half = loft.section(x)?.polyline(0.05);
+/// A station's line, but for what openings have taken away.
+fn station_lines(loft: &Loft, x: f64, cut: &[Hole]) -> Vec<Line> {
+    let Some(half) = loft.section(x).map(|s| s.polyline(0.05)) else { return Vec::new() };
     let port = half.iter().map(|p| [x, -p[0], p[1]]);
-    let points = port.chain(half.iter().rev().map(|p| [x, p[0], p[1]])).collect();
-    Some(Line { points, opacity: 0.45, ..Line::default() })
+    let round = port.chain(half.iter().rev().map(|p| [x, p[0], p[1]]));
+    let left: Vec<Option<Vector>> = round.map(|p| (!cut.iter().any(|hole| holds(hole, p))).then_some(p)).collect();
+    let line = |points: &[Option<Vector>]| Line {
+        points: points.iter().flatten().copied().collect(),
+        opacity: 0.45,
+        ..Line::default()
+    };
+    left.split(Option::is_none).filter(|points| points.len() > 1).map(line).collect()
+}
+
+/// Whether a place of the surface lies in an opening: within its outline as it is seen, and no deeper than its edge.
+fn holds(hole: &Hole, p: Vector) -> bool {
+    let sight = hole.seen.sight();
+    let deepest = hole.places().map(|place| dot(place.point, sight)).fold(f64::NEG_INFINITY, f64::max);
+    dot(p, sight) <= deepest + 1e-6 && hole.curve.inside(hole.seen.axes().map(|k| p[k]))
 }

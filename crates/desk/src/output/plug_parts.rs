@@ -6,6 +6,8 @@
 mod front;
 
 use super::NotLofted;
+use super::added::Joint;
+use super::parting_marks::PartingMarks;
 use fit::fuselage::{FuselageShape, screw_places};
 use form::Lofted;
 use plug::{Block, CentreLine, CutOut, EdgeTick, Face, Former, Level, Plan, Point, Region, Side, Template};
@@ -26,7 +28,13 @@ pub fn plug_plan(document: &Document, lofted: &Lofted) -> Result<Option<Plan>, N
 
 /// Every part of a plan, in the order in which it is built; outside templates last.
 pub fn plug_parts(document: &Document, form: &Form, plan: &Plan) -> Vec<Part> {
-    let draw = Draughtsman { document, form, plan };
+    plug_parts_by(document, form, plan, &Joint::default())
+}
+
+/// The same, with marks where forms meet.
+pub(super) fn plug_parts_by(document: &Document, form: &Form, plan: &Plan, joint: &Joint<'_>) -> Vec<Part> {
+    let parting = PartingMarks::of(document, form);
+    let draw = Draughtsman { document, form, plan, joint, parting: &parting };
     let centre = plan.centre.iter().map(|_| draw.centre());
     let formers = plan.formers.iter().map(|f| draw.former(f));
     let breadth = plan.breadth.iter().map(|b| draw.breadth(b));
@@ -53,6 +61,8 @@ struct Draughtsman<'a> {
     document: &'a Document,
     form: &'a Form,
     plan: &'a Plan,
+    joint: &'a Joint<'a>,
+    parting: &'a PartingMarks,
 }
 
 impl Draughtsman<'_> {
@@ -93,6 +103,7 @@ impl Draughtsman<'_> {
             format!("grey edge: bevel up to {:.0}°, the {toward} face the smaller", b.angle_deg)
         }));
         notes.extend(duct_note(&former.cut_outs));
+        notes.extend(self.joint.twice());
         notes
     }
 
@@ -114,7 +125,13 @@ impl Draughtsman<'_> {
             }
         }
         marks.extend(self.screws(former));
-        marks.extend(ticks(&former.ticks, true));
+        for joint in self.joint.on_station(former.middle()) {
+            let runs = joint.runs(|p| former.outline.contains(p)).into_iter();
+            marks.extend(runs.map(|points| joint.drawn(points.into_iter().map(|[y, z]| [-y, z]).collect())));
+        }
+        marks.extend(tick_marks(&former.ticks, true));
+        let outline: Vec<Point> = former.outline.pieces.iter().flatten().next().cloned().unwrap_or_default();
+        marks.extend(self.parting.on_station(former.middle(), &outline));
         for (name, outline) in super::keep_out_marks::outlines(&self.document.airframe, former.middle()) {
             marks.extend(runs_on(&former.outline, &outline).map(|points| mark(points, MarkPen::Hidden, &name)));
         }
@@ -176,9 +193,15 @@ impl Draughtsman<'_> {
             chords(part, 1, 0.0).map(|[a, b]| mark(vec![[a, 0.0], [b, 0.0]], MarkPen::Level, "datum waterline")),
         );
         if let Some(centre) = &self.plan.centre {
-            t.marks.extend(ticks(&centre.ticks, false));
+            t.marks.extend(tick_marks(&centre.ticks, false));
             t.notes.extend(duct_note(&centre.cut_outs));
         }
+        for joint in self.joint.on_centre() {
+            t.marks.extend(joint.runs(|p| part.contains(p)).into_iter().map(|points| joint.drawn(points)));
+        }
+        t.notes.extend(self.joint.twice());
+        t.marks.extend(self.parting.on_centre(|p| part.contains(p)));
+        t.notes.extend(self.parting.note());
         let range = self.plan.centre.as_ref().map(|c| c.range);
         if let (Some(shaft), Some((from, to))) = (&self.plan.shaft, range) {
             let to = to.min(shaft.rear);
@@ -207,7 +230,8 @@ impl Draughtsman<'_> {
                 across.iter().map(|s| mark(vec![[f.middle(), s.0], [f.middle(), s.1]], MarkPen::Station, &name(f))),
             );
         }
-        t.marks.extend(ticks(&half.ticks, false));
+        t.marks.extend(tick_marks(&half.ticks, false));
+        t.marks.extend(self.parting.on_height(half.height, side == Side::Starboard));
         t.notes.extend(duct_note(&half.cut_outs));
         t
     }
@@ -285,7 +309,7 @@ impl Draughtsman<'_> {
         t.marks = chords(&gauge.part, 1, 0.0)
             .map(|[a, b]| mark(vec![[-a, 0.0], [-b, 0.0]], MarkPen::Level, "datum waterline"))
             .collect();
-        t.marks.extend(ticks(&gauge.ticks, true));
+        t.marks.extend(tick_marks(&gauge.ticks, true));
         t
     }
 
@@ -307,7 +331,7 @@ impl Draughtsman<'_> {
             let name = f.number.to_string();
             t.marks.extend(spans.iter().map(|s| mark(vec![[f.front, s.0], [f.front, s.1]], MarkPen::Station, &name)));
         }
-        t.marks.extend(ticks(&gauge.ticks, false));
+        t.marks.extend(tick_marks(&gauge.ticks, false));
         t
     }
 }
@@ -352,12 +376,19 @@ fn mark(points: Vec<Point>, pen: MarkPen, name: &str) -> Mark {
 }
 
 /// Ticks where edges of openings cross a card; those of a cross plane as they are seen looking aft.
-fn ticks(ticks: &[EdgeTick], looking_aft: bool) -> impl Iterator<Item = Mark> + use<'_> {
+pub(super) fn tick_marks(ticks: &[EdgeTick], looking_aft: bool) -> impl Iterator<Item = Mark> + use<'_> {
     let side = if looking_aft { -1.0 } else { 1.0 };
     ticks.iter().map(move |tick| {
         let line = tick.line.map(|p| [side * p[0], p[1]]);
         mark(line.to_vec(), MarkPen::Heavy, &format!("edge of {}", tick.name))
     })
+}
+
+/// Which openings have their edges marked on a card.
+pub(super) fn tick_note(ticks: &[EdgeTick]) -> Option<String> {
+    let mut names: Vec<&str> = ticks.iter().map(|t| t.name.as_str()).collect();
+    names.dedup();
+    (!names.is_empty()).then(|| format!("grey ticks: edge of {}", names.join(", ")))
 }
 
 /// Which ducts a card is cut out for.

@@ -1,13 +1,13 @@
 //! `plugwright cut`.
 
-use super::{complain, open, say};
+use super::{complain, open_project_of, say};
 use crate::arguments::Cut;
 use crate::failure::Failure;
 use std::process::ExitCode;
 use std::sync::Arc;
 
 pub(crate) fn run(arguments: &Cut) -> Result<ExitCode, Failure> {
-    let document = open(&arguments.project)?;
+    let document = open_project_of(&arguments.source)?;
     let lofted: Vec<_> = document.forms.iter().map(|f| Arc::new(form::loft(f))).collect();
     let sheets = desk::output::cut_sheets(&document, &lofted, arguments.kerf)?;
     let others = desk::output::write_cut_sheets(&sheets, &arguments.to)?;

@@ -1,6 +1,6 @@
 //! `plugwright stack`.
 
-use super::{open, say};
+use super::{open_project_of, say};
 use crate::arguments::Stack;
 use crate::failure::Failure;
 use desk::Planned;
@@ -10,7 +10,7 @@ use std::process::ExitCode;
 use std::sync::Arc;
 
 pub(crate) fn run(arguments: &Stack) -> Result<ExitCode, Failure> {
-    let document = open(&arguments.project)?;
+    let document = open_project_of(&arguments.source)?;
     let form = document.forms.first().ok_or(Failure::NoForm { asked: 1, there: 0 })?;
     let planned = Planned::of(&document, &[Arc::new(form::loft(form))])?.ok_or(Failure::NoStack)?;
     let plan = planned.used().ok_or(Failure::NoStack)?;

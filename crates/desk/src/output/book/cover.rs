@@ -2,7 +2,7 @@
 
 use super::composer::Composer;
 use super::{BookFailure, Subject, facts, mm};
-use crate::output::picture::shaded;
+use crate::output::picture::{Shown, shaded};
 use project::build::Process;
 
 /// Pixels of the picture: enough for the width of a page.
@@ -16,7 +16,7 @@ pub(super) fn set(c: &mut Composer, s: &Subject<'_>) -> Result<(), BookFailure> 
     c.chapter("Build book");
     c.title(&s.document.name, 11.0);
     c.text(&format!("{}, scale 1 : {}", s.form.name, mm(s.document.model_scale).trim_end_matches(".0")));
-    c.picture(shaded(s.form, s.loft, PIXELS)?, PIXELS, 0.5 * c.height());
+    c.picture(shaded(s.form, s.loft, PIXELS, &Shown::default())?, PIXELS, 0.5 * c.height());
     c.caption("The finished form from ahead, with its stations.");
     c.table(&facts(dimensions(s)));
     c.text(
