@@ -49,14 +49,16 @@ impl Judgement {
     }
 }
 
-/// A net short of the part's area by less than this share has reached all of it: cells are flat and their edges chords.
+/// A net short of the part's area by less than this share has reached all of it, unless cells are missing: cells are flat and their
+/// edges chords.
 const SHORT: f64 = 0.01;
 
 /// Judges a net that should cover a part of that area, mm².
 pub fn judge(net: &Net, cloth: &Cloth, part_area: f64) -> Judgement {
     let mut out = judged(net.cells(), net.missed(), net.cell(), cloth);
     let short = part_area - out.covered;
-    if short > SHORT * part_area {
+    // Beyond the first cells that are missing there may be more, which no node tells of.
+    if short > SHORT * part_area || out.missed > 0.0 {
         out.missed = out.missed.max(short);
     }
     out
