@@ -4,6 +4,7 @@
 //! told as [`Missing`], and what can be weighed is weighed without it.
 
 mod fittings;
+mod holes;
 mod lap;
 mod one_shell;
 mod placed;

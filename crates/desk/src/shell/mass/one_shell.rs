@@ -1,5 +1,6 @@
 //! The shell of one form: its ply table, its pots and its mass.
 
+use super::holes::Holes;
 use super::lap::Lap;
 use super::{LineKind, OneShell, PlyRow, Scales};
 use project::document::Document;
@@ -52,12 +53,11 @@ impl Scales<'_> {
         let document = self.document();
         let laminate = document.shell.laminate.thickness().map_or(0.0, |t| t.laminate.likely);
         let lap = Lap::of(document, laminate);
-        let (cover, cut) = (self.source.cover(), self.cut_outs(0));
-        match self.weighed(0, &cover, lap.as_ref(), &cut) {
+        let (cover, holes) = (self.source.cover(), Holes::of(self.source, 0));
+        match self.weighed(0, &cover, lap.as_ref(), &holes.cut) {
             Ok(Some(shell)) => {
-                for part in shell.parts {
-                    self.put(LineKind::Shell, part);
-                }
+                shell.parts.into_iter().for_each(|part| self.put(LineKind::Shell, part));
+                holes.ducts.into_iter().for_each(|part| self.put(LineKind::Duct, part));
                 self.shells.push(shell.table);
             }
             Ok(None) => (),
@@ -76,10 +76,11 @@ impl Scales<'_> {
             return;
         };
         let open = Cover { front: End::Open(0.0), rear: End::Open(0.0), trim: None };
-        let cut = self.cut_outs(form);
-        match self.weighed(form, &open, None, &cut) {
+        let holes = Holes::of(self.source, form);
+        match self.weighed(form, &open, None, &holes.cut) {
             Ok(Some(shell)) => {
-                let whole = shell.table.mass.part(name.clone());
+                let all: Vec<Part> = shell.parts.iter().chain(&holes.ducts).cloned().collect();
+                let whole = MassProperties::of(&all).map_or_else(|_| shell.table.mass.part(""), |all| all.part(""));
                 let places = super::placed::places(&whole, &mount);
                 let two = places.len() > 1;
                 for part in places {
@@ -91,11 +92,6 @@ impl Scales<'_> {
             Ok(None) => self.lack(format!("\"{name}\""), "It has no surface yet; see the findings of that form."),
             Err(why) => self.refuse(format!("\"{name}\""), &why),
         }
-    }
-
-    /// Holes of a form's openings.
-    fn cut_outs(&self, _form: usize) -> Vec<CutOut> {
-        Vec::new()
     }
 
     fn weighed(
