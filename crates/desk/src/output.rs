@@ -3,6 +3,7 @@
 
 mod added;
 mod book;
+mod cloth_parts;
 mod cut;
 mod everything;
 mod keep_out_marks;

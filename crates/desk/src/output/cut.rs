@@ -127,9 +127,9 @@ fn others(sheets: &CutSheets, folder: &FilePath) -> Vec<String> {
     found
 }
 
-/// Whether a part is cut from card: outlines of foam are on the templates too, but are drawn on the foam.
+/// Whether a part is cut from card: outlines of foam are on the templates too, but are drawn on the foam, and patterns of cloth.
 fn is_card(part: &Part) -> bool {
-    !part.id.contains("block-") && !part.id.contains("first-face")
+    !["block-", "first-face", "cloth-"].iter().any(|other| part.id.contains(other))
 }
 
 /// The blocks that are cut from boards of one thickness, as rectangles with their names, in the order of the nesting's pieces.

@@ -56,6 +56,9 @@ pub(super) fn parts_by(
         };
         // The first form is the one that meets the fuselage.
         own.extend(super::screw_strip::part(document, form).filter(|_| i == 0));
+        if let Some(cloth) = super::cloth_parts::plan(document, i, lofted)? {
+            own.extend(super::cloth_parts::parts(document, form, &cloth));
+        }
         own.extend(super::openings::trim_parts(document, i, lofted));
         if i == 0 {
             own.extend(fit_line_parts(document, all));

@@ -8,6 +8,7 @@
 //!                                       --> proposals              (search; beside the window's thread)
 //! ```
 
+mod findings;
 mod heat;
 mod place;
 mod plan;
@@ -17,10 +18,11 @@ mod roll;
 mod sheet;
 mod surface;
 
+pub use findings::findings;
 pub use heat::{HeatCell, Level, flat_heat, heat, heat_colour, yarns};
 pub use place::{PlaceOnForm, Side};
 pub use plan::{ClothPlan, NamedNotch, PlyPlan, Slit, cloth_plan};
-pub use ply::{Draped, PlyToLay, WrinkleOnForm, drape_ply, plies_to_lay, resolved_start, start_at};
+pub use ply::{Draped, PlyToLay, WrinkleOnForm, drape_ply, lay_of, plies_to_lay, resolved_start, start_at};
 pub use proposals::{Proposal, proposals};
 pub use roll::{Laid, RollPlan, roll_plans};
 pub use sheet::{WrappedSheet, wrapped_sheet};

@@ -1,7 +1,10 @@
 //! All plies: how each lies, what is slit, and its flat pattern.
 
-use super::{ClothFailure, ClothSurface, Draped, PlaceOnForm, PlyToLay, RollPlan, drape_ply, plies_to_lay, roll_plans};
+use super::{
+    ClothFailure, ClothSurface, Draped, PlaceOnForm, PlyToLay, RollPlan, Side, drape_ply, plies_to_lay, roll_plans,
+};
 use form::space::Vector;
+use project::build::Process;
 use project::document::Document;
 use shell::cloth::{Mended, Pattern, mend, pattern};
 
@@ -18,6 +21,15 @@ pub struct ClothPlan {
     pub start_place: Vector,
     /// What comes off the roll, for each cloth.
     pub rolls: Vec<RollPlan>,
+    /// Over the plug, or into a mould.
+    pub process: Process,
+}
+
+impl ClothPlan {
+    /// Whether patterns are cut as seen from inside: into a mould the cloth is laid from there.
+    pub fn mirrored(&self) -> bool {
+        self.process == Process::FemaleMould
+    }
 }
 
 /// A ply of the plan.
@@ -88,8 +100,22 @@ pub struct NamedNotch {
     pub station: f64,
     /// Where it crosses the outline in the flat, mm.
     pub at: [f64; 2],
+    /// Where it is on the form.
+    pub place: PlaceOnForm,
     /// Unit vector along the outline there, the cloth at its left.
     pub along: [f64; 2],
+}
+
+impl NamedNotch {
+    /// The station's number and the side: "3S".
+    pub fn label(&self) -> String {
+        let side = match self.place.side {
+            Side::Starboard => "S",
+            Side::Port => "P",
+            Side::Centre => "",
+        };
+        format!("{}{side}", self.number)
+    }
 }
 
 /// Lays all whole plies of a form, mends by slits what one piece cannot do where the builder allows it, and unfolds them. `progress` is
@@ -129,8 +155,9 @@ pub fn cloth_plan(
     }
     let start = super::resolved_start(surface, draping);
     let start_place = surface.outside.place(super::start_at(surface, draping)?);
-    let rolls = roll_plans(&plies);
-    Ok(progress(1.0).then_some(ClothPlan { plies, assumed, start, start_place, rolls }))
+    let process = surface.process;
+    let rolls = roll_plans(&plies, process == Process::FemaleMould);
+    Ok(progress(1.0).then_some(ClothPlan { plies, assumed, start, start_place, rolls, process }))
 }
 
 fn unfolded(ply: PlyToLay, draped: Draped, mended: Option<Mended>, overlap: f64, stations: &[f64]) -> PlyPlan {
@@ -149,7 +176,13 @@ fn unfolded(ply: PlyToLay, draped: Draped, mended: Option<Mended>, overlap: f64,
     let notches = pattern
         .notches
         .iter()
-        .map(|n| NamedNotch { number: number(n.station), station: n.station, at: n.at, along: n.along })
+        .map(|n| NamedNotch {
+            number: number(n.station),
+            station: n.station,
+            at: n.at,
+            place: PlaceOnForm::of(n.on_form),
+            along: n.along,
+        })
         .collect();
     PlyPlan { ply, draped, mended, slits, pattern, notches }
 }

@@ -46,10 +46,21 @@ pub fn plies_to_lay(document: &Document) -> Vec<PlyToLay> {
 }
 
 /// Station, mm, and share of a turn from the crown to starboard at which cloth starts: the builder's, or the crown at the middle of the
-/// form's length.
+/// form's length. A form after the first to which the builder's station does not reach has a start of its own.
 pub fn resolved_start(surface: &ClothSurface, draping: &Draping) -> [f64; 2] {
     let [low, high] = surface.stations;
-    draping.start.unwrap_or([0.5 * (low + high), 0.0])
+    let meant = |start: &[f64; 2]| surface.first || (low..=high).contains(&start[0]);
+    draping.start.filter(meant).unwrap_or([0.5 * (low + high), 0.0])
+}
+
+/// A start in words: "120.0 mm on the crown".
+pub fn lay_of([station, turn]: [f64; 2]) -> String {
+    let place = match turn {
+        t if t < 1e-6 => "on the crown".to_owned(),
+        t if (t - 0.5).abs() < 1e-6 => "on the keel".to_owned(),
+        t => format!("{:.0}° round from the crown to starboard", 360.0 * t),
+    };
+    format!("{:.1} mm {place}", station + 0.0)
 }
 
 /// Where that is on the surface.

@@ -1,10 +1,11 @@
 //! The best start and the best way to turn the cloth, as edits.
 
-use super::{ClothFailure, ClothSurface, PlaceOnForm, plies_to_lay};
+use super::{ClothFailure, ClothSurface, PlaceOnForm, PlyToLay, drape_ply, lay_of, plies_to_lay};
 use project::document::Document;
 use project::edit::Edit;
-use project::shell::Shell;
-use shell::cloth::{Found, Judgement, search};
+use project::shell::{Draping, Shell};
+use shell::cloth::{Found, Judgement, Mended, mend, search};
+use shell::drape::Net;
 
 /// A way of laying the cloth that was found.
 #[derive(Clone, Debug)]
@@ -15,8 +16,10 @@ pub struct Proposal {
     pub warp_deg: f64,
     /// That place on the form.
     pub place: PlaceOnForm,
-    /// What the first ply's net says.
+    /// What the first ply's net says, in one piece.
     pub judgement: Judgement,
+    /// Where one piece cannot do it and slits are allowed: how many would be cut, and what the cloth with them says.
+    pub slits: Option<(usize, Judgement)>,
     /// The edit that puts start and warp into the document.
     pub edit: Edit,
     /// "Start the cloth at station 120.0 mm on the crown, warp at 45°".
@@ -27,6 +30,18 @@ impl Proposal {
     /// Whether one piece does it.
     pub fn one_piece(&self) -> bool {
         self.judgement.one_piece()
+    }
+
+    /// Whether it lies down in the end, with slits or without.
+    pub fn lies_down(&self) -> bool {
+        self.one_piece() || self.slits.as_ref().is_some_and(|(_, with)| with.one_piece())
+    }
+
+    /// What counts against it: that it folds, how much of it, then its slits.
+    fn cost(&self) -> (bool, f64, usize) {
+        let (count, last) = self.slits.as_ref().map_or((0, &self.judgement), |(count, with)| (*count, with));
+        let bad = if self.lies_down() { 0.0 } else { last.locked + last.missed };
+        (!self.lies_down(), bad, count)
     }
 
     /// The edit that puts start and warp into a shell that may have changed otherwise since the search.
@@ -51,25 +66,58 @@ pub fn proposals(
     let draping = &document.shell.draping;
     let plies = plies_to_lay(document);
     let Some(first) = plies.first() else { return Ok(Some(Vec::new())) };
-    let mut go_on = |done: f64| progress(done as f32);
+    let mut go_on = |done: f64| progress(SEARCH_SHARE * done as f32);
     let found = search(&surface.outside, &first.cloth(), draping.cell, draping.overlap, &mut go_on);
-    Ok(found.map(|found| found.iter().map(|found| proposal(document, surface, found)).collect()))
+    let Some(mut found) = found else { return Ok(None) };
+    let mut all: Vec<Proposal> = found.iter().map(|found| proposal(document, surface, found)).collect();
+    if draping.slits && !all.iter().any(Proposal::one_piece) {
+        found.push(plain(surface, draping, first)?);
+        all.extend(found.iter().skip(all.len()).map(|found| proposal(document, surface, found)));
+        let share = (1.0 - SEARCH_SHARE) / all.len() as f32;
+        for (k, (found, proposal)) in found.iter().zip(&mut all).enumerate() {
+            let mut go_on = |_| progress(SEARCH_SHARE + share * k as f32);
+            let Some(mended) = slit(surface, draping, first, found, &mut go_on)? else { return Ok(None) };
+            proposal.slits = Some((mended.cuts.len(), mended.judgement));
+        }
+        // Stable, so that of equals the one that the search liked better comes first.
+        all.sort_by(|a, b| a.cost().partial_cmp(&b.cost()).unwrap_or(std::cmp::Ordering::Equal));
+        all.truncate(MOST);
+    }
+    Ok(progress(1.0).then_some(all))
+}
+
+/// Share of the work that is the search itself; the rest is the slits.
+const SEARCH_SHARE: f32 = 0.5;
+/// Most proposals.
+const MOST: usize = 4;
+
+/// The builder's own way of laying it, which a slit may mend with less than those that were found.
+fn plain(surface: &ClothSurface, draping: &Draping, ply: &PlyToLay) -> Result<Found, ClothFailure> {
+    let draped = drape_ply(surface, draping, ply)?;
+    Ok(Found { at: draped.at, angle_deg: ply.warp_deg, seam: draped.seam, judgement: draped.judgement })
+}
+
+fn slit(
+    surface: &ClothSurface,
+    draping: &Draping,
+    ply: &PlyToLay,
+    found: &Found,
+    go_on: &mut dyn FnMut(usize) -> bool,
+) -> Result<Option<Mended>, ClothFailure> {
+    let seamed = found.seamed(&surface.outside);
+    let net = Net::drape(&seamed, &found.start(&seamed), draping.cell)?;
+    Ok(mend(&seamed, &net, &ply.cloth(), draping.overlap, go_on))
 }
 
 fn proposal(document: &Document, surface: &ClothSurface, found: &Found) -> Proposal {
     let at = surface.outside.place(found.at);
-    let turn = surface.outside.turn(found.at);
-    let start = [at[0], turn];
+    let start = [at[0], surface.outside.turn(found.at)];
     let warp_deg = found.angle_deg;
-    let where_ = match turn {
-        t if t.abs() < 1e-6 => "on the crown".to_owned(),
-        t if (t - 0.5).abs() < 1e-6 => "on the keel".to_owned(),
-        t => format!("{:.0}° round from the crown to starboard", 360.0 * t),
-    };
-    let label = format!("Start the cloth at station {:.1} mm {where_}, warp at {:.0}°", at[0] + 0.0, warp_deg + 0.0);
-    let edit =
-        Edit::Together { label: label.clone(), edits: vec![Edit::SetShell(turned(&document.shell, start, warp_deg))] };
-    Proposal { start, warp_deg, place: PlaceOnForm::of(at), judgement: found.judgement.clone(), edit, label }
+    let label = format!("Start the cloth at station {}, warp at {:.0}°", lay_of(start), warp_deg + 0.0);
+    let edits = vec![Edit::SetShell(turned(&document.shell, start, warp_deg))];
+    let edit = Edit::Together { label: label.clone(), edits };
+    let judgement = found.judgement.clone();
+    Proposal { start, warp_deg, place: PlaceOnForm::of(at), judgement, slits: None, edit, label }
 }
 
 /// The shell with that start, its whole plies turned together so that the first lies at that angle.

@@ -5,13 +5,14 @@ use crate::output::{NotLofted, ring_plane};
 use form::Lofted;
 use project::build::{Build, Process};
 use project::document::{Document, Form};
-use shell::drape::{Cover, End, Outside};
+use shell::drape::{Cover, Outside};
 use std::sync::{Arc, Mutex, PoisonError};
 
 /// The parts of a document that the surface follows from.
 #[derive(Clone, Debug)]
 pub struct SurfaceSource {
     name: String,
+    first: bool,
     lofted: Arc<Lofted>,
     process: Process,
     taken_off: f64,
@@ -23,15 +24,11 @@ impl SurfaceSource {
     pub fn of(document: &Document, form: usize, lofted: &Arc<Lofted>) -> Option<Self> {
         let it = document.forms.get(form)?;
         let build = build_of(document, form, it);
-        let draping = &document.shell.draping;
-        let end = |closed: bool, allowance: f64| if closed { End::Closed } else { End::Open(allowance) };
-        let cover = Cover {
-            front: end(draping.closed_front, draping.allowance[0]),
-            rear: end(draping.closed_rear, draping.allowance[1]),
-            trim: ring_plane(document, form),
-        };
+        // The ring's plane cuts the first form only.
+        let cover = Cover { trim: ring_plane(document, form), ..crate::shell::cover(document) };
         Some(Self {
             name: it.name.clone(),
+            first: form == 0,
             lofted: Arc::clone(lofted),
             process: build.process,
             taken_off: taken_off(build),
@@ -63,6 +60,7 @@ fn taken_off(build: &Build) -> f64 {
 impl PartialEq for SurfaceSource {
     fn eq(&self, other: &Self) -> bool {
         Arc::ptr_eq(&self.lofted, &other.lofted)
+            && self.first == other.first
             && self.process == other.process
             && self.taken_off == other.taken_off
             && self.cover == other.cover
@@ -82,6 +80,8 @@ pub struct ClothSurface {
     pub process: Process,
     /// How far it lies below the finished skin, mm.
     pub taken_off: f64,
+    /// Whether it is that of the first form, which the builder's start is meant for.
+    pub first: bool,
 }
 
 impl ClothSurface {
@@ -99,6 +99,7 @@ impl ClothSurface {
             stations: [low, high],
             process: of.process,
             taken_off: of.taken_off,
+            first: of.first,
         })
     }
 }
