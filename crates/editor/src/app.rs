@@ -289,7 +289,7 @@ impl App {
         let form = self.form();
         let margin = Frame::new().fill(theme.panel).inner_margin(Margin { left: 14, right: 8, top: 8, bottom: 8 });
         let most = (0.42 * ui.max_rect().width()).clamp(200.0, 420.0);
-        let width = Panel::right("slate").frame(margin).default_size(292.0).size_range(200.0..=most);
+        let width = Panel::right("slate").frame(margin).default_size(320.0).size_range(200.0..=most);
         width.show(ui, |ui| {
             self.slate = Some(ui.max_rect());
             if self.sheets.is_some() {

@@ -17,6 +17,9 @@ use egui::Ui;
 /// The page that is chosen, under the row of all.
 pub(super) fn page(ui: &mut Ui, seen: &Seen<'_>, view: &mut ViewState, asks: &mut Vec<Ask>) {
     ui.horizontal_wrapped(|ui| {
+        // Close together, so that all stand in two rows above the page.
+        ui.spacing_mut().item_spacing = egui::vec2(2.0, 2.0);
+        ui.spacing_mut().button_padding.x = 7.0;
         for page in ShellPage::ALL {
             let name = format!("Shell: {}", page.label());
             if ui.selectable_label(view.shell == page, page.label()).accessible_name(name).clicked() {
