@@ -236,7 +236,7 @@ impl CardPicture {
             .chain(outside.measured.iter().cloned())
             .collect();
         let paint = Studio { colour: theme.body_lit, gloss: 0.25 };
-        let warmed = outside.warmth.map(|warmth| Warmed { map: warmth.map, scale: warmth.scale, theme, plain: paint });
+        let warmed = outside.warmth.map(|warmth| Warmed { map: warmth.map, scale: warmth.scale, plain: paint });
         let painted: &dyn Paint = warmed.as_ref().map_or(&paint, |warmed| warmed);
         let surfaces: Vec<Surface<'_>> = std::iter::once((body, painted))
             .chain(added.iter().map(|body| (body, &paint as &dyn Paint)))

@@ -24,8 +24,10 @@ pub(crate) struct Patch {
     pub(crate) values: [f64; 4],
     /// Of the whole.
     pub(crate) value: f64,
-    /// Past what the scale allows: hatched.
+    /// Past what the scale allows.
     pub(crate) beyond: bool,
+    /// Carries a stroke of the hatching, if it is past that.
+    pub(crate) hatched: bool,
     /// Of less weight: drawn weaker.
     pub(crate) faint: bool,
     /// Sides of it that are drawn as lines, by the corner they begin at.
@@ -63,7 +65,7 @@ impl HeatMap {
         seen.into_iter().flatten().filter_map(|k| self.patches.get(*k as usize))
     }
 
-    /// The patch that is nearest to a place in space; `None` where none is near.
+    /// The patch that is nearest to a place in space, of those that are not faint; `None` where none is near.
     pub(crate) fn near(&self, at: Vector) -> Option<&Patch> {
         self.field.nearest(&self.patches, at)
     }
@@ -97,11 +99,14 @@ pub(crate) fn flat(view: View, [x, y, z]: Vector) -> [f64; 2] {
     }
 }
 
+/// Patches no farther apart than this lie in the order in which they came: two layers of cloth do not run into one another. mm.
+const LAYER: f64 = 10.0;
+
 fn seen_in(patches: &[Patch], view: View) -> Vec<u32> {
     let eye = towards(view);
     let facing = |(_, patch): &(u32, &Patch)| dot(patch.normal, eye) > 1e-3;
     let mut seen: Vec<(u32, f64)> =
-        (0..).zip(patches).filter(facing).map(|(k, patch)| (k, dot(patch.middle(), eye))).collect();
+        (0..).zip(patches).filter(facing).map(|(k, patch)| (k, (dot(patch.middle(), eye) / LAYER).floor())).collect();
     seen.sort_by(|a, b| a.1.total_cmp(&b.1));
     seen.into_iter().map(|(k, _)| k).collect()
 }
@@ -121,7 +126,16 @@ mod tests {
 
     fn patch(corners: [Vector; 4], value: f64) -> Patch {
         let normal = normal_of(&corners);
-        Patch { corners, values: [value; 4], value, beyond: false, faint: false, lines: [false; 4], normal }
+        Patch {
+            corners,
+            values: [value; 4],
+            value,
+            beyond: false,
+            hatched: true,
+            faint: false,
+            lines: [false; 4],
+            normal,
+        }
     }
 
     /// A box 10 mm long, 6 wide, 4 high, its corner at the datum: each view shows one face of it.
@@ -157,7 +171,7 @@ mod tests {
     #[test]
     fn of_two_that_lie_behind_one_another_the_nearer_is_seen() {
         let square = |z: f64| [[0.0, 0.0, z], [4.0, 0.0, z], [4.0, 4.0, z], [0.0, 4.0, z]];
-        let map = HeatMap::new(vec![patch(square(9.0), 1.0), patch(square(5.0), 2.0)]);
+        let map = HeatMap::new(vec![patch(square(29.0), 1.0), patch(square(5.0), 2.0)]);
         assert_eq!(map.under(View::Plan, [1.0, 1.0]).map(|p| p.value), Some(1.0));
         assert_eq!(map.near([2.0, 2.0, 5.5]).map(|p| p.value), Some(2.0));
         assert_eq!(map.near([90.0, 2.0, 5.5]), None);

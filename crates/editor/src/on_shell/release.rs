@@ -142,16 +142,18 @@ fn patches(cells: &[DraftCell]) -> Vec<Patch> {
     let count = (4 * cells.len()).max(1) as f64;
     let sum = cells.iter().flat_map(|c| c.corners).fold([0.0; 3], form::space::add);
     let centre = times(sum, 1.0 / count);
-    cells.iter().map(|cell| patch(cell, centre)).collect()
+    // They come in pairs, starboard and port.
+    cells.iter().enumerate().map(|(k, cell)| patch(cell, centre, (k / 2) % 3 == 0)).collect()
 }
 
-fn patch(cell: &DraftCell, centre: Vector) -> Patch {
+fn patch(cell: &DraftCell, centre: Vector, hatched: bool) -> Patch {
     let value = 0.25 * cell.draft_deg.iter().sum::<f64>();
     let mut patch = Patch {
         corners: cell.corners,
         values: cell.draft_deg,
         value,
         beyond: value < LEVEL,
+        hatched,
         faint: false,
         lines: [false; 4],
         normal: normal_of(&cell.corners),

@@ -59,6 +59,7 @@ fn patches(cells: &[HeatCell]) -> Vec<Patch> {
         values: cell.corners.map(mean),
         value: cell.shear_deg.abs(),
         beyond: cell.level == Level::Locked,
+        hatched: (cell.number[0] - cell.number[1]).rem_euclid(2) == 0,
         faint: !cell.on_part,
         lines: [cell.number[1].rem_euclid(EVERY) == 0, false, false, cell.number[0].rem_euclid(EVERY) == 0],
         normal: normal_of(&cell.corners),

@@ -69,8 +69,8 @@ fn lines(window: &Window, theme: &Theme, map: &HeatMap) -> Vec<Shape> {
 
 /// Diagonals of what is past the limit, so that it shows without colour too: those of neighbouring cells run on in one another.
 fn hatching(window: &Window, theme: &Theme, map: &HeatMap) -> Vec<Shape> {
-    let ink = Stroke::new(1.0, theme.text.gamma_multiply(0.75));
-    let beyond = map.seen(window.view).filter(|patch| patch.beyond && !patch.faint);
+    let ink = Stroke::new(1.0, theme.text.gamma_multiply(0.55));
+    let beyond = map.seen(window.view).filter(|patch| patch.beyond && patch.hatched && !patch.faint);
     let diagonal = |patch: &Patch| [patch.corners[0], patch.corners[2]].map(|p| window.screen(flat(window.view, p)));
     beyond.map(|patch| Shape::line_segment(diagonal(patch), ink)).collect()
 }

@@ -20,7 +20,8 @@ impl Field {
         let across = |p: &Patch| length(sub(p.corners[2], p.corners[0])).max(length(sub(p.corners[3], p.corners[1])));
         let side = patches.iter().map(across).fold(1.0, f64::max);
         let mut field = Self { side, cubes: HashMap::new() };
-        for (k, patch) in (0..).zip(patches) {
+        // At a seam two layers lie over one another: there the one that counts is meant.
+        for (k, patch) in (0..).zip(patches).filter(|(_, patch)| !patch.faint) {
             field.cubes.entry(field.cube(patch.middle())).or_default().push(k);
         }
         field

@@ -6,20 +6,20 @@ use crate::theme::Theme;
 use form::space::{dot, sub};
 use shade::{Paint, Spot, Studio};
 
-/// Studio light on a body whose colour follows a map; where the map says nothing it has the plain one.
+/// Studio light on a body whose colour follows a map, in the hues of a light room, which a lit body needs in any; where the map says
+/// nothing it has the plain one.
 pub(crate) struct Warmed<'a> {
     pub(crate) map: &'a HeatMap,
     pub(crate) scale: Scale,
-    pub(crate) theme: &'static Theme,
     pub(crate) plain: Studio,
 }
 
 impl Paint for Warmed<'_> {
     fn light(&self, spot: &Spot) -> [f32; 3] {
-        let patch = self.map.near(spot.position).filter(|patch| !patch.faint);
+        let patch = self.map.near(spot.position);
         let colour = patch.map(|patch| {
             let value = if patch.beyond { patch.value } else { between(patch, spot.position) };
-            let [r, g, b, _] = self.scale.colour(self.theme, value).to_array();
+            let [r, g, b, _] = self.scale.colour(Theme::of(false), value).to_array();
             [r, g, b]
         });
         Studio { colour: colour.unwrap_or(self.plain.colour), ..self.plain }.light(spot)

@@ -290,7 +290,9 @@ impl Page<'_> {
         reading(ui, "Its area", units.area(ply.pattern.area));
         for roll in &planned.plan.rolls {
             reading(ui, "Off the roll", units.length(roll.length));
-            note(ui, format!("{}, {} wide", roll.fabric.name, units.length(roll.fabric.roll_width)));
+            let plies = roll.laid.len();
+            let plies = if plies == 1 { "one ply".to_owned() } else { format!("{plies} plies") };
+            note(ui, format!("of {}, {} wide: {plies}", roll.fabric.name, units.length(roll.fabric.roll_width)));
             if !roll.too_wide.is_empty() {
                 let text = "A pattern is wider than this roll. Take a wider cloth, or begin it at another angle.";
                 ui.add(Label::new(RichText::new(text).color(self.seen.theme.warning)).wrap());

@@ -37,8 +37,11 @@ fn told(window: &mut Window<'_>) -> Arc<Told> {
 /// The page over a straight body that grows towards its open rear.
 fn opened<'a>() -> Window<'a> {
     let mut window = on(Tab::Shell);
-    for (line, value) in [(LineName::Crown, 76.5), (LineName::Keel, -102.0), (LineName::Breadth, 85.0)] {
-        ask(&mut window, Ask::Do(Edit::MoveLinePoint { form: 0, line, point: 1, x: 150.0, value }));
+    // A small one is soon looked at.
+    let with = project::starter::blank_form(120.0, 40.0, 36.0, 48.0);
+    ask(&mut window, Ask::Do(Edit::ReplaceForm { form: 0, with }));
+    for (line, value) in [(LineName::Crown, 30.6), (LineName::Keel, -40.8), (LineName::Breadth, 34.0)] {
+        ask(&mut window, Ask::Do(Edit::MoveLinePoint { form: 0, line, point: 1, x: 60.0, value }));
     }
     window.state_mut().view.shell = ShellPage::Release;
     window.run_ok();
