@@ -1,16 +1,17 @@
 //! What lies on the bench of the demo's builder, and how the plug is built: invented like the cowl, in mm at the model.
 //!
-//! The cowl goes over the fuselage: all round it stands proud of what was measured there by the coat of 0.8 mm, the
+//! The cowl goes over the fuselage: all round it stands proud of what was measured there by the coat of nearly 0.8 mm, the
 //! clearance of 0.75 mm and a little. The fuselage narrows aft by up to 0.72 mm over the lap of 12 mm, so with less the
 //! lap would not come off forward. The spinner of 70 mm stands 2 mm over the ring of 66 mm all round. The motor is canted
 //! by 2 degrees down and 2.5 to starboard, and mounted so far to port and up that its hub lies on the centre plane.
 
 use crate::ostrel::LENGTH;
+use crate::shell::shell;
 use project::airframe::{
     Airframe, DrawOff, FuselageEnd, FuselageSection, Gauge, GaugeMeasure, GaugeRule, KeepOut, KeepOutPlace, Lap,
     LapSide, Ring, ScrewSpacing, Screws, Solid, Spinner, ThrustLine,
 };
-use project::build::{Build, Coat, Formers, Process, Sanding, Stack};
+use project::build::{Build, Formers, Process, Sanding, Stack};
 use project::document::{MeasuredKnuckle, MeasuredSection};
 
 /// Distance from the firewall to the spinner's back plate along the shaft: the ring's rear face, tilted with the shaft, just
@@ -136,7 +137,7 @@ pub fn build() -> Build {
     let plain = Build::default();
     Build {
         process: Process::OverPlug,
-        coat: Coat { laminate: 0.5, filler: 0.2, paint: 0.1 },
+        coat: shell().coat().unwrap_or(plain.coat),
         stack: Stack {
             used: true,
             boards: vec![29.6, 30.2, 30.1, 29.8, 30.3, 29.9, 30.0, 30.2, 29.7, 30.1, 40.2],

@@ -1,10 +1,12 @@
 //! The whole demo as files, by their path in its folder.
 
-use crate::{airframe, landmarks, ostrel, photograph, placed, truth, views};
+use crate::{airframe, bowl, landmarks, ostrel, photograph, placed, truth, views};
 use std::sync::Arc;
 
 /// Name of the project file.
 pub const PROJECT: &str = "ostrel.plug.ron";
+/// Name of the second demo's project file.
+pub const BOWL: &str = "bowl.plug.ron";
 
 /// The demo could not be made, which would be a mistake in this crate.
 #[derive(Debug, thiserror::Error)]
@@ -23,7 +25,7 @@ pub enum DemoError {
     Truth(#[from] serde_json::Error),
 }
 
-/// Makes every file of the demo: the project, its pictures, `truth.json`, and `files.rs`, by which the program has them
+/// Makes every file of the first demo: the project, its pictures, `truth.json`, and `files.rs`, by which the program has them
 /// built in. The same bytes from run to run.
 ///
 /// # Errors
@@ -45,6 +47,16 @@ pub fn files() -> Result<Vec<(String, Vec<u8>)>, DemoError> {
     files.push(("truth.json".into(), truth.into_bytes()));
     files.push(("files.rs".into(), built_in.into_bytes()));
     Ok(files)
+}
+
+/// The same of the second demo, which has no pictures and so no truth about them.
+///
+/// # Errors
+/// A mistake in this crate.
+pub fn bowl_files() -> Result<Vec<(String, Vec<u8>)>, DemoError> {
+    let file = project::file::to_file(&bowl::document())?;
+    let built_in = built_in([BOWL].into_iter());
+    Ok(vec![(BOWL.to_owned(), file.text.into_bytes()), ("files.rs".into(), built_in.into_bytes())])
 }
 
 /// A Rust expression with the files' bytes, to be included.

@@ -7,16 +7,20 @@
 
 pub mod airframe;
 pub mod bench;
+pub mod bowl;
+pub mod cover;
 pub mod daylight;
 pub mod demo;
 pub mod field;
 pub mod landmarks;
 pub mod livery;
 pub mod noise;
+pub mod openings;
 pub mod ostrel;
 pub mod photograph;
 pub mod picked;
 pub mod placed;
+pub mod shell;
 pub mod solids;
 pub mod truth;
 pub mod views;

@@ -1,4 +1,4 @@
-//! Remakes `demo-projects/ostrel`: `cargo run -p plugwright-demo-pictures`.
+//! Remakes `demo-projects`: `cargo run -p plugwright-demo-pictures`.
 
 use plugwright_demo_pictures::demo::{self, DemoError};
 use std::io::Write;
@@ -6,8 +6,7 @@ use std::path::{Path, PathBuf};
 use std::process::ExitCode;
 
 fn main() -> ExitCode {
-    let folder: PathBuf = [env!("CARGO_MANIFEST_DIR"), "..", "..", "demo-projects", "ostrel"].iter().collect();
-    match remake(&folder) {
+    match remake_all() {
         Ok(report) => {
             let _ = std::io::stdout().write_all(report.as_bytes());
             ExitCode::SUCCESS
@@ -27,14 +26,22 @@ enum Failure {
     Disk(PathBuf, std::io::Error),
 }
 
+/// Both demos; says what became of each file.
+fn remake_all() -> Result<String, Failure> {
+    let folder: PathBuf = [env!("CARGO_MANIFEST_DIR"), "..", "..", "demo-projects"].iter().collect();
+    let bowl = remake(&folder.join("bowl"), &demo::bowl_files()?)?;
+    Ok(bowl + &remake(&folder.join("ostrel"), &demo::files()?)?)
+}
+
 /// Writes every file that differs and removes pictures that the project no longer has.
-fn remake(folder: &Path) -> Result<String, Failure> {
-    let files = demo::files()?;
+fn remake(folder: &Path, files: &[(String, Vec<u8>)]) -> Result<String, Failure> {
     let at = |path: PathBuf| move |error| Failure::Disk(path, error);
     let pictures = folder.join("pictures");
-    std::fs::create_dir_all(&pictures).map_err(at(pictures.clone()))?;
+    let made =
+        if files.iter().any(|(name, _)| name.starts_with("pictures/")) { pictures.clone() } else { folder.into() };
+    std::fs::create_dir_all(&made).map_err(at(made))?;
     let mut report = String::new();
-    for (name, bytes) in &files {
+    for (name, bytes) in files {
         let path = folder.join(name);
         let same = std::fs::read(&path).is_ok_and(|there| there == *bytes);
         if !same {
@@ -42,6 +49,9 @@ fn remake(folder: &Path) -> Result<String, Failure> {
         }
         let state = if same { "as it was" } else { "written" };
         report.push_str(&format!("{name}: {} kB, {state}\n", bytes.len().div_ceil(1000)));
+    }
+    if !pictures.is_dir() {
+        return Ok(report);
     }
     for entry in std::fs::read_dir(&pictures).map_err(at(pictures.clone()))? {
         let path = entry.map_err(at(pictures.clone()))?.path();

@@ -3,7 +3,7 @@
 //! Every number here was invented for it. Lengths are mm at the model; x = 0 is the face behind the spinner, z = 0 the
 //! thrust line.
 
-use crate::bench;
+use crate::{bench, cover, openings, shell};
 use project::document::{
     ArcKind, ControlSection, Document, Form, Lengthwise, LineEnd, LinePoint, LinePointKind, MasterLine, MasterLines,
     PaperSetup, PointRole, SectionShape, UnitPoint, UnitSection,
@@ -19,15 +19,16 @@ pub const WIDEST: f64 = 216.0;
 
 /// The project without its pictures.
 pub fn document() -> Document {
+    let build = bench::build();
     Document {
         name: "Ostrel nose cowl".into(),
         model_scale: SCALE,
-        forms: vec![Arc::new(cowl())],
+        forms: vec![Arc::new(cowl()), Arc::new(cover::form(&build))],
         pictures: Vec::new(),
         paper: PaperSetup::default(),
         airframe: Arc::new(bench::airframe()),
-        build: Arc::new(bench::build()),
-        shell: Arc::default(),
+        build: Arc::new(build),
+        shell: Arc::new(shell::shell()),
     }
 }
 
@@ -41,7 +42,7 @@ pub fn cowl() -> Form {
         lengthwise: Lengthwise::Fair,
         front_edge_radius: 0.0,
         rear_edge_radius: 0.0,
-        openings: Vec::new(),
+        openings: openings::all().into_iter().map(Arc::new).collect(),
         mount: None,
         build: None,
     }

@@ -137,6 +137,7 @@ fn the_project_is_complete_and_without_findings() {
     assert_eq!(document.forms, ostrel::document().forms);
     assert_eq!(document.airframe, ostrel::document().airframe);
     assert_eq!(document.build, ostrel::document().build);
+    assert_eq!(document.shell, ostrel::document().shell);
     assert_eq!(form::check_anew(&document), []);
     let form = &document.forms[0];
     assert!(form.sections.len() >= 5);
@@ -153,6 +154,13 @@ fn the_project_is_complete_and_without_findings() {
     assert!(arcs.contains(&ArcKind::Cubic));
     assert!(arcs.iter().any(|arc| matches!(arc, ArcKind::Conic { .. })));
     assert!(arcs.iter().any(|arc| matches!(arc, ArcKind::Superelliptic { .. })));
+}
+
+#[test]
+fn the_second_demo_is_as_it_is_made() {
+    for (name, bytes) in demo::bowl_files().unwrap() {
+        assert!(std::fs::read(folder().join("../bowl").join(&name)).unwrap() == bytes, "{name}");
+    }
 }
 
 /// What a builder would trace on the placed side picture is the form's own outline: the places of crown and keel on the

@@ -15,6 +15,14 @@ fn the_demo_is_complete() {
 }
 
 #[test]
+fn every_demo_opens_and_each_is_another() {
+    let all: Vec<_> = demo::Demo::ALL.iter().map(|demo| demo.document().unwrap()).collect();
+    assert_eq!(all[0], demo::document().unwrap());
+    assert_ne!(all[0].name, all[1].name);
+    assert!(all.iter().all(|document| document.shell.feeds_coat && !document.shell.laminate.plies.is_empty()));
+}
+
+#[test]
 fn the_first_start_opens_a_copy_of_the_demo_that_can_be_saved() {
     let folder = tempdir().unwrap();
     let state = StateFolder::at(folder.path());
