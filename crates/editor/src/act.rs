@@ -15,8 +15,9 @@ use crate::sheets_view::SheetsView;
 use crate::slate::{Ask, bench};
 use crate::units::Units;
 use crate::view::{Fold, PickPurpose, Selected, Tab, Tool};
+use desk::demo::Demo;
 use egui::{Key, Modifiers};
-use project::document::{ControlSection, LineName, LinePoint, LinePointKind, PointRole, SectionShape};
+use project::document::{ControlSection, Form, LineName, LinePoint, LinePointKind, PointRole, SectionShape};
 use project::edit::Edit;
 use project::opening::Purpose as Opens;
 use project::photograph::Traced;
@@ -96,7 +97,8 @@ pub(crate) fn command(app: &mut App, ctx: &egui::Context, command: Command) {
             path::ask(app, ctx, Purpose::WriteBook, &name);
         }
         Command::WriteCut => app.dialog = Some(Dialog::Cutting(Cutting::new())),
-        Command::Demo => files::demo(app, ctx),
+        Command::Demo => files::demo(app, ctx, Demo::Cowl),
+        Command::DemoOfCloth => files::demo(app, ctx, Demo::Bowl),
         Command::ReadPoints => bench::act(app, ctx, bench::BenchAsk::ReadPoints(bench::meant(&app.view))),
         Command::TraceFuselage => bench::act(app, ctx, bench::BenchAsk::Trace(bench::meant(&app.view))),
         Command::BringPicture => path::ask(app, ctx, Purpose::Picture, ""),
@@ -469,9 +471,14 @@ fn point_kind(app: &mut App, kind: LinePointKind, knuckle: bool) {
     }
 }
 
+/// A form drawn anew: what had been cut through the old one, where that sat and how it was built stays.
+pub(crate) fn in_place_of(old: &Form, new: Form) -> Form {
+    Form { openings: old.openings.clone(), mount: old.mount, build: old.build.clone(), ..new }
+}
+
 fn start_form(app: &mut App) {
-    let name = app.form().name.clone();
-    let with = project::document::Form { name, ..project::starter::blank_form(300.0, 105.0, 95.0, 120.0) };
+    let with = project::starter::blank_form(300.0, 105.0, 95.0, 120.0);
+    let with = Form { name: app.form().name.clone(), ..in_place_of(&app.form(), with) };
     edit_once(app, &Edit::ReplaceForm { form: app.view.form, with });
     app.view.fit_wanted = true;
 }

@@ -1,5 +1,6 @@
 //! Writes tables, meshes, sheets, the book and files for machines; reads tables of offsets.
 
+use crate::act;
 use crate::app::App;
 use crate::dialogs::questions::tell;
 use crate::dialogs::{Purpose, writing};
@@ -154,7 +155,7 @@ fn read_offsets(app: &mut App, path: &Path) -> Result<String, String> {
     // An empty form is there to be filled; one with work in it is not to be lost.
     let empty = project::document::LineName::ALL.iter().all(|l| app.form().lines.get(*l).points.is_empty());
     let edit = if empty {
-        Edit::ReplaceForm { form: app.view.form, with: (**form).clone() }
+        Edit::ReplaceForm { form: app.view.form, with: act::in_place_of(&app.form(), (**form).clone()) }
     } else {
         Edit::AddForm((**form).clone())
     };

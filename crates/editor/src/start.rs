@@ -5,6 +5,7 @@ use crate::app::App;
 use crate::dialogs::{Dialog, files};
 use crate::kept_view;
 use crate::window::Start;
+use desk::demo::Demo;
 use desk::{Desk, FileFailure, Overwrite, StateFolder, recent_projects, recoveries};
 use project::document::Document;
 use std::path::{Path, PathBuf};
@@ -20,7 +21,7 @@ pub(crate) fn open(start: &Start, state: Option<StateFolder>) -> App {
         (None, Some(state)) => {
             let last = recent_projects(state).into_iter().next();
             if last.is_none_or(|path| app.desk.open(&path).is_err()) {
-                open_demo(&mut app, state);
+                open_demo(&mut app, state, Demo::Cowl);
             }
         }
         (None, None) => {}
@@ -30,9 +31,9 @@ pub(crate) fn open(start: &Start, state: Option<StateFolder>) -> App {
     app
 }
 
-/// A working copy of the demo. It lies in the state folder until the builder saves it elsewhere.
-pub(crate) fn open_demo(app: &mut App, state: &StateFolder) {
-    let Ok(document) = desk::demo::document() else { return };
+/// A working copy of a demo. It lies in the state folder until the builder saves it elsewhere.
+pub(crate) fn open_demo(app: &mut App, state: &StateFolder, demo: Demo) {
+    let Ok(document) = demo.document() else { return };
     if document.forms.is_empty() {
         return;
     }

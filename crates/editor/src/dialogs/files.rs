@@ -25,9 +25,9 @@ pub(crate) fn open_this(app: &mut App, ctx: &egui::Context, path: std::path::Pat
     ask_or_proceed(app, ctx, After::Open(path));
 }
 
-/// The demo, after unsaved work was asked about.
-pub(crate) fn demo(app: &mut App, ctx: &egui::Context) {
-    ask_or_proceed(app, ctx, After::Demo);
+/// A demo, after unsaved work was asked about.
+pub(crate) fn demo(app: &mut App, ctx: &egui::Context, demo: desk::demo::Demo) {
+    ask_or_proceed(app, ctx, After::Demo(demo));
 }
 
 /// The end, after unsaved work was asked about.
@@ -53,9 +53,9 @@ pub(crate) fn proceed(app: &mut App, ctx: &egui::Context, after: After) {
         }
         After::AskOpen => path::ask(app, ctx, Purpose::Open, ""),
         After::Open(path) => open_now(app, &path),
-        After::Demo => {
+        After::Demo(demo) => {
             if let Some(state) = app.state.clone() {
-                start::open_demo(app, &state);
+                start::open_demo(app, &state, demo);
             }
         }
         After::Quit => {

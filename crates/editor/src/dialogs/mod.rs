@@ -57,7 +57,7 @@ pub(crate) enum Dialog {
 pub(crate) enum After {
     New,
     AskOpen,
-    Demo,
+    Demo(desk::demo::Demo),
     Open(PathBuf),
     Quit,
 }
