@@ -93,8 +93,8 @@ impl OpeningOnPlug {
         (region.area() > LEAST).then(|| CutOut { opening: self.opening, name: self.name.clone(), region })
     }
 
-    /// Ticks on a card's edge at these crossings.
-    pub(crate) fn ticks(&self, card: &Region, crossings: &[Point]) -> Vec<EdgeTick> {
+    /// Ticks on a card's edge at these crossings of its plane.
+    pub fn ticks(&self, card: &Region, crossings: &[Point]) -> Vec<EdgeTick> {
         let tick = |p: &Point| {
             let line = inward(card, *p)?;
             Some(EdgeTick { opening: self.opening, name: self.name.clone(), line })
