@@ -7,11 +7,11 @@
 
 use super::hole::Hole;
 use super::outline::OutlineCurve;
-use super::target::{Sheet, SkinPlace, Target};
+use super::target::{Sheet, Target};
 use crate::seen::Spot;
-use crate::space::{Vector, add, cross, dot, length, times};
+use crate::space::{Vector, add, cross, dot, length, sub, times};
 use geometry::control::Half;
-use geometry::quadrature::{Rule, gauss8};
+use geometry::quadrature::{Rule, gauss5, gauss8};
 use geometry::section::{Section, SurfacePlace};
 use i_overlay::core::fill_rule::FillRule;
 use i_overlay::core::overlay_rule::OverlayRule;
@@ -38,13 +38,17 @@ pub struct Areas {
 
 /// Chords along a strip within the hole's own stations, and over the rest of the body.
 const NEAR_CHORDS: usize = 20;
-const FAR_CHORDS: usize = 30;
+const FAR_CHORDS: usize = 16;
+/// A stretch between changes of kind is divided into no more pieces than this.
+const MOST_PIECES: usize = 4;
 /// Chord error of the front face's edge, mm.
 const EDGE: f64 = 1e-3;
+/// Two places nearer than this are one, mm.
+const SAME: f64 = 0.01;
 
 impl Hole {
-    /// Areas of the hole: within 1e-6 of them for ellipses and boxes on a smooth surface, 5e-5 for drawn outlines, 1e-4 where the
-    /// outline crosses the edge of the front or leaves the form. What the form itself hides along the line of sight is left out.
+    /// Areas of the hole: within 2e-5 of them for ellipses and boxes on a plain surface, 3e-4 for drawn outlines, on surfaces of
+    /// many control points, and where the outline crosses the edge of the front or leaves the form. What the form itself hides along the line of sight is left out.
     pub fn areas(&self, target: &Target<'_>) -> Areas {
         let strips = Strips::new(self, target);
         let (mut surface, mut vector) = strips.sum();
@@ -96,10 +100,36 @@ struct Strips<'a> {
     upright: bool,
 }
 
-/// The rule over the strips.
-fn across() -> &'static Rule {
-    static RULE: OnceLock<Rule> = OnceLock::new();
-    RULE.get_or_init(|| Rule::gauss(10))
+/// Where the ends of strips change kind.
+#[derive(Clone, Copy, Debug, PartialEq)]
+struct Break {
+    at: f64,
+    /// Strips begin here, so that their length may go like a root.
+    is_root: bool,
+}
+
+/// The rule over a piece with roots at its ends; more places where it is a whole stretch.
+fn rule(roots: [bool; 2], is_whole: bool) -> &'static Rule {
+    static RULES: OnceLock<[Rule; 3]> = OnceLock::new();
+    let [few, more, many] = RULES.get_or_init(|| [4, 8, 12].map(Rule::gauss));
+    match roots {
+        [true, true] => many,
+        [false, false] if !is_whole => few,
+        _ => more,
+    }
+}
+
+/// A share of a piece, and its slope, that stands still at the ends where the strips' length may go like a root.
+fn eased(t: f64, still: [bool; 2]) -> (f64, f64) {
+    match still {
+        [true, true] => {
+            let (sin, cos) = (FRAC_PI_2 * t).sin_cos();
+            (sin * sin, 2.0 * FRAC_PI_2 * sin * cos)
+        }
+        [true, false] => (t * t, 2.0 * t),
+        [false, true] => (1.0 - (1.0 - t) * (1.0 - t), 2.0 * (1.0 - t)),
+        [false, false] => (t, 1.0),
+    }
 }
 
 impl<'a> Strips<'a> {
@@ -120,12 +150,10 @@ impl<'a> Strips<'a> {
         let (from, to) = ((near[0] - pad).max(low), (near[1] + pad).min(high));
         let even = |a: f64, b: f64, n: usize| (0..=n).map(move |i| a + (b - a) * i as f64 / n as f64);
         let breaks: Vec<f64> = loft.x_breaks();
-        let mut xs: Vec<f64> = even(from, to, NEAR_CHORDS).chain(breaks.iter().copied()).collect();
+        let mut xs: Vec<f64> = even(from, to, NEAR_CHORDS).collect();
         if hole.seen == Seen::Ahead {
             // Denser in front, where the surface may be steep.
             xs.extend(even(0.0, 1.0, FAR_CHORDS).map(|s| low + (high - low) * s * s));
-        } else {
-            xs.retain(|x| (from..=to).contains(x));
         }
         xs.sort_by(f64::total_cmp);
         xs.dedup_by(|b, a| *b - *a < 1e-9 * (high - low));
@@ -137,23 +165,49 @@ impl<'a> Strips<'a> {
 
     fn sum(&self) -> (f64, Vector) {
         let mut all = (0.0, [0.0; 3]);
-        let mut take = |(area, vector): (f64, Vector)| all = (all.0 + area, add(all.1, vector));
         for cell in self.cells() {
-            let breaks = self.cell_breaks(&cell);
+            let Some(breaks) = self.cell_breaks(&cell) else { continue };
             for w in breaks.windows(2) {
-                let [from, to] = [w[0], w[1]];
-                if to - from < 1e-9 || self.spans(&cell, 0.5 * (from + to)).is_empty() {
-                    continue;
-                }
-                for &(node, weight) in &across().nodes {
-                    let (sin, cos) = (FRAC_PI_2 * node).sin_cos();
-                    let share = weight * (to - from) * 2.0 * FRAC_PI_2 * sin * cos;
-                    let (area, vector) = self.strip(&cell, from + (to - from) * sin * sin);
-                    take((share * area, times(vector, share)));
+                if w[1].at - w[0].at > 1e-9 {
+                    self.add_stretch(&cell, [w[0], w[1]], &mut all);
                 }
             }
         }
         all
+    }
+
+    /// Adds the strips between two fractions at which their ends change kind.
+    fn add_stretch(&self, cell: &Cell, [from, to]: [Break; 2], all: &mut (f64, Vector)) {
+        let middle = 0.5 * (from.at + to.at);
+        let open = self.spans(cell, middle, false);
+        if open.is_empty() {
+            return;
+        }
+        // Mostly nothing stands before the strips; then that is not asked of each.
+        let careful = self.spans(cell, middle, true) != open;
+        let pieces = self.pieces(cell, [from.at, to.at]);
+        let last = pieces.len() - 1;
+        for (i, w) in pieces.into_iter().enumerate() {
+            let roots = [i == 0 && from.is_root, i == last && to.is_root];
+            for &(node, weight) in &rule(roots, last == 0).nodes {
+                let (share, slope) = eased(node, roots);
+                let (area, vector) = self.strip(cell, w[0] + share * (w[1] - w[0]), careful);
+                let by = weight * slope * (w[1] - w[0]);
+                *all = (all.0 + by * area, add(all.1, times(vector, by)));
+            }
+        }
+    }
+
+    /// A stretch divided where the control shapes are only piecewise smooth: at all of these places, or at so many of them.
+    fn pieces(&self, cell: &Cell, [from, to]: [f64; 2]) -> Vec<[f64; 2]> {
+        let least = 0.05 * (to - from);
+        let breaks = self.sections.first().map(|s| s.run_breaks(cell.half, cell.run)).unwrap_or_default();
+        let inner: Vec<f64> = breaks.into_iter().filter(|f| *f > from + least && *f < to - least).collect();
+        let step = inner.len().div_ceil(MOST_PIECES).max(1);
+        let mut ends = vec![from];
+        ends.extend(inner.into_iter().step_by(step));
+        ends.push(to);
+        ends.windows(2).map(|w| [w[0], w[1]]).collect()
     }
 
     fn cells(&self) -> Vec<Cell> {
@@ -167,10 +221,15 @@ impl<'a> Strips<'a> {
         sides.iter().flat_map(of).collect()
     }
 
-    /// Fractions between which nothing changes kind.
-    fn cell_breaks(&self, cell: &Cell) -> Vec<f64> {
-        let mut out = self.sections.first().map(|s| s.run_breaks(cell.half, cell.run)).unwrap_or_default();
+    /// Fractions between which the strips' ends change kind; `None` where nothing of the cell is inside the outline.
+    fn cell_breaks(&self, cell: &Cell) -> Option<Vec<Break>> {
+        let mut out = [0.0, 1.0].map(|at| Break { at, is_root: false }).to_vec();
+        let root = |at| Break { at, is_root: true };
         let own = |spot: &Spot| spot.half == cell.half && spot.run == cell.run && spot.side == cell.side;
+        let visited = self.hole.places().any(|p| p.spot().is_some_and(|s| own(&s)));
+        if !visited && self.hole.whole().is_some() && self.spans(cell, 0.5, false).is_empty() {
+            return None;
+        }
         for run in &self.hole.runs {
             let n = run.places.len();
             let at = |i: usize| run.places[i % n];
@@ -181,25 +240,29 @@ impl<'a> Strips<'a> {
                 let u = at(i).u;
                 let is_seam = (u - u.round()).abs() < 1e-9 && self.hole.curve.is_seam(u.round() as usize);
                 if is_seam {
-                    out.push(here);
+                    out.push(Break { at: here, is_root: false });
                 }
                 if is_end {
-                    out.push(here);
+                    out.push(root(here));
                     continue;
                 }
                 let (before, after) = (fraction((i + n - 1) % n), fraction(i + 1));
                 match (before, after) {
                     (Some(a), Some(b)) if (a - here) * (b - here) > 0.0 => {
-                        out.push(self.turning(&at((i + n - 1) % n).u, &u, &at(i + 1).u, &own).unwrap_or(here));
+                        out.push(root(self.turning(&at((i + n - 1) % n).u, &u, &at(i + 1).u, &own).unwrap_or(here)));
                     }
-                    (Some(a), Some(b)) if (a - here) * (b - here) == 0.0 => out.push(here),
+                    (Some(a), Some(b)) if (a - here) * (b - here) == 0.0 => out.push(root(here)),
                     _ => (),
                 }
             }
         }
-        out.sort_by(f64::total_cmp);
-        out.dedup_by(|b, a| *b - *a < 1e-9);
-        out
+        out.sort_by(|a, b| a.at.total_cmp(&b.at));
+        out.dedup_by(|b, a| {
+            let same = b.at - a.at < 1e-9;
+            a.is_root |= same && b.is_root;
+            same
+        });
+        Some(out)
     }
 
     /// The fraction at which the outline turns back between two of its places, by parabolas.
@@ -242,8 +305,8 @@ impl<'a> Strips<'a> {
         Some(self.target.loft().section(x)?.at(cell.half, cell.run, fraction))
     }
 
-    /// Stations between which a strip lies inside the outline and in sight.
-    fn spans(&self, cell: &Cell, fraction: f64) -> Vec<[f64; 2]> {
+    /// Stations between which a strip lies inside the outline and faces the eye; with `first_met` only where it is met first.
+    fn spans(&self, cell: &Cell, fraction: f64, first_met: bool) -> Vec<[f64; 2]> {
         let path: Vec<(f64, [f64; 2])> = self
             .sections
             .iter()
@@ -268,7 +331,7 @@ impl<'a> Strips<'a> {
         cuts.sort_by(f64::total_cmp);
         cuts.dedup_by(|b, a| *b - *a < 1e-10);
         let pairs = cuts.windows(2).map(|w| [w[0], w[1]]);
-        pairs.filter(|[a, b]| self.is_open(cell, fraction, 0.5 * (a + b))).collect()
+        pairs.filter(|[a, b]| self.is_open(cell, fraction, 0.5 * (a + b), first_met)).collect()
     }
 
     /// Where the ring's plane cuts the strip.
@@ -327,8 +390,8 @@ impl<'a> Strips<'a> {
         Some(0.5 * (low + high))
     }
 
-    /// Whether a place of a strip is inside the outline, faces the eye, is not trimmed off, and is met first.
-    fn is_open(&self, cell: &Cell, fraction: f64, x: f64) -> bool {
+    /// Whether a place of a strip is inside the outline, faces the eye and is not trimmed off, and is met first if that is asked.
+    fn is_open(&self, cell: &Cell, fraction: f64, x: f64, first_met: bool) -> bool {
         let Some(place) = self.at(cell, fraction, x) else { return false };
         let (view, _) = self.view(cell, x, &place);
         let inside_box = (0..2).all(|k| view[k] >= self.bounds[0][k] - 0.1 && view[k] <= self.bounds[1][k] + 0.1);
@@ -338,34 +401,34 @@ impl<'a> Strips<'a> {
         if dot(outward(cell.side, &place), self.hole.seen.sight()) >= 0.0 {
             return false;
         }
-        let first = self.target.meet(self.hole.seen, view);
-        first.is_some_and(|met: SkinPlace| {
-            met.on != Sheet::Front && (met.point[0] - x).abs() < 1e-3 * (1.0 + x.abs()) && {
-                let sign = if cell.side == Side::Port { -1.0 } else { 1.0 };
-                (met.point[1] - sign * place.p[0]).hypot(met.point[2] - place.p[1]) < 1e-2
-            }
-        })
+        let sign = if cell.side == Side::Port { -1.0 } else { 1.0 };
+        let p = [x, sign * place.p[0], place.p[1]];
+        if self.target.trim().is_some_and(|trim| trim.ahead(p) > 0.0) {
+            return false;
+        }
+        !first_met || self.target.meet(self.hole.seen, view).is_some_and(|met| length(sub(met.point, p)) < SAME)
     }
 
     /// ∫ |S_x × S_f| dx, and of the vector itself, over what is open of a strip.
-    fn strip(&self, cell: &Cell, fraction: f64) -> (f64, Vector) {
+    fn strip(&self, cell: &Cell, fraction: f64, careful: bool) -> (f64, Vector) {
         let mut sum = (0.0, [0.0; 3]);
-        for [from, to] in self.spans(cell, fraction) {
+        for [from, to] in self.spans(cell, fraction, careful) {
             let inner = self.breaks.iter().copied().filter(|x| *x > from && *x < to);
             let mut ends: Vec<f64> = [from].into_iter().chain(inner).collect();
             ends.push(to);
+            let rule = if ends.len() > 3 { gauss5() } else { gauss8() };
             for w in ends.windows(2) {
-                self.add_piece(cell, fraction, [w[0], w[1]], &mut sum);
+                self.add_piece(cell, fraction, [w[0], w[1]], rule, &mut sum);
             }
         }
         sum
     }
 
-    fn add_piece(&self, cell: &Cell, fraction: f64, [from, to]: [f64; 2], sum: &mut (f64, Vector)) {
+    fn add_piece(&self, cell: &Cell, fraction: f64, [from, to]: [f64; 2], rule: &Rule, sum: &mut (f64, Vector)) {
         let low = self.target.loft().x_range().0;
         let root = |x: f64| if self.upright { (x - low).max(0.0).sqrt() } else { x };
         let (a, b) = (root(from), root(to));
-        for &(node, weight) in &gauss8().nodes {
+        for &(node, weight) in &rule.nodes {
             let r = a + (b - a) * node;
             let (x, slope) = if self.upright { (low + r * r, 2.0 * r) } else { (r, 1.0) };
             let Some(place) = self.at(cell, fraction, x) else { continue };

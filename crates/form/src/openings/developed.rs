@@ -4,8 +4,8 @@
 //! both diagonals of each mesh have the true length: that of a curve which leaves its ends along the chord's shadow on the tangent
 //! planes there. The flat net is the one whose links miss these lengths least (least squares, by damped Gauss–Newton steps). On a
 //! developable surface (plane, cylinder, cone, also bent over a crease) none is missed, so that the development is exact but for the
-//! formula of the lengths, whose relative error is about 0.02 times the fourth power of half the angle that a link turns by; elsewhere the greatest stretch in the flat net is
-//! told. A place of the edge or of a mark is then set by its true distances from the corners of its mesh.
+//! formula of the lengths, whose relative error is about 0.02 times the fourth power of half the angle that a link turns by; elsewhere the greatest stretch in the hole is
+//! told. Links of the margin count a hundredth, so that it is the margin that gives. A place of the edge or of a mark is then set by its true distances from the corners of its mesh.
 
 mod net;
 mod place;
@@ -62,7 +62,7 @@ pub struct Developed {
     pub sheet: Vec<Flat>,
     /// Lines to place it by.
     pub marks: Vec<Mark>,
-    /// Greatest relative change of any length, anywhere on the sheet.
+    /// Greatest relative change of any length in the hole and just beside it.
     pub strain: f64,
     /// No length across the hole differs from that on the surface by more than this, mm.
     pub length_error: f64,

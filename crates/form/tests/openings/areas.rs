@@ -84,8 +84,8 @@ fn a_hole_in_a_cone_from_ahead() {
         let hole = hole(&target, &opening(Seen::Ahead, outline));
         let areas = hole.areas(&target);
         close(areas.outline, hole.curve.area(), 1e-12, what);
-        close(areas.surface, hole.curve.area() / sin, 1e-5, what);
-        close(areas.to_flow, hole.curve.area(), 1e-5, what);
+        close(areas.surface, hole.curve.area() / sin, 2e-5, what);
+        close(areas.to_flow, hole.curve.area(), 2e-5, what);
     }
 }
 
@@ -98,7 +98,7 @@ fn a_hole_in_a_plane_has_its_drawn_area() {
     for seen in [Seen::Starboard, Seen::Port, Seen::Above, Seen::Below, Seen::Ahead] {
         let at = if seen == Seen::Ahead { [5.0, 4.0] } else { [90.0, 6.0] };
         for (outline, within) in
-            [(circle(at, 20.0), 1e-6), (rectangle(at, [30.0, 16.0]), 1e-6), (kidney(at, 25.0), 5e-5)]
+            [(circle(at, 20.0), 1e-6), (rectangle(at, [30.0, 16.0]), 1e-6), (kidney(at, 25.0), 3e-4)]
         {
             let hole = hole(&target, &opening(seen, outline));
             assert!(hole.whole().is_some());
@@ -179,7 +179,7 @@ proptest! {
         let hole = Hole::cut(&target, 0, &opening(Seen::Starboard, outline), false, 1e-3).unwrap();
         prop_assume!(hole.whole().is_some());
         let areas = hole.areas(&target);
-        prop_assert!((areas.seen / hole.curve.area() - 1.0).abs() < 2e-4, "{areas:?} of {}", hole.curve.area());
+        prop_assert!((areas.seen / hole.curve.area() - 1.0).abs() < 3e-4, "{areas:?} of {}", hole.curve.area());
         let edge = vector_area(&hole);
         // Looking to port, the outline runs from aft to up: about the way to port by the right hand, so against the normals.
         for k in 0..3 {

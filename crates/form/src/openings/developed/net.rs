@@ -12,6 +12,8 @@ use project::photograph::Side;
 
 /// Meshes along and round.
 const MESHES: usize = 20;
+/// Weight of the margin's links, against those of the hole.
+const MARGIN: f64 = 0.01;
 /// Steps by which lengths along the lines are measured to space the net.
 const FINE: usize = 60;
 
@@ -25,6 +27,8 @@ pub(super) struct Net<'a> {
     vs: Vec<f64>,
     /// For every mesh its corners, each with the normal of the mesh's own sheet.
     corners: Vec<[Knot; 4]>,
+    /// For every mesh, whether it may hold a part of the hole.
+    in_hole: Vec<bool>,
     flat: Vec<Flat>,
 }
 
@@ -37,11 +41,16 @@ impl<'a> Net<'a> {
             xs: Vec::new(),
             vs: Vec::new(),
             corners: Vec::new(),
+            in_hole: Vec::new(),
             flat: Vec::new(),
         };
         let [xs, vs] = net.reach(hole).ok_or(NotDeveloped::AllRound)?;
         net.space(xs, vs, how.margin)?;
         net.set_corners().ok_or(NotDeveloped::AllRound)?;
+        let meets = |w: &[f64], [from, to]: [f64; 2]| w[1] > from && w[0] < to;
+        let along: Vec<bool> = net.xs.windows(2).map(|w| meets(w, xs)).collect();
+        let round: Vec<bool> = net.vs.windows(2).map(|w| meets(w, vs)).collect();
+        net.in_hole = along.iter().flat_map(|a| round.iter().map(move |b| *a && *b)).collect();
         net.flatten()?;
         Ok(net)
     }
@@ -186,7 +195,8 @@ impl<'a> Net<'a> {
             let nodes = self.nodes(cell);
             for (a, b) in [(0, 1), (1, 2), (2, 3), (3, 0), (0, 2), (1, 3)] {
                 let length = true_length(corners[a], corners[b]);
-                links.push(Link { ends: [nodes[a], nodes[b]], length });
+                let weight = if self.in_hole[cell] { 1.0 } else { MARGIN };
+                links.push(Link { ends: [nodes[a], nodes[b]], length, weight });
             }
         }
         self.flat = solved(self.first_guess(), &links, 2 * (self.vs.len() + 2)).ok_or(NotDeveloped::Folded)?;
@@ -321,10 +331,10 @@ impl<'a> Net<'a> {
         Some(0.5 * (low + high))
     }
 
-    /// The greatest relative change of length in any triangle: from its principal stretches.
+    /// The greatest relative change of length in any triangle of the hole: from its principal stretches.
     fn strain(&self) -> f64 {
         let mut worst = 0.0_f64;
-        for (cell, knots) in self.corners.iter().enumerate() {
+        for (cell, knots) in self.corners.iter().enumerate().filter(|(cell, _)| self.in_hole[*cell]) {
             let flat = self.nodes(cell).map(|n| self.flat[n]);
             for [a, b, c] in [[0, 1, 2], [0, 2, 3], [0, 1, 3], [1, 2, 3]] {
                 let far = |i: usize, k: usize| (flat[k][0] - flat[i][0]).hypot(flat[k][1] - flat[i][1]);

@@ -8,6 +8,8 @@ use super::Flat;
 pub(super) struct Link {
     pub(super) ends: [usize; 2],
     pub(super) length: f64,
+    /// How much its error counts.
+    pub(super) weight: f64,
 }
 
 const MOST_STEPS: usize = 60;
@@ -42,7 +44,7 @@ pub(super) fn solved(first: Vec<Flat>, links: &[Link], band: usize) -> Option<Ve
 }
 
 fn total(nodes: &[Flat], links: &[Link]) -> f64 {
-    links.iter().map(|l| miss(nodes, l).0.powi(2)).sum()
+    links.iter().map(|l| l.weight * miss(nodes, l).0.powi(2)).sum()
 }
 
 /// How much too short a link is, and its direction.
@@ -68,10 +70,10 @@ fn step(nodes: &[Flat], links: &[Link], band: usize, damping: f64) -> Option<Vec
         let columns = [2 * link.ends[0], 2 * link.ends[0] + 1, 2 * link.ends[1], 2 * link.ends[1] + 1];
         let slopes = [-way[0], -way[1], way[0], way[1]];
         for (i, a) in columns.into_iter().zip(slopes) {
-            right[i] += a * short;
+            right[i] += link.weight * a * short;
             for (j, b) in columns.into_iter().zip(slopes) {
                 if j <= i {
-                    matrix[slot(i, j)] += a * b;
+                    matrix[slot(i, j)] += link.weight * a * b;
                 }
             }
         }

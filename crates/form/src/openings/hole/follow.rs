@@ -4,7 +4,7 @@ use super::{HolePlace, Missed, Run, Why};
 use crate::openings::outline::OutlineCurve;
 use crate::openings::target::{Sheet, SkinPlace, Target};
 use crate::seen::Spot;
-use crate::space::{Vector, dot, length, sub};
+use crate::space::{Vector, add, dot, length, sub, times};
 use project::opening::Seen;
 
 /// A chord is halved this often at most: to where it could only be a step.
@@ -90,11 +90,14 @@ impl Following<'_> {
         self.between(&middle, b, depth - 1, out);
     }
 
-    /// Whether a chord may be off by more than the tolerance: a cubic that begins and ends with the edge's own derivatives S and T
-    /// over a step h of the outline bulges by h |S - T| / 8.
+    /// Whether a chord may be off by more than the tolerance. The cubic that has the edge's own derivatives at both ends leaves its
+    /// chord by m and n more than along it; it is off by |m - n| / 8 in its middle and, where it bends to both sides, by about
+    /// |m + n| / 20 at its quarters.
     fn is_far(&self, from: f64, p: &SkinPlace, to: f64, q: &SkinPlace) -> bool {
-        let ends = self.along(from, p).zip(self.along(to - 1e-9, q));
-        ends.is_none_or(|(s, t)| 0.125 * (to - from) * length(sub(s, t)) > 0.7 * self.tolerance)
+        let Some((s, t)) = self.along(from, p).zip(self.along(to - 1e-9, q)) else { return true };
+        let chord = sub(q.point, p.point);
+        let [m, n] = [s, t].map(|d| sub(times(d, to - from), chord));
+        (0.125 * length(sub(m, n))).max(0.05 * length(add(m, n))) > 0.5 * self.tolerance
     }
 
     /// Derivative of the edge on the surface by the outline's parameter; `None` where the surface turns away.
