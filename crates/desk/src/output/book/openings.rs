@@ -4,14 +4,14 @@ use super::composer::{Align, Composer, Table};
 use super::{Subject, count, facts, fine, mm};
 use crate::shell::airflow::{Airflow, RULE};
 use form::openings::{Hole, Target, holes};
-use form::space::Vector;
-use project::opening::Purpose;
+use form::space::{Vector, dot};
+use project::opening::{Purpose, Seen};
 use sheets::{Affine, Anchor, Drawing, Ink, Path, Stroke, Text};
 
 /// Chord error of what is drawn, and of the edges that areas are taken of, mm.
 const DRAWN: f64 = 0.05;
-/// Height of the drawings together, mm, at most.
-const HIGH: f64 = 95.0;
+/// Height of the side view, mm, at most.
+const HIGH: f64 = 60.0;
 
 pub(super) fn set(c: &mut Composer, s: &Subject<'_>) {
     if s.form.openings.is_empty() {
@@ -25,7 +25,7 @@ pub(super) fn set(c: &mut Composer, s: &Subject<'_>) {
          those of the finished outside.",
     );
     c.figure(&drawing(s, &all, c.width()));
-    c.caption("From port and looking aft. Dashed: on the side that is turned away.");
+    c.caption("From port, looking aft, and from above or below where openings are drawn so. Dashed: on the side that is turned away.");
     areas(c, s, s.air.as_ref(), &all);
     if let Some(air) = &s.air {
         air_in_and_out(c, air);
@@ -70,26 +70,30 @@ fn areas(c: &mut Composer, s: &Subject<'_>, air: Option<&Airflow>, all: &[Hole])
         ]);
     }
     c.table(&table);
-    for hole in all {
-        let lies_whole = hole.whole().is_some();
-        let narrowest = of(hole).and_then(|h| h.narrowest).filter(|_| lies_whole);
-        if let (Some(narrowest), Some(duct)) = (narrowest, &hole.duct) {
-            c.text(&format!(
-                "Duct of {}: {} mm deep, wall {} mm, lip of {} mm radius; narrowest {} mm² at {:.0} % of the way in.",
-                named(s, hole),
-                mm(duct.depth),
-                mm(duct.wall),
-                mm(duct.lip_radius),
-                square(narrowest.area),
-                100.0 * narrowest.share
-            ));
-        }
-        if !lies_whole {
-            c.loud(&format!(
-                "The outline of {} does not lie on the form as a whole: there is no trim template of it.",
-                named(s, hole)
-            ));
-        }
+    c.text(
+        "An intake counts for its area square to the flow, less what stands behind it, an outlet for its area on the surface; neither \
+         for more than its duct lets through at its narrowest place.",
+    );
+    for hole in all.iter().filter(|hole| hole.whole().is_none()) {
+        let name = named(s, hole);
+        c.loud(&format!("The outline of {name} does not lie on the form as a whole: there is no trim template of it."));
+    }
+    for hole in all.iter().filter(|hole| !hole.mirrored && hole.whole().is_some()) {
+        let narrowest = of(hole).and_then(|h| h.narrowest);
+        let (Some(narrowest), Some(duct)) = (narrowest, &hole.duct) else { continue };
+        let place = match narrowest.share {
+            share if share < 0.005 => "at its edge".to_owned(),
+            share if share > 0.995 => "at its inner end".to_owned(),
+            share => format!("{:.0} % of the way in", 100.0 * share),
+        };
+        let name = s.form.openings.get(hole.opening).map_or("", |o| o.name.as_str());
+        c.text(&format!(
+            "Duct of {name}: {} mm deep, wall {} mm, lip of {} mm radius; narrowest {} mm², {place}.",
+            mm(duct.depth),
+            mm(duct.wall),
+            mm(duct.lip_radius),
+            square(narrowest.area),
+        ));
     }
 }
 
@@ -116,7 +120,7 @@ fn air_in_and_out(c: &mut Composer, air: &Airflow) {
     }
     let blocked: f64 = air.holes.iter().map(|h| h.blocked_area).sum();
     if blocked > 0.0 {
-        let mut names: Vec<&str> = air.holes.iter().flat_map(|h| &h.blocked).map(|b| b.what.as_str()).collect();
+        let mut names: Vec<&str> = air.holes.iter().flat_map(|h| &h.blocked).map(|b| b.name.as_str()).collect();
         names.sort_unstable();
         names.dedup();
         rows.push((
@@ -169,7 +173,7 @@ fn order(c: &mut Composer, s: &Subject<'_>) {
     c.list(steps.into_iter().enumerate().map(|(k, words)| (format!("{}.", k + 1), words)));
     let drawn = count(s.form.openings.len(), "opening");
     c.text(&format!(
-        "The templates of {drawn} are among the sheets, named \"Trim template\"; mirrored openings have two."
+        "The templates of {drawn} are among the sheets, named \"Trim\" and the opening; mirrored openings have two."
     ));
 }
 
@@ -199,57 +203,95 @@ fn cautions(c: &mut Composer) {
     ]);
 }
 
-/// Side view and face beside each other, with the edges of the openings and their names.
+/// One view of the form.
+struct View {
+    drawing: Drawing,
+    sight: Vector,
+    /// Where the view shows a place.
+    place: fn(Vector) -> [f64; 2],
+}
+
+/// Side view and face beside each other, and the view from above or below where openings are drawn in it.
 fn drawing(s: &Subject<'_>, all: &[Hole], width: f64) -> Drawing {
-    let mut side = Drawing::default();
-    let mut face = Drawing::default();
-    let bold = || Stroke::solid(0.35, Ink::BLACK);
-    let lines = s.loft.lines();
+    let k = scale(s, width);
+    let scaled = |points: &[[f64; 2]]| points.iter().map(|p| p.map(|c| k * c)).collect::<Vec<_>>();
+    let outlined = |points: &[[f64; 2]], width: f64| {
+        let mut d = Drawing::default();
+        d.push(Path::polygon(&scaled(points), Some(Stroke::solid(width, Ink::BLACK)), None));
+        d
+    };
     let (front, rear) = s.loft.x_range();
+    let lines = s.loft.lines();
+    let within = |line: &geometry::line::Line| {
+        let points = line.polyline(DRAWN).into_iter();
+        points.filter(|p| p[0] >= front && p[0] <= rear).collect::<Vec<_>>()
+    };
     let around = |a: Vec<[f64; 2]>, b: Vec<[f64; 2]>| a.into_iter().chain(b.into_iter().rev()).collect::<Vec<_>>();
-    let scale = scale(s, width);
-    let k = Affine::scale([scale, scale]);
-    let to = |points: &[[f64; 2]]| points.iter().map(|p| k.apply(*p)).collect::<Vec<_>>();
-    let within = |points: Vec<[f64; 2]>| points.into_iter().filter(|p| p[0] >= front && p[0] <= rear).collect();
-    let outline = around(within(lines.crown.polyline(DRAWN)), within(lines.keel.polyline(DRAWN)));
-    side.push(Path::polygon(&to(&outline), Some(bold()), None));
-    for (x, ink) in [(rear, Ink::DARK), (widest(s), Ink::BLACK), (front, Ink::DARK)] {
+    let side = outlined(&around(within(&lines.crown), within(&lines.keel)), 0.35);
+    let mut face = Drawing::default();
+    for (x, width) in [(rear, 0.2), (widest(s), 0.35), (front, 0.2)] {
         let Some(half) = s.loft.section(x).map(|q| q.polyline(DRAWN)) else { continue };
-        let starboard = half.iter().map(|p| [-p[0], p[1]]);
-        let whole: Vec<[f64; 2]> = starboard.chain(half.iter().rev().copied()).collect();
-        face.push(Path::polygon(&to(&whole), Some(Stroke::solid(0.25, ink)), None));
+        let port = half.iter().map(|p| [-p[0], p[1]]).collect();
+        face.items.extend(outlined(&around(half, port), width).items);
     }
-    for hole in all {
-        let mut labels = [None; 2];
-        for run in &hole.runs {
-            let places: Vec<(Vector, Vector)> = run.places.iter().map(|p| (p.place.point, p.place.normal)).collect();
-            let away =
-                |axis: usize, sign: f64| 2 * places.iter().filter(|p| sign * p.1[axis] < 0.0).count() < places.len();
-            let views: [(&mut Drawing, [usize; 2], f64, bool); 2] =
-                [(&mut side, [0, 2], 1.0, away(1, 1.0)), (&mut face, [1, 2], -1.0, away(0, 1.0))];
-            for (n, (d, axes, turn, hidden)) in views.into_iter().enumerate() {
-                let mut points: Vec<[f64; 2]> =
-                    places.iter().map(|p| k.apply([turn * p.0[axes[0]], p.0[axes[1]]])).collect();
-                if run.closed {
-                    points.extend(points.first().copied());
-                }
-                let pen =
-                    if hidden { Stroke::dashed(0.2, Ink::DARK, &[1.2, 0.9]) } else { Stroke::solid(0.5, Ink::BLACK) };
-                let middle = [0, 1].map(|k| points.iter().map(|p| p[k]).sum::<f64>() / points.len().max(1) as f64);
-                labels[n] = (!hidden).then_some(middle);
-                d.push(Path::polyline(&points, pen));
+    let mut views = vec![
+        View { drawing: side, sight: [0.0, 1.0, 0.0], place: |p| [p[0], p[2]] },
+        View { drawing: face, sight: [1.0, 0.0, 0.0], place: |p| [-p[1], p[2]] },
+    ];
+    let breadth = within(&lines.breadth);
+    let other: Vec<[f64; 2]> = breadth.iter().map(|p| [p[0], -p[1]]).collect();
+    for (seen, place) in [(Seen::Above, (|p| [p[0], p[1]]) as fn(Vector) -> [f64; 2]), (Seen::Below, |p| [p[0], -p[1]])]
+    {
+        if all.iter().any(|hole| hole.seen == seen) {
+            let drawing = outlined(&around(breadth.clone(), other.clone()), 0.35);
+            views.push(View { drawing, sight: seen.sight(), place });
+        }
+    }
+    views.iter_mut().for_each(|view| view.edges(all, k));
+    arranged(views.into_iter().map(|view| view.drawing))
+}
+
+impl View {
+    /// Draws the edges of openings, dashed where they are turned away, and numbers those that are not.
+    fn edges(&mut self, all: &[Hole], k: f64) {
+        for hole in all {
+            let Some(first) = hole.runs.first() else { continue };
+            let facing = hole.places().filter(|p| dot(p.normal, self.sight) < 0.0).count();
+            let hidden = 2 * facing < hole.places().count();
+            let pen = if hidden { Stroke::dashed(0.2, Ink::DARK, &[1.2, 0.9]) } else { Stroke::solid(0.5, Ink::BLACK) };
+            for run in &hole.runs {
+                let ends = run.places.first().filter(|_| run.closed);
+                let places = run.places.iter().chain(ends).map(|p| (self.place)(p.place.point).map(|c| k * c));
+                self.drawing.push(Path::polyline(&places.collect::<Vec<_>>(), pen.clone()));
+            }
+            let seen: Vec<[f64; 2]> = first.places.iter().map(|p| (self.place)(p.place.point).map(|c| k * c)).collect();
+            let (low, high) = seen.iter().fold(([f64::MAX; 2], [f64::MIN; 2]), |(l, h), p| {
+                ([l[0].min(p[0]), l[1].min(p[1])], [h[0].max(p[0]), h[1].max(p[1])])
+            });
+            // Of an edge that is seen from its side there is no inside to stand in.
+            if !hidden && (0..2).all(|k| high[k] - low[k] > 2.6) {
+                let at = [0.5 * (low[0] + high[0]), 0.5 * (low[1] + high[1]) - 1.0];
+                let number = (hole.opening + 1).to_string();
+                self.drawing.push(Text::new(number, at, 2.8).anchored(Anchor::Middle).bold());
             }
         }
-        let number = (hole.opening + 1).to_string();
-        for (d, at) in [&mut side, &mut face].into_iter().zip(labels) {
-            let Some([x, y]) = at else { continue };
-            d.push(Text::new(number.clone(), [x, y - 1.0], 2.8).anchored(Anchor::Middle).bold());
-        }
     }
-    let gap = 8.0;
-    let (a, b) = (side.bounds(), face.bounds());
-    side.push_mapped(&face, &Affine::shift([a.max[0] + gap - b.min[0], 0.0]));
-    side
+}
+
+/// The first two beside each other, every further one under the first.
+fn arranged(drawings: impl Iterator<Item = Drawing>) -> Drawing {
+    let gap = 6.0;
+    let mut all = Drawing::default();
+    for (n, drawing) in drawings.enumerate() {
+        let (own, whole) = (drawing.bounds(), all.bounds());
+        let to = match n {
+            0 => [0.0, 0.0],
+            1 => [whole.max[0] + gap - own.min[0], 0.0],
+            _ => [0.0, whole.min[1] - gap - own.max[1]],
+        };
+        all.push_mapped(&drawing, &Affine::shift(to));
+    }
+    all
 }
 
 /// The station of the greatest section.

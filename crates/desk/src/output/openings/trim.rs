@@ -70,7 +70,7 @@ impl Draughtsman<'_> {
         let card = edge.grown(MARGIN).intersection(&flat.region());
         let opening = self.form.openings.get(hole.opening)?;
         let side = side(hole).filter(|_| opening.mirrored);
-        let title = format!("Trim template: {}{}", opening.name, side.map_or(String::new(), |s| format!(", {s}")));
+        let title = format!("Trim: {}{}", opening.name, side.map_or(String::new(), |s| format!(", {s}")));
         let mut contours: Vec<Vec<Point>> = card.pieces.iter().flatten().cloned().collect();
         contours.extend(edge.pieces.into_iter().flatten());
         let mut marks = place_lines(hole.seen, &flat, &card);
@@ -85,7 +85,7 @@ impl Draughtsman<'_> {
             short: format!("O{}{}", hole.opening + 1, if hole.mirrored { "m" } else { "" }),
             contours,
             marks,
-            head: vec!["this side OUTSIDE, on the finished shell".to_owned()],
+            head: vec!["trim template, this side OUTSIDE, on the finished shell".to_owned()],
             notes: notes(&flat),
             sides: Some(sides.map(str::to_owned)),
             up: upward,
@@ -186,13 +186,13 @@ fn forward(edge: &[Point]) -> Vec<Mark> {
 fn notes(flat: &Flat) -> Vec<String> {
     let mut notes = Vec::new();
     if let Some([x, y, z]) = flat.on_surface([0.0, 0.0]) {
-        let side = if y >= 0.0 { "starboard" } else { "port" };
+        let beside = match y {
+            y if y.abs() < 0.05 => "on the centre plane".to_owned(),
+            y if y > 0.0 => format!("{y:.1} mm to starboard"),
+            y => format!("{:.1} mm to port", -y),
+        };
         let level = if z >= 0.0 { "above" } else { "below" };
-        notes.push(format!(
-            "cross: station {x:.1} mm, {:.1} mm to {side}, {:.1} mm {level} the datum",
-            y.abs(),
-            z.abs()
-        ));
+        notes.push(format!("cross: station {x:.1} mm, {beside}, {:.1} mm {level} the datum", z.abs()));
     }
     let misfit = flat.misfit();
     notes.push(format!(
