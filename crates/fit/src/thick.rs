@@ -10,6 +10,8 @@ use project::document::{Form, LineName};
 
 /// Chord error of the outlines whose radii are measured, mm: so close that three neighbouring points are one arc.
 const FINE: f64 = 0.005;
+/// A section smaller than this, mm, is a point, which bends no shell: there the shell ends.
+const POINT: f64 = 1e-6;
 /// Teeth of the comb in every bay of a line.
 const TEETH: usize = 24;
 
@@ -26,7 +28,7 @@ pub struct Bend {
 
 /// The tightest convex bend of a section that is no knuckle; `None` where it has none, or beyond the form.
 pub fn tightest_of_section(loft: &Loft, station: f64) -> Option<Bend> {
-    let section = loft.section(station)?;
+    let section = loft.section(station).filter(|s| s.breadth() > POINT || s.crown() - s.keel() > POINT)?;
     let knuckles: Vec<[f64; 2]> = section.knuckles().into_iter().map(|(_, p)| p).collect();
     let outline = section.outline(&loft.weave(FINE));
     let smooth = |w: &&[[f64; 2]]| knuckles.iter().all(|k| apart(*k, w[1]) > 1e-6);

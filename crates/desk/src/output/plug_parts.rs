@@ -103,7 +103,7 @@ impl Draughtsman<'_> {
             format!("grey edge: bevel up to {:.0}°, the {toward} face the smaller", b.angle_deg)
         }));
         notes.extend(duct_note(&former.cut_outs));
-        notes.extend(self.joint.twice());
+        notes.extend(self.joint.sunk_notes());
         notes
     }
 
@@ -199,7 +199,7 @@ impl Draughtsman<'_> {
         for joint in self.joint.on_centre() {
             t.marks.extend(joint.runs(|p| part.contains(p)).into_iter().map(|points| joint.drawn(points)));
         }
-        t.notes.extend(self.joint.twice());
+        t.notes.extend(self.joint.sunk_notes());
         t.marks.extend(self.parting.on_centre(|p| part.contains(p)));
         t.notes.extend(self.parting.note());
         let range = self.plan.centre.as_ref().map(|c| c.range);

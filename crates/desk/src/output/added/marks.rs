@@ -133,22 +133,16 @@ impl<'a> Joint<'a> {
 
     /// What the marks are, for the notes of a card without names at its marks.
     pub(crate) fn notes(&self) -> Vec<String> {
-        let mut notes: Vec<String> = self
-            .on
-            .iter()
-            .filter(|on| !on.1.is_empty())
-            .map(|(name, _)| format!("ticks: {name} meets it here"))
-            .collect();
-        if let Some(into) = &self.into {
-            notes.push(format!("thin line: surface of {}; dashed: {:.0} mm of land inside it", into.name, into.land));
-            notes.extend(into.twice());
-        }
-        notes
+        let meets = self.on.iter().filter(|(_, lines)| !lines.is_empty());
+        meets.map(|(name, _)| format!("ticks: {name} meets it here")).chain(self.sunk_notes()).collect()
     }
 
-    /// What every card says whose marks have their names.
-    pub(crate) fn twice(&self) -> Option<String> {
-        self.into.as_ref().and_then(Sunk::twice)
+    /// What every card of an added form says, as a small one has no room for names at its marks.
+    pub(crate) fn sunk_notes(&self) -> Vec<String> {
+        let Some(sunk) = &self.into else { return Vec::new() };
+        let lines = format!("thin line: surface of {}; dashed: {:.0} mm of land inside it", sunk.name, sunk.land);
+        let twice = "two shells from this plug: for the other side the marks are mirrored";
+        std::iter::once(lines).chain(sunk.mirrored.then(|| twice.to_owned())).collect()
     }
 
     /// Ticks where lines on this form pass a plane, given by a height above it; `flat` gives places in the plane.
@@ -196,14 +190,73 @@ impl Sunk<'_> {
         let within = (self.land, MarkPen::Hidden, format!("land {:.0} mm", self.land));
         [surface, within].into_iter().filter(|line| line.0 == 0.0 || self.land > 0.0).flat_map(one).collect()
     }
-
-    fn twice(&self) -> Option<String> {
-        self.mirrored.then(|| "two shells from this plug: for the other side the marks are mirrored".to_owned())
-    }
 }
 
 /// Neighbouring places of a line.
 fn steps(line: &MeetingLine) -> impl Iterator<Item = (&MeetingPlace, &MeetingPlace)> {
     let again = line.places.first().filter(|_| line.closed());
     line.places.iter().zip(line.places.iter().skip(1).chain(again))
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::shell::added::tests::{document, lofted, on_the_side};
+    use fit::outline::Outline;
+
+    /// Distance of a place from the cowl's outline at its station; negative inside.
+    fn beyond(cowl: &Loft, p: Vector) -> f64 {
+        let outline = Outline::new(cowl.section(p[0]).unwrap().polyline(1e-3)).unwrap();
+        outline.nearest([p[1].abs(), p[2]]).distance
+    }
+
+    /// A cross plane of the blister is none of the cowl; what is marked in it lies on the cowl all the same.
+    #[test]
+    fn what_is_marked_on_a_blister_s_card_lies_on_the_cowl_and_the_land_within_it() {
+        let document = document();
+        let lofted = lofted(&document);
+        let (joint, placed) = (Joint::of(&document, &lofted, 1), Placed::new(&on_the_side()));
+        let cowl = lofted[0].whole_skin().unwrap().loft();
+        let marks = joint.on_station(60.0);
+        let of = |pen: MarkPen| marks.iter().filter(move |m| m.pen == pen).flat_map(|m| m.points.iter().copied());
+        assert!(of(MarkPen::Station).count() > 1 && of(MarkPen::Hidden).count() > 1);
+        for [y, z] in of(MarkPen::Station) {
+            assert!(beyond(cowl, placed.to_first([60.0, y, z])).abs() < 2e-3);
+        }
+        for [y, z] in of(MarkPen::Hidden) {
+            let inside = -beyond(cowl, placed.to_first([60.0, y, z]));
+            // Along the normal, which leans a little out of the cross plane.
+            assert!((15.0 - 1e-3..15.6).contains(&inside), "{inside}");
+        }
+        let middle = joint.on_centre();
+        let surface = middle.iter().filter(|m| m.pen == MarkPen::Station).flat_map(|m| m.points.iter().copied());
+        assert!(surface.clone().count() > 1);
+        assert!(surface.map(|[x, z]| beyond(cowl, placed.to_first([x, 0.0, z])).abs()).all(|off| off < 2e-3));
+        assert_eq!(joint.sunk_notes().len(), 2);
+    }
+
+    #[test]
+    fn ticks_on_the_cowl_begin_on_the_line_and_go_inward_on_both_sides() {
+        let document = document();
+        let lofted = lofted(&document);
+        let joint = Joint::of(&document, &lofted, 0);
+        let cowl = lofted[0].whole_skin().unwrap().loft();
+        assert!(joint.on_station(20.0).is_empty(), "ahead of the blister");
+        let ticks = joint.on_station(120.0);
+        assert_eq!(ticks.len(), 4, "two for each side");
+        for tick in &ticks {
+            let [from, to] = [tick.points[0], tick.points[1]].map(|[y, z]| beyond(cowl, [120.0, y, z]));
+            assert!(from.abs() < 0.02 && (to + TICK).abs() < 0.3, "{from} {to}");
+        }
+        assert_eq!(ticks.iter().filter(|t| t.points[0][0] > 0.0).count(), 2);
+        assert_eq!(joint.notes(), ["ticks: Blister meets it here"]);
+    }
+
+    #[test]
+    fn a_line_is_kept_where_there_is_card() {
+        let mark = JointMark { points: vec![[-5.0, 0.0], [5.0, 0.0]], pen: MarkPen::Station, name: String::new() };
+        let runs = mark.runs(|p| p[0].abs() > 2.0);
+        assert_eq!(runs.len(), 2);
+        assert!(runs.iter().flatten().all(|p| p[0].abs() > 2.0) && runs[1].last() == Some(&[5.0, 0.0]));
+    }
 }

@@ -13,7 +13,7 @@ pub(super) fn set(c: &mut Composer, s: &Subject<'_>) {
     c.chapter("Added forms");
     c.text(&format!(
         "Each is a small plug of its own, drawn and built in its own axes; its templates carry its name, and its cards the line along which \
-         the surface of {} passes through it. `plugwright book PROJECT --form 2` writes the book of the second form alone, and so on.",
+         the surface of {} passes through it. The command \"plugwright book PROJECT --form 2\" writes the book of the second form alone.",
         s.form.name
     ));
     for added in &s.added {
