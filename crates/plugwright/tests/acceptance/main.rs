@@ -1,6 +1,7 @@
 //! The binary as a builder or a script meets it: every command, its answers, its files and its exit codes.
 #![allow(clippy::unwrap_used, clippy::expect_used, clippy::panic)] // tests may stop at the first surprise
 
+mod added;
 mod bad_projects;
 mod bad_tables;
 mod book;

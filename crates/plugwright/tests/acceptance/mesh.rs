@@ -57,6 +57,21 @@ fn an_stl_is_closed_and_as_large_as_the_form() {
     assert!(counts[0] < counts[1], "a closer mesh has more triangles: {counts:?}");
 }
 
+/// The cover is there twice, mirrored, each body closed and outward.
+#[test]
+fn an_assembled_mesh_is_as_large_as_its_bodies_together() {
+    let folder = Folder::with_demo();
+    for (file, form) in [("cowl.stl", "1"), ("cover.stl", "2")] {
+        folder.fine(&["mesh", "demo", "--form", form, "--to", file]);
+    }
+    let said = folder.fine(&["mesh", "demo", "--assembled", "--to", "all.stl"]).out;
+    assert!(said.contains("3 closed bodies"), "{said}");
+    let [cowl, cover, all] = ["cowl.stl", "cover.stl", "all.stl"].map(|file| stl(&folder.read(file)));
+    assert_closed(&all);
+    let sum = volume(&cowl) + 2.0 * volume(&cover);
+    assert!((volume(&all) / sum - 1.0).abs() < 1e-5, "{} {sum}", volume(&all));
+}
+
 /// Cut by the ring's plane nothing stands ahead of it. The demo's cowl begins behind its ring, so a copy whose spinner stands 12 mm
 /// further aft is trimmed too.
 #[test]
