@@ -163,6 +163,18 @@ mod tests {
         assert_eq!(at(220.0, -40.0), None);
     }
 
+    /// It begins at the crown's middle, where lines like to have a point, and its handle is there only while its page is open.
+    #[test]
+    fn the_start_of_cloth_lies_over_a_point_of_a_line() {
+        let (mut scene, layout) = (scene(), layout());
+        let start = Selected::OnShell { item: OnShell::ClothStart, view: View::Side };
+        scene.handles.push(Handle { target: start, ..scene.handles[0].clone() });
+        let at = |x| {
+            hit(&scene, &layout, Selected::LinePoint { line: LineName::Crown, point: 0 }, layout.side.screen([x, 50.0]))
+        };
+        assert_eq!(at(100.0), Some(Hit::Handle(1)));
+    }
+
     #[test]
     fn the_strip_holds_the_tabs() {
         let (scene, layout) = (scene(), layout());
