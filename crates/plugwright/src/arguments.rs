@@ -47,6 +47,8 @@ pub(crate) enum Command {
     Release(Release),
     /// Solve the sections of the first form from what is traced in photographs, into a new project.
     Solve(Solve),
+    /// Lay the laminate's cloth on a form: shear, folds, slits, what is cut from the roll. Exit code 1 if a ply folds even so.
+    Cloth(Cloth),
 }
 
 /// Which project, and which of its forms.
@@ -253,6 +255,28 @@ pub(crate) struct Solve {
     pub(crate) json: bool,
 }
 
+#[derive(Args, Debug)]
+pub(crate) struct Cloth {
+    #[command(flatten)]
+    pub(crate) source: Source,
+    /// Search for the best start and the best way to turn the warp instead; exit code 1 if the first ply folds everywhere.
+    #[arg(long, conflicts_with = "sheet")]
+    pub(crate) search: bool,
+    /// Write a new project that starts the cloth at the best place found; one that is there is never written over.
+    #[arg(long, value_name = "NEW", requires = "search")]
+    pub(crate) to: Option<PathBuf>,
+    /// Side of the net's cells, mm, instead of the project's own.
+    #[arg(long, value_name = "MM", value_parser = cell)]
+    pub(crate) cell: Option<f64>,
+    /// Unfold a plain sheet of glass or veneer that is wrapped round between two stations instead; exit code 1 if it does not lie
+    /// down.
+    #[arg(long, value_names = ["FROM", "TO"], num_args = 2, allow_negative_numbers = true, value_parser = millimetres)]
+    pub(crate) sheet: Vec<f64>,
+    /// Write JSON.
+    #[arg(long)]
+    pub(crate) json: bool,
+}
+
 #[derive(Clone, Copy, Debug, ValueEnum)]
 pub(crate) enum PaperName {
     A4,
@@ -331,4 +355,9 @@ fn tolerance(text: &str) -> Result<f64, String> {
 fn kerf(text: &str) -> Result<f64, String> {
     let value = millimetres(text)?;
     if (0.0..=5.0).contains(&value) { Ok(value) } else { Err("choose from 0 to 5 mm".to_owned()) }
+}
+
+fn cell(text: &str) -> Result<f64, String> {
+    let value = millimetres(text)?;
+    if (1.0..=50.0).contains(&value) { Ok(value) } else { Err("choose from 1 to 50 mm".to_owned()) }
 }

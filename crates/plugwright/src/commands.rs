@@ -3,6 +3,7 @@
 pub(crate) mod book;
 pub(crate) mod camera;
 pub(crate) mod check;
+pub(crate) mod cloth;
 pub(crate) mod cut;
 pub(crate) mod from_offsets;
 pub(crate) mod mass;

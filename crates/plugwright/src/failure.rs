@@ -48,6 +48,10 @@ pub(crate) enum Failure {
     Begin(#[from] desk::photographs::BeginFailure),
     #[error(transparent)]
     Release(#[from] desk::shell::release::ReleaseFailure),
+    #[error(transparent)]
+    Cloth(#[from] desk::shell::cloth::ClothFailure),
+    #[error(transparent)]
+    Refused(#[from] project::edit::Refused),
     #[error("{0}")]
     Window(String),
     #[error(transparent)]

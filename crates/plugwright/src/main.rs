@@ -45,6 +45,7 @@ fn run(command: Command) -> Result<ExitCode, Failure> {
         Command::Mass(a) => commands::mass::run(&a),
         Command::Release(a) => commands::release::run(&a),
         Command::Solve(a) => commands::solve::run(&a),
+        Command::Cloth(a) => commands::cloth::run(&a),
     }
 }
 

@@ -87,6 +87,7 @@ impl Draughtsman<'_> {
         // Beside the marks that they belong to, which words have kept clear of.
         self.numbers().into_iter().for_each(|text| part.drawing.push(text));
         self.grain().into_iter().for_each(|path| part.drawing.push(path));
+        part.drawing.push(Text::new("warp, along the selvedge", [-GRAIN, ARM + 5.5], NUMBER));
         part.bounds = part.bounds.union(&part.drawing.bounds());
         part
     }

@@ -134,7 +134,7 @@ impl Outside {
         let [low, high] = self.ends();
         let miss = |s: f64| self.place([s, v])[0] - x;
         let step = |k: u32| low + (high - low) * f64::from(k) / 200.0;
-        let k = (0..200).find(|k| miss(step(*k)) <= 0.0 && miss(step(k + 1)) >= 0.0)?;
+        let k = (0..200).find(|k| miss(step(*k)) <= CLOSE && miss(step(k + 1)) >= -CLOSE)?;
         let (mut a, mut b) = (step(k), step(k + 1));
         while b - a > 1e-9 {
             let middle = 0.5 * (a + b);
@@ -183,6 +183,9 @@ impl Outside {
         sum
     }
 }
+
+/// A station this near to an end is the end's, mm.
+const CLOSE: f64 = 1e-6;
 
 /// Where an end is a sharp point and something is taken off, the body begins where it is thick enough for that.
 fn blunt_range(loft: &Loft, taken_off: f64) -> Option<(f64, f64)> {

@@ -12,9 +12,11 @@ use sheets::{Affine, Anchor, Drawing, Ink, Path, Rect, Stroke, Text};
 use std::sync::Arc;
 
 /// Height of the pictures on the form, mm on paper.
-const HEIGHT: f64 = 62.0;
+const HEIGHT: f64 = 56.0;
 /// Height of a flat picture, mm on paper.
-const FLAT: f64 = 84.0;
+const FLAT: f64 = 66.0;
+/// Height of the picture of a roll, mm on paper.
+const ROLL: f64 = 66.0;
 /// So many yarns are drawn over all, about.
 const YARNS: i32 = 24;
 
@@ -109,7 +111,7 @@ fn one(c: &mut Composer, plan: &ClothPlan, ply: &PlyPlan) {
     c.caption(&verdict(ply));
     c.figure(&flat(plan, ply, &cells, [c.width(), FLAT]));
     c.caption(
-        "The same flat: cut line full, trim and seam dashed, slits heavy with their numbers; the arrow is the warp. The pattern is among the templates at 1 : 1.",
+        "The same flat: cut line full, trim and seam dashed, slits heavy with their numbers; the arrow is the warp. What folds outside the dashed line is cut off. The pattern is among the templates at 1 : 1.",
     );
     slits(c, ply);
 }
@@ -133,7 +135,7 @@ fn scale(locking: f64) -> Drawing {
 
 fn verdict(ply: &PlyPlan) -> String {
     let (uncut, laid) = (&ply.draped.judgement, &ply.cloth().judgement);
-    let square = |area: f64| format!("{:.0} cm²", 0.01 * area);
+    let square = |area: f64| format!("{:.1} cm²", 0.01 * area);
     if ply.one_piece() {
         return format!(
             "One piece lies down without a fold; {} of it are sheared past four fifths of the locking angle.",
@@ -226,7 +228,7 @@ fn flat(plan: &ClothPlan, ply: &PlyPlan, cells: &[HeatCell], room: [f64; 2]) -> 
 
 fn rolls(c: &mut Composer, plan: &ClothPlan) {
     for roll in &plan.rolls {
-        let most = [c.width(), 0.4 * c.height()];
+        let most = [c.width(), ROLL];
         let drawing = roll_drawing(plan, roll, most);
         let name = format!("Off the roll: {}, {:.0} g/m²", roll.fabric.name, roll.fabric.areal_weight);
         c.heading_of(&name, drawing.bounds().size()[1] + 30.0);
