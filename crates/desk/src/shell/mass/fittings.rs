@@ -47,11 +47,11 @@ impl Scales<'_> {
             );
             return;
         }
-        let points: Vec<Part> = places.iter().map(|at| Part::point("screw", each, *at)).collect();
-        // Each has a mass from 0 up, so together they have a centre.
+        // They are all alike: what is not known of one is not known of all in the same way, and their centre stays.
+        let points: Vec<Part> = places.iter().map(|at| Part::point("screw", Span::exact(1.0), *at)).collect();
         if let Ok(all) = MassProperties::of(&points) {
             let part = all.part(format!("{} screws with their anchors", places.len()));
-            self.put(LineKind::Screws, part);
+            self.put(LineKind::Screws, Part { mass: each.times(places.len() as f64), ..part });
         }
     }
 }

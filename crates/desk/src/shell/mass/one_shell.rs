@@ -9,6 +9,8 @@ use shell::drape::{Cover, End};
 use shell::laminate::{PlyMass, Schedule, ply_masses, pots};
 use shell::mass::{CutOut, MassError, MassProperties, Part, ShellSurface, ply_areas, shell_parts};
 
+/// What the lap's layers together are called.
+const LAP: &str = "lap on the fuselage, all layers";
 /// Share of the work that the shells are.
 const SHARE: f32 = 0.8;
 
@@ -111,7 +113,8 @@ impl Scales<'_> {
             for (area, ply) in areas.iter_mut().zip(&schedule.plies) {
                 *area += lap.covered(&ply.extent);
             }
-            parts.extend(on_lap(lap, &schedule)?);
+            let layers = on_lap(lap, &schedule)?;
+            parts.extend(MassProperties::of(&layers).map(|all| all.part(LAP)));
         }
         let mut area = 0.0;
         surface.each(skin.loft().x_range(), |element| area += element.area);
@@ -121,7 +124,7 @@ impl Scales<'_> {
             name: document.forms[form].name.clone(),
             plies: rows(&schedule, &masses)?,
             area,
-            cut_out: cut.iter().map(|hole| hole.area).sum(),
+            cut_out: cut.iter().map(|hole| hole.area).fold(0.0, std::ops::Add::add),
             lap: lap.map_or(0.0, Lap::area),
             pots: pots(&masses, &schedule.resin)?,
             mass: MassProperties::of(&parts)?,

@@ -14,12 +14,9 @@ const ALL_ROUND: f64 = 0.35;
 /// Where a patch is: "from 210 to 254 mm, below at starboard".
 pub fn place_of(patch: &Patch, loft: &Loft) -> String {
     let (from, to) = patch.stations;
-    format!(
-        "from {from:.0} to {to:.0} mm, {}, heights {:.0} to {:.0} mm",
-        side_of(patch, loft),
-        patch.heights.0,
-        patch.heights.1
-    )
+    let (low, high) = patch.heights;
+    let words = format!("from {from:.0} to {to:.0} mm, {}, heights {low:.0} to {high:.0} mm", side_of(patch, loft));
+    words.replace('-', "−")
 }
 
 fn side_of(patch: &Patch, loft: &Loft) -> &'static str {

@@ -13,13 +13,14 @@ pub(super) fn set(c: &mut Composer, s: &Subject<'_>, shell: &ShellSubject) {
         "From the plug outward. A number stands for what is likely; the range that it may come out in stands in brackets. Two hands do not \
          lay up the same laminate, and thicknesses that are quoted for presses are seldom reached with a brush.",
     );
-    for one in &shell.weighing.shells {
-        table(c, one, shell.weighing.shells.len() > 1);
+    for (one, name) in each_once(&shell.weighing.shells) {
+        table(c, one, &name);
     }
     thickness(c, s, shell);
     how_got(c, s);
     pots(c, s, shell);
-    shopping(c, &shell.weighing.shopping);
+    let rolls = s.cloth.as_ref().map_or(&[][..], |plan| &plan.rolls);
+    shopping(c, &shell.weighing.shopping_by_roll(&s.document.shell.laminate, rolls));
 }
 
 fn covers(extent: &Extent) -> String {
@@ -37,9 +38,21 @@ fn covers(extent: &Extent) -> String {
     }
 }
 
-fn table(c: &mut Composer, one: &OneShell, several: bool) {
-    if several {
-        c.heading(&one.name);
+/// Shells with what stands over them, nothing over a single one; two that are mirror images are told once.
+fn each_once(shells: &[OneShell]) -> Vec<(&OneShell, String)> {
+    let first = |k: usize| shells.iter().position(|one| one.form == shells[k].form) == Some(k);
+    let name = |one: &OneShell| {
+        let two = shells.iter().filter(|other| other.form == one.form).count() == 2;
+        let plain = one.name.rsplit_once(", ").map_or(one.name.as_str(), |(name, _)| name);
+        if two { format!("{plain}, each of the two") } else { one.name.clone() }
+    };
+    let titled = |one| (one, if shells.len() > 1 { name(one) } else { String::new() });
+    (0..shells.len()).filter(|k| first(*k)).map(|k| titled(&shells[k])).collect()
+}
+
+fn table(c: &mut Composer, one: &OneShell, name: &str) {
+    if !name.is_empty() {
+        c.heading(name);
     }
     let right = Align::Right;
     let mut table = Table::new(&[
@@ -137,10 +150,9 @@ fn pots(c: &mut Composer, s: &Subject<'_>, shell: &ShellSubject) {
         resin.largest_pot,
         resin.pot_life
     ));
-    let several = shell.weighing.shells.len() > 1;
-    for one in &shell.weighing.shells {
-        if several {
-            c.lead(&one.name, 20.0);
+    for (one, name) in each_once(&shell.weighing.shells) {
+        if !name.is_empty() {
+            c.lead(&name, 20.0);
         }
         let right = Align::Right;
         let mut table = Table::new(&[

@@ -103,9 +103,9 @@ fn steps(s: &Subject<'_>, shell: &ShellSubject) -> Vec<String> {
     let added = document.forms.iter().skip(1).filter(|form| form.mount.is_some()).count();
     if added > 0 {
         steps.push(format!(
-            "Build the {} on small plugs of their own, trim them along the line where they meet the shell, tack them on, and join them \
-             with strips of cloth over a fillet, inside and out.",
-            count(added, "added form")
+            "Build the {} on small plugs, one for each and for each side, trim them along the line where they meet the shell, tack them on, \
+             and join them with strips of cloth over a fillet, inside and out.",
+            if added == 1 { "form that is added".to_owned() } else { format!("{added} forms that are added") }
         ));
     }
     steps.push("Fill, sand and paint; weigh after every step and write it beside the numbers of this book.".into());

@@ -65,13 +65,9 @@ fn picture(c: &mut Composer, found: &Releasing) {
     c.figure(&two_sides(&facets, &lines, c.width(), HEIGHT));
     let tight = format!("below {:.1}°: sticks", found.wanted.draft_deg);
     let some = format!("up to {PLENTY_DEG:.0}°");
-    c.figure(&legend(&[
-        (UNDERCUT, "undercut"),
-        (TIGHT, &tight),
-        (SOME, &some),
-        (PLENTY, "more"),
-        (Ink::BLACK, "joint line"),
-    ]));
+    let mut bands = vec![(UNDERCUT, "undercut"), (TIGHT, &*tight), (SOME, &*some), (PLENTY, "more")];
+    bands.extend(found.chosen.is_some().then_some((Ink::BLACK, "joint line")));
+    c.figure(&legend(&bands));
     let joint = if found.chosen.is_some() { "; the joint line in black. Colours are those of one piece" } else { "" };
     c.caption(&format!("Draft of the plug along the way of the shell, the inside in grey{joint}."));
 }
