@@ -4,17 +4,19 @@
 use crate::folder::{Folder, everything, outcome};
 use std::fs;
 
-const FILES: [&str; 10] = [
+const FILES: [&str; 12] = [
     "templates.pdf",
     "book.pdf",
     "cut/card-1.svg",
     "cut/foam-30.0mm-1.svg",
-    "offsets.csv",
-    "mesh.stl",
-    "mesh.3mf",
-    "floor.png",
-    "body-plan.png",
-    "shaded.png",
+    "form-1-offsets.csv",
+    "form-1-mesh.stl",
+    "form-1-mesh.3mf",
+    "form-1-floor.png",
+    "form-1-body-plan.png",
+    "form-1-shaded.png",
+    "form-2-mesh.stl",
+    "assembled.3mf",
 ];
 
 fn assert_written(folder: &Folder, name: &str) {
@@ -31,8 +33,8 @@ fn the_demo_is_written_and_written_again() {
     assert!(first.out.contains("display") && first.out.contains("plugwright-demo"), "{}", first.out);
     assert_written(&folder, "plugwright-demo");
     let before = everything(&folder.path("plugwright-demo"));
-    fs::write(folder.path("plugwright-demo/mesh.stl"), "spoilt").unwrap();
-    fs::remove_file(folder.path("plugwright-demo/shaded.png")).unwrap();
+    fs::write(folder.path("plugwright-demo/form-1-mesh.stl"), "spoilt").unwrap();
+    fs::remove_file(folder.path("plugwright-demo/form-1-shaded.png")).unwrap();
     assert_eq!(folder.fine(&[]).out, first.out);
     assert!(before == everything(&folder.path("plugwright-demo")), "the second run writes the same");
     assert!(!folder.path("plugwright-demo-2").exists());

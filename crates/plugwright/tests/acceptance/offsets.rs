@@ -62,9 +62,9 @@ fn the_table_holds_control_sections_stations_and_both_ends() {
     let project = std::fs::read_to_string(folder.demo_file()).unwrap();
     let measured = folder.measured("demo", &[]);
     let own = measured["stations"].as_array().unwrap().iter().map(|s| number(&s["x_mm"]));
-    // Behind the forms comes what the forms must fit, which has stations of its own.
-    let (forms, _) = project.split_once("\n    pictures:").unwrap();
-    let sections = forms.lines().filter_map(|l| l.trim().strip_prefix("station: ")?.strip_suffix(',')?.parse().ok());
+    // Behind the first form come the second one and what they must fit, which have stations of their own.
+    let (first, _) = project.split_once("name: \"Exhaust cover\"").unwrap();
+    let sections = first.lines().filter_map(|l| l.trim().strip_prefix("station: ")?.strip_suffix(',')?.parse().ok());
     let wanted: Vec<f64> = own.chain(sections).collect();
     assert!(wanted.len() > 10 + 5);
     for x in wanted {
