@@ -104,6 +104,23 @@ fn the_flat_outline_of_half_a_sphere_is_the_independent_one() {
     );
 }
 
+/// A cylinder unrolls to a rectangle: its length with both allowances, its girth with both overlaps. At a warp along it the cut lies
+/// on lines of the net.
+#[test]
+fn the_pattern_of_a_cylinder_is_a_rectangle_even_where_the_cut_runs_along_the_net() {
+    let skin = round_form(&[[0.0, 50.0], [200.0, 50.0]]);
+    let outside = Outside::new(skin.loft(), 0.0, &Cover::default()).unwrap();
+    let at = outside.at_station(100.0, 0.0).unwrap();
+    let seamed = outside.clone().with_seam(outside.seam_opposite(at, 15.0));
+    let expected = 220.0 * (TAU * 50.0 + 30.0);
+    for degrees in [0.0, 90.0, 30.0, 45.0] {
+        let net = Net::drape(&seamed, &seamed.start(at, degrees), 5.0).unwrap();
+        let flat = pattern(&Mended::uncut(net, &TWILL), &TWILL, &[]);
+        assert_eq!(flat.outlines.len(), 1, "{degrees}");
+        assert!((flat.area / expected - 1.0).abs() < 1e-3, "{degrees}: {} against {expected}", flat.area);
+    }
+}
+
 #[test]
 fn a_lofted_ball_shears_as_the_sphere_does() {
     let skin = round_form(&arc_points(100.0, 0.75, 24));

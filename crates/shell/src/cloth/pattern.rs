@@ -99,7 +99,8 @@ impl Corner {
 
 /// Outlines along which a distance that nodes have is 0.
 fn contour(mended: &Mended, out: &impl Fn(&Node) -> f64) -> Vec<Outline> {
-    let mut shared: BTreeMap<(Key, Key), [Corner; 2]> = BTreeMap::new();
+    // Where a cut runs along a line of the net, slivers of the next cells repeat an edge there and back: each is counted.
+    let mut shared: BTreeMap<(Key, Key), Vec<[Corner; 2]>> = BTreeMap::new();
     let mut kept: Vec<[Corner; 2]> = Vec::new();
     for piece in &mended.pieces {
         let cell = piece.net.cell();
@@ -113,13 +114,13 @@ fn contour(mended: &Mended, out: &impl Fn(&Node) -> f64) -> Vec<Outline> {
                 }
                 if mended.cuts.iter().any(|cut| lies_on(cut, cell, from.flat) && lies_on(cut, cell, to.flat)) {
                     kept.push([*from, to]);
-                } else if shared.remove(&(b, a)).is_none() {
-                    shared.insert((a, b), [*from, to]);
+                } else if shared.get_mut(&(b, a)).and_then(Vec::pop).is_none() {
+                    shared.entry((a, b)).or_default().push([*from, to]);
                 }
             }
         }
     }
-    kept.extend(shared.into_values());
+    kept.extend(shared.into_values().flatten());
     let mut outlines = chained(&kept);
     outlines.sort_by(|a, b| area(&b.flat).total_cmp(&area(&a.flat)));
     outlines
