@@ -38,7 +38,7 @@ fn plies_are_added_changed_and_set_what_is_taken_off_the_plug() {
     press(&mut window, "Add a ply");
     type_into(&mut window, "Ply 1 areal weight", "163");
     type_into(&mut window, "Ply 1 locks at", "50");
-    press(&mut window, "The plug is made smaller by these plies");
+    press(&mut window, "Laminate the plug is made smaller by these plies");
     let plies = &shell(&window).laminate.plies;
     assert_eq!((plies.len(), plies[0].fabric.areal_weight, plies[0].fabric.locking_deg), (1, 163.0, 50.0));
     let coat = window.state().desk.document().build.coat;

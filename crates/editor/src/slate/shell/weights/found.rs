@@ -31,6 +31,9 @@ fn masses(ui: &mut Ui, weighing: &Weighing, units: Units) {
         return;
     }
     heading(ui, "What comes on");
+    if let Some(whole) = &weighing.whole {
+        ui.label(RichText::new(format!("Together {}", grams(whole.mass))).strong());
+    }
     Grid::new("masses").num_columns(3).spacing([8.0, 3.0]).striped(true).show(ui, |ui| {
         for text in ["", "mass, g", "station"] {
             note(ui, text);
@@ -45,7 +48,6 @@ fn masses(ui: &mut Ui, weighing: &Weighing, units: Units) {
         }
     });
     let Some(whole) = &weighing.whole else { return };
-    ui.label(RichText::new(format!("Together {}", grams(whole.mass))).strong());
     let [x, y, z] = whole.centre.map(|c| units.number(c.likely));
     note(ui, format!("Centre {x} aft, {y} to starboard, {z} up ({}).", units.sign()));
     let moments: Vec<String> = whole.inertia.iter().map(|i| range(i.times(1e-6), 2)).collect();
