@@ -4,9 +4,9 @@
 use super::super::openings::{Flat, place_lines};
 use crate::shell::added::{AddedMeeting, land, meetings};
 use form::Lofted;
-use form::meeting::MeetingLine;
+use form::meeting::{MeetingLine, Placed, Plane, Stop, cut_by_plane, twin};
 use form::seen::SurfaceNode;
-use form::space::{Vector, add, unit};
+use form::space::{Vector, add, dot, length, sub, unit};
 use geometry::loft::Loft;
 use geometry::mesh::Mesh;
 use plug::{Point, Region};
@@ -32,7 +32,7 @@ fn templates(document: &Document, lofted: &[Arc<Lofted>]) -> Vec<CardTemplate> {
         return Vec::new();
     };
     let mesh = skin.loft().mesh(CLOSE);
-    let draw = Draughtsman { document, first: &first.name, loft: skin.loft(), mesh: &mesh };
+    let draw = Draughtsman { document, lofted, first: &first.name, loft: skin.loft(), mesh: &mesh };
     let each = |added: &AddedMeeting| {
         let lines = added.meeting.both(&added.mount);
         let drawn = lines.iter().enumerate().filter_map(|(k, line)| draw.template(added, k, lines.len(), line));
@@ -43,18 +43,16 @@ fn templates(document: &Document, lofted: &[Arc<Lofted>]) -> Vec<CardTemplate> {
 
 struct Draughtsman<'a> {
     document: &'a Document,
+    lofted: &'a [Arc<Lofted>],
     first: &'a str,
     loft: &'a Loft,
     mesh: &'a Mesh,
 }
 
 impl Draughtsman<'_> {
-    /// `None` for an open line, and for one that cannot be laid flat in one piece.
+    /// `None` for a line that does not go round, and for one that cannot be laid flat in one piece.
     fn template(&self, added: &AddedMeeting, k: usize, count: usize, line: &MeetingLine) -> Option<CardTemplate> {
-        if !line.closed() {
-            return None;
-        }
-        let places: Vec<Vector> = line.places.iter().map(|p| p.point).collect();
+        let places = self.round(added, k, line)?;
         let seen = self.seen(line);
         let up = if matches!(seen, Seen::Above | Seen::Below) { [-1.0, 0.0, 0.0] } else { [0.0, 0.0, 1.0] };
         let (low, high) = self.loft.x_range();
@@ -79,16 +77,34 @@ impl Draughtsman<'_> {
             contours,
             marks,
             head: vec![format!("on the finished shell of {}, this side OUTSIDE", self.first)],
-            notes: vec![
-                format!("{name} meets it along the inner edge, {:.0} mm long", line.length()),
-                "lay its stations and waterlines on those of the shell, draw along the inner edge".to_owned(),
-                format!("within the line roughen {land:.0} mm for the land, and open what air or exhaust passes"),
-            ],
+            notes: notes(name, line, land),
             sides: Some(sides(seen).map(str::to_owned)),
             up: !matches!(seen, Seen::Above | Seen::Below),
             project: self.document.name.clone(),
             form: self.first.to_owned(),
         })
+    }
+
+    /// The line once round; one that begins and ends at one flat end of the added form is led on where the plane of that end cuts the
+    /// first form.
+    fn round(&self, added: &AddedMeeting, k: usize, line: &MeetingLine) -> Option<Vec<Vector>> {
+        let mut places: Vec<Vector> = line.places.iter().map(|p| p.point).collect();
+        let front = match line.ends {
+            None => return Some(places),
+            Some([Stop::Rim { of_added: true, front: a }, Stop::Rim { of_added: true, front: b }]) if a == b => a,
+            Some(_) => return None,
+        };
+        let (low, high) = self.lofted.get(added.form)?.whole_skin()?.loft().x_range();
+        let mirrored = k >= added.meeting.lines.len();
+        let placed = Placed::new(&if mirrored { twin(&added.mount) } else { added.mount });
+        let end = [if front { low } else { high }, 0.0, 0.0];
+        let plane = Plane { at: placed.to_first(end), normal: placed.way_to_first([1.0, 0.0, 0.0]) };
+        let (from, to) = (*places.last()?, *places.first()?);
+        let curves = cut_by_plane(self.loft, &plane, 0.0, Some([from, to]), CLOSE);
+        let far = |curve: &Vec<Vector>| curve.iter().map(|p| length(sub(*p, from))).fold(f64::INFINITY, f64::min);
+        let nearest = curves.into_iter().min_by(|a, b| far(a).total_cmp(&far(b)))?;
+        places.extend(between(&nearest, from, to));
+        Some(places)
     }
 
     /// From where the line is best seen: against the middle of the normals along it.
@@ -98,6 +114,28 @@ impl Draughtsman<'_> {
         let against = |seen: &Seen| seen.sight().iter().zip(middle).map(|(a, b)| a * b).sum::<f64>();
         Seen::ALL.into_iter().min_by(|a, b| against(a).total_cmp(&against(b))).unwrap_or_default()
     }
+}
+
+/// What of a curve lies between two of its places, from the first to the second.
+fn between(curve: &[Vector], from: Vector, to: Vector) -> Vec<Vector> {
+    let way = sub(to, from);
+    let share = |p: Vector| dot(sub(p, from), way) / dot(way, way).max(1e-12);
+    let inside = curve.iter().copied().filter(|p| (0.02..0.98).contains(&share(*p)));
+    let mut out: Vec<Vector> = inside.collect();
+    out.sort_by(|a, b| share(*a).total_cmp(&share(*b)));
+    out
+}
+
+fn notes(name: &str, line: &MeetingLine, land: f64) -> Vec<String> {
+    let mut notes = vec![
+        format!("{name} meets it along the inner edge, {:.0} mm long", line.length()),
+        "lay its stations and waterlines on those of the shell, draw along the inner edge".to_owned(),
+        format!("within the line roughen {land:.0} mm for the land, and open what air or exhaust passes"),
+    ];
+    if !line.closed() {
+        notes.push(format!("the short straight stretch is the open end of {name}"));
+    }
+    notes
 }
 
 /// What of a region lies more than `by` mm within it.
@@ -134,6 +172,27 @@ fn sides(seen: Seen) -> [&'static str; 2] {
 mod tests {
     use super::*;
     use crate::shell::added::tests::{document, lofted};
+    use project::document::{LineName, MasterLine};
+
+    /// Cut off flat 80 mm aft its line begins and ends at that rim, which stands out of the cowl.
+    #[test]
+    fn a_line_that_ends_at_an_open_end_is_led_on_along_it() {
+        let mut document = document();
+        let form = Arc::make_mut(&mut document.forms[1]);
+        for name in LineName::ALL {
+            let line = Arc::make_mut(form.lines.get_mut(name));
+            *line =
+                MasterLine { points: line.points.iter().filter(|p| p.x <= 80.0).copied().collect(), ..line.clone() };
+        }
+        let height = Arc::make_mut(form.lines.get_mut(LineName::BreadthHeight));
+        height.points.iter_mut().for_each(|p| p.x *= 80.0 / 60.0);
+        let lofted = lofted(&document);
+        let added = &meetings(&document, &lofted)[0];
+        assert!(added.meeting.lines.len() == 1 && !added.meeting.lines[0].closed(), "{:?}", added.meeting.lines.len());
+        let all = templates(&document, &lofted);
+        assert_eq!(all.len(), 2);
+        assert!(all.iter().all(|t| t.notes.iter().any(|note| note.contains("open end of Blister"))));
+    }
 
     #[test]
     fn both_blisters_have_a_template_and_its_edge_is_as_long_as_the_line() {
