@@ -100,6 +100,14 @@ impl Folder {
         self.fine(&["from-offsets", &file, "--to", name]);
     }
 
+    /// Changes a project here by an edit.
+    pub(crate) fn edit(&self, project: &str, edit: &project::edit::Edit) {
+        let file = desk::files::find_project(&self.path(project)).unwrap();
+        let document = desk::files::open(&file).unwrap().document;
+        let edited = edit.apply(&document).unwrap();
+        fs::write(file, project::file::to_file(&edited).unwrap().text).unwrap();
+    }
+
     /// `measure --json` of a project at these stations (of the project, if none).
     pub(crate) fn measured(&self, project: &str, at: &[f64]) -> Value {
         let at: Vec<String> = at.iter().map(f64::to_string).collect();
