@@ -143,7 +143,7 @@ fn patches(cells: &[DraftCell]) -> Vec<Patch> {
     let sum = cells.iter().flat_map(|c| c.corners).fold([0.0; 3], form::space::add);
     let centre = times(sum, 1.0 / count);
     // They come in pairs, starboard and port.
-    cells.iter().enumerate().map(|(k, cell)| patch(cell, centre, (k / 2) % 3 == 0)).collect()
+    cells.iter().enumerate().map(|(k, cell)| patch(cell, centre, (k / 2).is_multiple_of(3))).collect()
 }
 
 fn patch(cell: &DraftCell, centre: Vector, hatched: bool) -> Patch {

@@ -31,8 +31,7 @@ struct Page<'a> {
 
 pub(super) fn page(ui: &mut Ui, seen: &Seen<'_>, view: &mut ViewState, asks: &mut Vec<Ask>) {
     let Some(work) = seen.shell else { return };
-    let edit = |shell: Shell| Edit::SetShell(shell);
-    let shell = Part { name: "Cloth", now: &*seen.document.shell, units: view.units, edit: &edit };
+    let shell = Part { name: "Cloth", now: &*seen.document.shell, units: view.units, edit: &Edit::SetShell };
     let page = Page { seen, cloth: &work.cloth, shell, units: view.units };
     if seen.derived.loft().is_none() {
         note(ui, "Cloth is laid on the form: draw its four lines and a control section first.");
@@ -80,7 +79,7 @@ impl Page<'_> {
         ui.horizontal_wrapped(|ui| {
             ui.label("Ply");
             for (k, ply) in plies.iter().enumerate() {
-                let number = ply.ply.map_or(k, |ply| ply) + 1;
+                let number = ply.ply.unwrap_or(k) + 1;
                 let button = ui.selectable_label(self.cloth.ply == k, number.to_string());
                 if button.on_hover_text(ply.label()).accessible_name(format!("Look at ply {number}")).clicked() {
                     asks.push(ask(ClothAsk::Ply(k)));

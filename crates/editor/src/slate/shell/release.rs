@@ -43,8 +43,7 @@ pub(super) fn page(ui: &mut Ui, seen: &Seen<'_>, view: &mut ViewState, asks: &mu
         note(ui, "Whether the shell comes off is told once the form has its four lines and a control section.");
         return;
     }
-    let edit = |shell: Shell| Edit::SetShell(shell);
-    let shell = Part { name: "Release", now: &*seen.document.shell, units: view.units, edit: &edit };
+    let shell = Part { name: "Release", now: &*seen.document.shell, units: view.units, edit: &Edit::SetShell };
     let page = Page { seen, work: &work.release, shell, units: view.units };
     let told = page.work.told();
     // What comes and goes above a field must not take its name, and with it the focus, while something is typed.
