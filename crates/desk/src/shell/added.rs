@@ -13,7 +13,7 @@ use project::build::Build;
 use project::document::{Document, Form};
 use project::laminate::Extent;
 use project::mount::Mount;
-use project::shell::{Draping, Release, Shell, Weights};
+use project::shell::{Draping, Parting, Release, Shell, Weights};
 use std::borrow::Cow;
 use std::sync::Arc;
 
@@ -51,7 +51,8 @@ fn own_shell(shell: &Shell) -> Shell {
     let mut laminate = shell.laminate.clone();
     laminate.plies.retain(|ply| ply.extent == Extent::Whole);
     let draping = Draping { start: None, closed_front: false, closed_rear: false, ..shell.draping };
-    let release = Release { way: None, ..shell.release };
+    // The joint line is the first form's.
+    let release = Release { way: None, parting: Parting::Whole, ..shell.release };
     Shell { laminate, draping, release, weights: Weights::default(), ..shell.clone() }
 }
 
