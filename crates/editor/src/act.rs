@@ -333,7 +333,7 @@ fn ask_write(app: &mut App, ctx: &egui::Context, purpose: Purpose, ending: &str)
 /// Begins the stack with boards that fill the length; what there is of it already is used as it is.
 fn plan_plug(app: &mut App) {
     let (form, whole) = (app.view.form, app.desk.document().clone());
-    let Some(document) = desk::shell::added::project_of(&whole, form) else { return };
+    let Some(document) = on_shell::added::plug::to_be_built(&whole, form) else { return };
     let begun = match app.desk.skin(form).as_ref().and_then(|lofted| lofted.skin.as_ref()) {
         Some(_) if !document.build.stack.boards.is_empty() => {
             let mut build = (*document.build).clone();

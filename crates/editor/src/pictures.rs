@@ -279,6 +279,10 @@ pub(crate) fn view_of(picture: &Picture) -> Option<View> {
 
 /// Draws the pictures of all views.
 pub(crate) fn draw(painter: &Painter, app: &App, layout: &Layout, theme: &Theme) {
+    // Pictures lie in the axes of the first form; a form that is put on it has its own.
+    if app.form().mount.is_some() {
+        return;
+    }
     let document = app.desk.document();
     for (index, picture) in document.pictures.iter().enumerate().filter(|(_, p)| !p.hidden) {
         let Some(window) = view_of(picture).map(|v| layout.window(v)) else { continue };

@@ -13,7 +13,7 @@ use crate::act;
 use crate::app::App;
 use crate::floor::airframe::SpaceLine;
 use crate::floor::layout::View;
-use crate::floor::scene::{Scene, Stroke};
+use crate::floor::scene::{Scene, Stroke, StrokeKind};
 use crate::gesture::select;
 use crate::view::{Selected, Shown, Tab, ViewState};
 use form::meeting::Meeting;
@@ -69,7 +69,7 @@ impl AddedWork {
 }
 
 /// Something about added forms that is no edit.
-#[derive(Clone, Debug, PartialEq)]
+#[derive(Clone, Copy, Debug, PartialEq)]
 pub(crate) enum AddedAsk {
     /// A new one of a kind, put where such a thing belongs.
     Add(Kind),
@@ -122,6 +122,9 @@ fn station(document: &Document, view: &ViewState) -> Option<f64> {
 pub(super) fn add_to(scene: &mut Scene, document: &Document, view: &ViewState, work: &AddedWork) {
     scene.strokes.extend(work.strokes.iter().cloned());
     if view.form != 0 {
+        // The first form reaches far beyond an added one: what is to be seen is where they meet.
+        let met: Vec<Stroke> = work.strokes.iter().filter(|s| s.kind == StrokeKind::Meeting).cloned().collect();
+        scene.reach_over(&met);
         return;
     }
     scene.reach_over(&work.strokes);
@@ -169,7 +172,7 @@ fn with_a_stack(document: &Document, form: Form) -> Form {
     let last = document.forms.len();
     let stacked = || {
         let added = Edit::AddForm(form.clone()).apply(document).ok()?;
-        let project = desk::shell::added::as_project(&added, last)?;
+        let project = plug::to_be_built(&added, last)?;
         desk::first_stack(&project, form::loft(&form).skin.as_ref()?)
     };
     let build = stacked().map(Arc::new);

@@ -67,7 +67,7 @@ impl OpeningsWork {
 }
 
 /// Something about openings that is no edit.
-#[derive(Clone, Debug, PartialEq)]
+#[derive(Clone, Copy, Debug, PartialEq)]
 pub(crate) enum OpeningsAsk {
     /// A new one, put where such an opening usually is.
     Add(Purpose, Shape),
@@ -106,9 +106,9 @@ pub(crate) fn view_of(seen: Seen) -> View {
 /// What the two places of a view are called.
 pub(crate) fn axes(seen: Seen) -> [&'static str; 2] {
     match seen {
-        Seen::Ahead => ["to starboard", "height"],
+        Seen::Ahead => ["starboard", "height"],
         Seen::Starboard | Seen::Port => ["aft", "height"],
-        Seen::Above | Seen::Below => ["aft", "to starboard"],
+        Seen::Above | Seen::Below => ["aft", "starboard"],
     }
 }
 

@@ -43,5 +43,9 @@ pub(super) fn one_of_several(ui: &mut Ui, id: (&str, usize), title: &str, select
     let open = selected.then_some(true);
     let header = CollapsingHeader::new(title).id_salt(id).open(open).default_open(id.1 == 0);
     let shown = header.show_unindented(ui, body);
+    // What unfolds because it was selected has its room only once it is open.
+    if selected && shown.openness > 0.0 && shown.openness < 1.0 {
+        shown.header_response.scroll_to_me(Some(Align::TOP));
+    }
     come_into_view(ui, &shown.header_response, selected);
 }

@@ -16,10 +16,13 @@ pub(super) const SIGHTS: [[f64; 3]; 3] = [[0.0, -1.0, 0.0], [0.0, 0.0, -1.0], [1
 /// All forms of the project as far as they lie on the first one.
 #[derive(Debug, Default)]
 pub(super) struct Lies {
-    skins: Vec<(Arc<Form>, Option<Arc<Lofted>>)>,
+    skins: Vec<Skin>,
     all: Vec<Option<One>>,
     revision: u64,
 }
+
+/// A form and its loft.
+type Skin = (Arc<Form>, Option<Arc<Lofted>>);
 
 /// A polyline in space.
 pub(super) type Curve = Vec<[f64; 3]>;
@@ -58,7 +61,7 @@ impl Lies {
     }
 
     /// Lays those anew whose place, surface or ground is another than before.
-    fn lay(&mut self, before: &[(Arc<Form>, Option<Arc<Lofted>>)]) {
+    fn lay(&mut self, before: &[Skin]) {
         let mut old = std::mem::take(&mut self.all);
         let ground_stays = same_skin(before.first(), self.skins.first());
         for index in 0..self.skins.len() {
@@ -140,8 +143,6 @@ impl Lies {
         self.revision
     }
 }
-
-type Skin = (Arc<Form>, Option<Arc<Lofted>>);
 
 fn same_skin(a: Option<&Skin>, b: Option<&Skin>) -> bool {
     match (a, b) {

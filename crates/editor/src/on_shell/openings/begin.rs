@@ -16,6 +16,10 @@ use std::f64::consts::TAU;
 const SECTIONS: u32 = 24;
 /// An opening is as wide as this share of the room it has.
 const SHARE: f64 = 0.6;
+/// Level with the spinner is where an intake is put if it has more than this share of the most room there is.
+const LEVEL: f64 = 0.35;
+/// An intake is no wider than this share of the spinner's radius.
+const MOST: f64 = 0.7;
 /// Points of an outline that is to be drawn further.
 const DRAWN_POINTS: u32 = 8;
 
@@ -139,12 +143,13 @@ fn beside_the_spinner(loft: &Loft, airframe: Option<&Airframe>) -> Option<Room> 
     };
     let level = room(0.0);
     let most = (-5..=5).map(|n| room(12.0 * f64::from(n))).max_by(|a, b| a.0.total_cmp(&b.0))?;
-    let (wide, inner, way) = if level.0 > 0.6 * most.0 { level } else { most };
+    let (wide, inner, way) = if level.0 > LEVEL * most.0 { level } else { most };
     if wide < 2.0 {
         return None;
     }
+    // Wide noses and deep chins have more room than an intake needs.
+    let size = (SHARE * wide).min(MOST * inner.max(10.0));
     let at = inner + 0.5 * wide;
-    let size = SHARE * wide;
     Some(Room {
         seen: Seen::Ahead,
         centre: [at * way[0], hub + at * way[1]],

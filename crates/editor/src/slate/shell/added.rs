@@ -5,6 +5,7 @@ mod tests;
 
 use crate::floor::layout::View;
 use crate::on_shell::added::kinds::Kind;
+use crate::on_shell::added::plug::begun;
 use crate::on_shell::added::{AddedAsk, selected};
 use crate::on_shell::item::AddedGrip;
 use crate::on_shell::{OnShell, ShellAsk};
@@ -16,7 +17,6 @@ use crate::units::Units;
 use crate::view::ViewState;
 use egui::{Id, RichText, Ui};
 use form::meeting::{Meeting, Stands, Stop};
-use project::build::Build;
 use project::document::Form;
 use project::edit::Edit;
 use project::mount::Mount;
@@ -31,7 +31,7 @@ pub(super) fn page(ui: &mut Ui, seen: &Seen<'_>, view: &ViewState, asks: &mut Ve
     for (form, f) in seen.document.forms.iter().enumerate().skip(1) {
         let whole = OnShell::Added { form, grip: AddedGrip::Place };
         let open = chosen.map(OnShell::thing) == Some(whole) || view.form == form;
-        one_of_several(ui, ("added form", form), &f.name, open, |ui| {
+        one_of_several(ui, ("added form", form - 1), &f.name, open, |ui| {
             One { form, f }.show(ui, seen, view, asks);
         });
     }
@@ -113,7 +113,7 @@ impl One<'_> {
         let form = self.form;
         let edit = |mount| Edit::SetMount { form, mount: Some(mount) };
         let part = Part { name, now: mount, units: view.units, edit: &edit };
-        for (axis, label) in ["Origin aft", "Origin to starboard", "Origin height"].into_iter().enumerate() {
+        for (axis, label) in ["Origin aft", "Origin starboard", "Origin height"].into_iter().enumerate() {
             part.length(ui, label, mount.place[axis], asks, |mount, mm| mount.place[axis] = mm);
         }
         part.angle(ui, "Up to starboard", mount.roll_deg, asks, |mount, degrees| mount.roll_deg = degrees);
@@ -129,10 +129,8 @@ impl One<'_> {
         let tick = ui.checkbox(&mut own, "A build of its own").accessible_name(format!("{name} a build of its own"));
         let tip = "Boards, cards and foam of its own plug; else it is built as the first form, without a stack.";
         if tick.on_hover_text(tip).changed() {
-            let mut build: Build = (*seen.document.build).clone();
-            build.stack.used = false;
-            build.stack.boards.clear();
-            asks.push(Ask::Do(Edit::SetFormBuild { form, build: own.then_some(build) }));
+            let build = own.then(|| begun(&seen.document.build, self.f));
+            asks.push(Ask::Do(Edit::SetFormBuild { form, build }));
         }
     }
 

@@ -138,11 +138,11 @@ impl One<'_> {
 
     fn from(&self, ui: &mut Ui, name: &str, asks: &mut Vec<Ask>) {
         ui.add_space(2.0);
-        ui.label("Drawn and cut");
+        ui.label("Drawn and cut from");
         ui.horizontal_wrapped(|ui| {
             for from in From::ALL {
                 let chosen = self.opening.seen == from;
-                let label = ui.selectable_label(chosen, from.label());
+                let label = ui.selectable_label(chosen, from.label().trim_start_matches("from "));
                 if label.accessible_name(format!("{name} seen: {}", from.label())).clicked() && !chosen {
                     asks.push(ask(OpeningsAsk::SeenFrom(self.index, from)));
                 }

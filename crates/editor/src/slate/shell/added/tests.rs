@@ -63,9 +63,9 @@ fn the_meeting_line_is_told_and_so_is_why_there_is_none() {
     let units = window.state().view.units;
     window.get_by_label(&units.length(met(&window, 1)));
     window.get_by_label("A closed line.");
-    type_into(&mut window, "Form 2 origin to starboard", "400");
+    type_into(&mut window, "Form 2 origin starboard", "400");
     window.get_by_label_contains("It does not touch the first form");
-    type_into(&mut window, "Form 2 origin to starboard", "0");
+    type_into(&mut window, "Form 2 origin starboard", "0");
     window.get_by_label_contains("wholly within the first form");
 }
 

@@ -5,7 +5,7 @@ use crate::on_shell::openings::grips;
 use crate::slate::part::Part;
 use crate::slate::{Ask, Seen, note};
 use crate::units::Units;
-use egui::{RichText, Ui};
+use egui::Ui;
 use form::openings::OutlineCurve;
 use project::edit::Edit;
 use project::opening::{Duct, Opening, Outline};
@@ -48,8 +48,7 @@ fn narrowest(ui: &mut Ui, seen: &Seen<'_>, index: usize, now: &Opening, units: U
     note(ui, format!("Narrowest {at} in: {area}, square to the way of the air."));
     let round = passage.strips.iter().filter(|strip| strip.lip.is_none()).count();
     if passage.lip_radius > 0.0 && round > 0 {
-        let what = "The lip does not fit all the way round: make its radius smaller, or the duct deeper.";
-        ui.label(RichText::new(what).color(seen.theme.warning));
+        note(ui, "The lip does not fit all the way round: make its radius smaller, or the duct deeper.");
     }
 }
 

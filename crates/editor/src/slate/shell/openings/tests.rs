@@ -100,7 +100,7 @@ fn numbers_shape_an_opening_and_each_is_one_step() {
     let mut window = with("air intake");
     type_into(&mut window, "Opening 1 width", "22");
     type_into(&mut window, "Opening 1 height", "18");
-    type_into(&mut window, "Opening 1 middle to starboard", "80");
+    type_into(&mut window, "Opening 1 middle starboard", "80");
     type_into(&mut window, "Opening 1 middle height", "4");
     type_into(&mut window, "Opening 1 turned", "30");
     assert_eq!(sized(&window), ([80.0, 4.0], [22.0, 18.0], 30.0));
