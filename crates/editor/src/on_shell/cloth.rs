@@ -28,6 +28,8 @@ use std::sync::Arc;
 
 /// One ply, in one piece.
 type Quick = (SurfaceSource, Draping, PlyToLay);
+/// It with the surface that it lies on, or why it does not.
+type Draped = Result<(Arc<ClothSurface>, Arc<Lies>), String>;
 /// All plies.
 type All = (SurfaceSource, Draping, Vec<PlyToLay>, Vec<f64>);
 /// What a search reads; where cloth starts and how it is turned is what it seeks.
@@ -45,7 +47,7 @@ pub(crate) struct Planned {
 pub(crate) struct ClothWork {
     surfaces: Surfaces,
     surface: Option<(SurfaceSource, Arc<ClothSurface>)>,
-    quick: Work<Quick, Result<(Arc<ClothSurface>, Arc<Lies>), String>>,
+    quick: Work<Quick, Draped>,
     lies: Option<(Quick, Arc<Lies>)>,
     whole: Work<All, Result<Option<Arc<Planned>>, String>>,
     planned: Option<(All, Arc<Planned>)>,
@@ -94,7 +96,7 @@ pub(crate) enum Standing {
 }
 
 /// Something about cloth that is no edit.
-#[derive(Clone, Debug, PartialEq)]
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
 pub(crate) enum ClothAsk {
     /// Another of the plies to be looked at.
     Ply(usize),
@@ -319,12 +321,7 @@ impl Now {
     }
 }
 
-fn quick(
-    surfaces: &Surfaces,
-    source: &SurfaceSource,
-    draping: &Draping,
-    ply: &PlyToLay,
-) -> Result<(Arc<ClothSurface>, Arc<Lies>), String> {
+fn quick(surfaces: &Surfaces, source: &SurfaceSource, draping: &Draping, ply: &PlyToLay) -> Draped {
     let surface = surfaces.surface(source).map_err(|why| why.to_string())?;
     let draped = drape_ply(&surface, draping, ply).map_err(|why| why.to_string())?;
     let lies = Lies::new(&draped.cloth, ply);

@@ -80,6 +80,6 @@ fn is_taken(page: &Page<'_>, proposal: &Proposal) -> bool {
     let at = resolved_start(surface, &page.shell.now.draping);
     let warp = page.cloth.plies().first().map(|ply| ply.warp_deg);
     let turned = |deg: f64| (deg - proposal.warp_deg).rem_euclid(180.0);
-    let close = |d: f64| d < 1e-6 || d > 180.0 - 1e-6;
+    let close = |d: f64| !(1e-6..=180.0 - 1e-6).contains(&d);
     at == proposal.start && warp.is_none_or(|deg| close(turned(deg)))
 }
