@@ -111,7 +111,7 @@ struct Break {
 /// The rule over a piece with roots at its ends; more places where it is a whole stretch.
 fn rule(roots: [bool; 2], is_whole: bool) -> &'static Rule {
     static RULES: OnceLock<[Rule; 3]> = OnceLock::new();
-    let [few, more, many] = RULES.get_or_init(|| [4, 8, 12].map(Rule::gauss));
+    let [few, more, many] = RULES.get_or_init(|| [5, 8, 12].map(Rule::gauss));
     match roots {
         [true, true] => many,
         [false, false] if !is_whole => few,
@@ -166,10 +166,10 @@ impl<'a> Strips<'a> {
     fn sum(&self) -> (f64, Vector) {
         let mut all = (0.0, [0.0; 3]);
         for cell in self.cells() {
-            let Some(breaks) = self.cell_breaks(&cell) else { continue };
+            let Some((breaks, seams)) = self.cell_breaks(&cell) else { continue };
             for w in breaks.windows(2) {
                 if w[1].at - w[0].at > 1e-9 {
-                    self.add_stretch(&cell, [w[0], w[1]], &mut all);
+                    self.add_stretch(&cell, [w[0], w[1]], &seams, &mut all);
                 }
             }
         }
@@ -177,7 +177,7 @@ impl<'a> Strips<'a> {
     }
 
     /// Adds the strips between two fractions at which their ends change kind.
-    fn add_stretch(&self, cell: &Cell, [from, to]: [Break; 2], all: &mut (f64, Vector)) {
+    fn add_stretch(&self, cell: &Cell, [from, to]: [Break; 2], seams: &[f64], all: &mut (f64, Vector)) {
         let middle = 0.5 * (from.at + to.at);
         let open = self.spans(cell, middle, false);
         if open.is_empty() {
@@ -185,7 +185,7 @@ impl<'a> Strips<'a> {
         }
         // Mostly nothing stands before the strips; then that is not asked of each.
         let careful = self.spans(cell, middle, true) != open;
-        let pieces = self.pieces(cell, [from.at, to.at]);
+        let pieces = self.pieces(cell, [from.at, to.at], seams);
         let last = pieces.len() - 1;
         for (i, w) in pieces.into_iter().enumerate() {
             let roots = [i == 0 && from.is_root, i == last && to.is_root];
@@ -198,15 +198,19 @@ impl<'a> Strips<'a> {
         }
     }
 
-    /// A stretch divided where the control shapes are only piecewise smooth: at all of these places, or at so many of them.
-    fn pieces(&self, cell: &Cell, [from, to]: [f64; 2]) -> Vec<[f64; 2]> {
+    /// A stretch divided where the control shapes are only piecewise smooth, at all of these places or at so many of them, and at
+    /// the outline's smooth joints.
+    fn pieces(&self, cell: &Cell, [from, to]: [f64; 2], seams: &[f64]) -> Vec<[f64; 2]> {
         let least = 0.05 * (to - from);
         let breaks = self.sections.first().map(|s| s.run_breaks(cell.half, cell.run)).unwrap_or_default();
         let inner: Vec<f64> = breaks.into_iter().filter(|f| *f > from + least && *f < to - least).collect();
         let step = inner.len().div_ceil(MOST_PIECES).max(1);
         let mut ends = vec![from];
         ends.extend(inner.into_iter().step_by(step));
+        ends.extend(seams.iter().copied().filter(|f| *f > from && *f < to));
         ends.push(to);
+        ends.sort_by(f64::total_cmp);
+        ends.dedup_by(|b, a| *b - *a < 1e-9);
         ends.windows(2).map(|w| [w[0], w[1]]).collect()
     }
 
@@ -222,7 +226,8 @@ impl<'a> Strips<'a> {
     }
 
     /// Fractions between which the strips' ends change kind; `None` where nothing of the cell is inside the outline.
-    fn cell_breaks(&self, cell: &Cell) -> Option<Vec<Break>> {
+    fn cell_breaks(&self, cell: &Cell) -> Option<(Vec<Break>, Vec<f64>)> {
+        let mut seams = Vec::new();
         let mut out = [0.0, 1.0].map(|at| Break { at, is_root: false }).to_vec();
         let root = |at| Break { at, is_root: true };
         let own = |spot: &Spot| spot.half == cell.half && spot.run == cell.run && spot.side == cell.side;
@@ -238,9 +243,13 @@ impl<'a> Strips<'a> {
                 let Some(here) = fraction(i) else { continue };
                 let is_end = !run.closed && (i == 0 || i + 1 == n);
                 let u = at(i).u;
-                let is_seam = (u - u.round()).abs() < 1e-9 && self.hole.curve.is_seam(u.round() as usize);
-                if is_seam {
-                    out.push(Break { at: here, is_root: false });
+                let joint = u.round() as usize;
+                if (u - u.round()).abs() < 1e-9 && self.hole.curve.is_seam(joint) {
+                    if self.hole.curve.is_corner(joint) {
+                        out.push(Break { at: here, is_root: false });
+                    } else {
+                        seams.push(here);
+                    }
                 }
                 if is_end {
                     out.push(root(here));
@@ -262,7 +271,7 @@ impl<'a> Strips<'a> {
             a.is_root |= same && b.is_root;
             same
         });
-        Some(out)
+        Some((out, seams))
     }
 
     /// The fraction at which the outline turns back between two of its places, by parabolas.

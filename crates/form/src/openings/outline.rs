@@ -172,7 +172,7 @@ impl OutlineCurve {
         cross(before, after).abs() > 0.02 * size || along < 0.0
     }
 
-    /// Whether two unlike pieces meet at a joint, so that a higher derivative jumps there.
+    /// Whether a derivative jumps at a joint: everywhere but between quarters of an ellipse.
     pub(super) fn is_seam(&self, joint: usize) -> bool {
         let n = self.pieces.len();
         let arc = |i: usize| matches!(self.pieces[i % n], Piece::Arc { .. });

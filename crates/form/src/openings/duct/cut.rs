@@ -58,7 +58,7 @@ impl Passage {
         let (closed, open): (Vec<Chain>, Vec<Chain>) = chains.into_iter().partition(|c| c.ends.is_none());
         let mut out: Vec<Vec<[f64; 2]>> =
             closed.into_iter().map(|c| c.points.into_iter().map(flat).collect()).collect();
-        out.extend(joined(open).into_iter().map(|ring| ring.into_iter().map(flat).collect()));
+        out.extend(joined(&open).into_iter().map(|ring| ring.into_iter().map(flat).collect()));
         out.retain(|ring: &Vec<[f64; 2]>| ring.len() > 2);
         out
     }
@@ -169,7 +169,7 @@ fn follow(start: Edge, pairs: &[[Edge; 2]], at: &BTreeMap<Edge, Vec<usize>>, use
 }
 
 /// Open stretches closed along the flat ends of the tube: there they meet a straight line, on which every second gap is inside.
-fn joined(chains: Vec<Chain>) -> Vec<Vec<Vector>> {
+fn joined(chains: &[Chain]) -> Vec<Vec<Vector>> {
     let mut ends: Vec<(usize, usize, bool, Vector)> = Vec::new();
     for (k, chain) in chains.iter().enumerate() {
         let Some([first, last]) = chain.ends else { continue };
@@ -198,9 +198,9 @@ fn joined(chains: Vec<Chain>) -> Vec<Vec<Vector>> {
             used[k] = true;
             let points = chains[k].points.iter().copied();
             if from_start {
-                ring.extend(points)
+                ring.extend(points);
             } else {
-                ring.extend(points.rev())
+                ring.extend(points.rev());
             }
             let Some(&(next, at_start)) = partner.get(&(k, !from_start)) else { break };
             (k, from_start) = (next, at_start);

@@ -97,9 +97,9 @@ fn root(section: &Section<'_>, (half, run): (Half, usize), k: usize, value: f64,
             break;
         }
         if (miss > 0.0) == rising {
-            high = fraction
+            high = fraction;
         } else {
-            low = fraction
+            low = fraction;
         }
         let next = fraction - miss / place.by_fraction[k];
         fraction = if next > low && next < high { next } else { 0.5 * (low + high) };
