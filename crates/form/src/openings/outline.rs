@@ -121,7 +121,7 @@ impl OutlineCurve {
         moment.map(|m| m / self.area)
     }
 
-    /// Least and greatest values of both places, within [`FLAT`].
+    /// Least and greatest values of both places, within a hundredth of a millimetre.
     pub fn bounds(&self) -> [Flat; 2] {
         let all = self.flat.iter().map(|(_, p)| *p);
         all.fold([[f64::INFINITY; 2], [f64::NEG_INFINITY; 2]], |[low, high], p| {
