@@ -5,6 +5,7 @@ use super::{Subject, count, facts, fine, mm};
 use crate::shell::airflow::{Airflow, RULE};
 use form::openings::{Hole, Target, holes};
 use form::space::{Vector, dot};
+use plug::Region;
 use project::opening::{Purpose, Seen};
 use sheets::{Affine, Anchor, Drawing, Ink, Path, Stroke, Text};
 
@@ -173,7 +174,7 @@ fn order(c: &mut Composer, s: &Subject<'_>) {
     c.list(steps.into_iter().enumerate().map(|(k, words)| (format!("{}.", k + 1), words)));
     let drawn = count(s.form.openings.len(), "opening");
     c.text(&format!(
-        "The templates of {drawn} are among the sheets, named \"Trim\" and the opening; mirrored openings have two."
+        "The templates of {drawn} are among the sheets, named \"Trim\" with the number of the opening; mirrored openings have two."
     ));
 }
 
@@ -265,12 +266,12 @@ impl View {
                 self.drawing.push(Path::polyline(&places.collect::<Vec<_>>(), pen.clone()));
             }
             let seen: Vec<[f64; 2]> = first.places.iter().map(|p| (self.place)(p.place.point).map(|c| k * c)).collect();
-            let (low, high) = seen.iter().fold(([f64::MAX; 2], [f64::MIN; 2]), |(l, h), p| {
-                ([l[0].min(p[0]), l[1].min(p[1])], [h[0].max(p[0]), h[1].max(p[1])])
-            });
+            let region = Region::of(&seen);
+            let (Some((low, high)), Some(middle)) = (region.bounds(), region.centroid()) else { continue };
             // Of an edge that is seen from its side there is no inside to stand in.
-            if !hidden && (0..2).all(|k| high[k] - low[k] > 2.6) {
-                let at = [0.5 * (low[0] + high[0]), 0.5 * (low[1] + high[1]) - 1.0];
+            let thick = region.area() / (high[0] - low[0]).hypot(high[1] - low[1]).max(1e-9);
+            if !hidden && thick > 2.2 {
+                let at = [middle[0], middle[1] - 1.0];
                 let number = (hole.opening + 1).to_string();
                 self.drawing.push(Text::new(number, at, 2.8).anchored(Anchor::Middle).bold());
             }

@@ -70,7 +70,8 @@ impl Draughtsman<'_> {
         let card = edge.grown(MARGIN).intersection(&flat.region());
         let opening = self.form.openings.get(hole.opening)?;
         let side = side(hole).filter(|_| opening.mirrored);
-        let title = format!("Trim: {}{}", opening.name, side.map_or(String::new(), |s| format!(", {s}")));
+        let side = side.map_or_else(String::new, |s| format!(", {s}"));
+        let title = format!("Trim {}: {}{side}", hole.opening + 1, opening.name);
         let mut contours: Vec<Vec<Point>> = card.pieces.iter().flatten().cloned().collect();
         contours.extend(edge.pieces.into_iter().flatten());
         let mut marks = place_lines(hole.seen, &flat, &card);
