@@ -50,7 +50,7 @@ impl WeightsWork {
 }
 
 /// Something about mass and balance that is no edit by itself.
-#[derive(Clone, Debug, PartialEq)]
+#[derive(Clone, Copy, Debug, PartialEq)]
 pub(crate) enum WeightsAsk {
     /// Plies that strengthen the rim and the screws.
     Strengthen,

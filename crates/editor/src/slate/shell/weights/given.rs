@@ -81,7 +81,7 @@ fn fields(ui: &mut Ui, shell: &Part<'_, Shell>, name: &str, place: Place, asks: 
     }
     part.length(ui, "Known within", now.within, asks, |shell, mm| place.change(shell, |w| w.within = mm));
     part.button(ui, &format!("Remove {}", name.to_lowercase()), "It counts no more.", asks, |shell| {
-        place.remove(shell)
+        place.remove(shell);
     });
 }
 
