@@ -12,9 +12,6 @@
 //!      |   O-----B
 //!      +----------- i
 //! ```
-//!
-//! Yarns that leave the form at an open end hang free. Those beside them that come back have only one neighbour left; nothing else
-//! holds them, so they run on straight.
 
 use super::geodesic::{CLOSE, YarnEnd};
 use super::surface::{At, Jet, Margin, Surface, jet_at, solve};
@@ -96,12 +93,8 @@ impl Net {
     /// The net between four half yarns, given from the start outward: ahead, left, behind, right.
     pub(crate) fn between(surface: &impl Surface, cell: f64, start: &Node, arms: &[Vec<Node>; 4]) -> Self {
         let count = |k: usize| arms[k].len() as i32;
-        // Past a yarn that hangs free there may be cloth beside it that reaches further.
-        let most = (0..4).map(count).max().unwrap_or(0);
-        let hangs = |k: usize| arms[k].last().is_some_and(|node| node.margin.cloth > 0.0);
-        let reach = |k: usize| count(k) + if hangs(k) { most } else { 0 };
-        let first = [-reach(2), -reach(3)];
-        let size = [reach(0) + reach(2) + 1, reach(1) + reach(3) + 1].map(|n| n as usize);
+        let first = [-count(2), -count(3)];
+        let size = [arms[0].len() + arms[2].len() + 1, arms[1].len() + arms[3].len() + 1];
         let mut net = Self { cell, first, size, nodes: vec![None; size[0] * size[1]] };
         net.set([0, 0], *start);
         for (k, arm) in arms.iter().enumerate() {
@@ -109,33 +102,10 @@ impl Net {
                 net.set([[n, 0], [0, n], [-n, 0], [0, -n]][k], *node);
             }
         }
-        for (i, j) in [(0, 1), (2, 1), (2, 3), (0, 3)] {
-            net.fill(surface, [i, j].map(|k| Side { forward: k < 2, yarn: count(k), reach: reach(k) }));
+        for (di, dj) in [(1, 1), (-1, 1), (-1, -1), (1, -1)] {
+            net.fill(surface, di, dj);
         }
-        net.cropped()
-    }
-
-    /// Without the rows and columns at its edges that hold no node.
-    fn cropped(self) -> Self {
-        let mut low = [0_i32; 2];
-        let mut high = [0_i32; 2];
-        for (number, _) in self.nodes() {
-            for k in 0..2 {
-                low[k] = low[k].min(number[k]);
-                high[k] = high[k].max(number[k]);
-            }
-        }
-        let size = [0, 1].map(|k| (high[k] - low[k] + 1) as usize);
-        if size == self.size {
-            return self;
-        }
-        let mut nodes = Vec::with_capacity(size[0] * size[1]);
-        for j in low[1]..=high[1] {
-            if let Some(from) = self.index([low[0], j]) {
-                nodes.extend_from_slice(&self.nodes[from..from + size[0]]);
-            }
-        }
-        Self { cell: self.cell, first: low, size, nodes }
+        net
     }
 
     /// Length of a link, mm.
@@ -178,96 +148,35 @@ impl Net {
     }
 
     /// Fills a quadrant, row by row, as far as the surface's overrun.
-    fn fill(&mut self, surface: &impl Surface, [along, up]: [Side; 2]) {
-        let [di, dj] = [along, up].map(|side| if side.forward { 1 } else { -1 });
-        let wide = along.reach as usize + 1;
+    fn fill(&mut self, surface: &impl Surface, di: i32, dj: i32) {
+        let [(i0, i1), (j0, j1)] = self.range();
+        let (last_i, last_j) = (if di > 0 { i1 } else { -i0 }, if dj > 0 { j1 } else { -j0 });
+        let overrun = surface.overrun();
         // The mixed second differences of the parameters over the cells of the row below. They change evenly from cell to cell, so that
         // three neighbours tell the fourth.
-        let mut below = vec![[0.0; 2]; wide];
-        // Which nodes of the row below, and of this one as far as it goes, hang free beyond an end.
-        let mut free: Vec<bool> = (0..=along.reach).map(|i| i > along.yarn).collect();
-        for j in 1..=up.reach {
+        let mut below = vec![[0.0; 2]; last_i as usize + 1];
+        for j in 1..=last_j {
             let (mut before, mut corner) = ([0.0; 2], below[0]);
-            free[0] = j > up.yarn;
-            for i in 1..=along.reach {
-                let number = |a: i32, b: i32| [a * di, b * dj];
-                let node = |a: i32, b: i32| self.node(number(a, b));
-                let (a, b, o) = (node(i - 1, j), node(i, j - 1), node(i - 1, j - 1));
-                let at = i as usize;
-                let (free_a, free_b) = (free[at - 1], free[at]);
-                let placed = match (a, b, o) {
-                    (Some(a), Some(b), Some(o)) => {
-                        let under = below[at];
-                        let bend = match (i, j) {
-                            (_, 1) => before,
-                            (1, _) => under,
-                            _ => [before[0] + under[0] - corner[0], before[1] + under[1] - corner[1]],
-                        };
-                        let placed = met(surface, [a, b, o], self.cell, bend);
-                        if let Placed::At(found) = &placed {
-                            before =
-                                [found.at[0] - a.at[0] - b.at[0] + o.at[0], found.at[1] - a.at[1] - b.at[1] + o.at[1]];
-                            (corner, below[at]) = (under, before);
-                        }
-                        placed
-                    }
-                    (Some(a), None, _) if free_b => run_on(surface, node(i - 2, j).filter(|_| i > 1), a, self.cell),
-                    (None, Some(b), _) if free_a => run_on(surface, node(i, j - 2).filter(|_| j > 1), b, self.cell),
-                    (Some(_), Some(_), None) => Placed::Free,
-                    (None, None, _) if free_a && free_b => Placed::Free,
-                    _ => Placed::Shut,
+            for i in 1..=last_i {
+                let node = |a: i32, b: i32| self.node([a * di, b * dj]);
+                let (Some(a), Some(b), Some(o)) = (node(i - 1, j), node(i, j - 1), node(i - 1, j - 1)) else {
+                    continue;
                 };
-                free[at] = matches!(placed, Placed::Free);
-                if let Placed::At(found) = placed {
-                    self.set(number(i, j), found);
+                let under = below[i as usize];
+                let bend = match (i, j) {
+                    (_, 1) => before,
+                    (1, _) => under,
+                    _ => [before[0] + under[0] - corner[0], before[1] + under[1] - corner[1]],
+                };
+                let found = meeting(surface, [a, b, o], self.cell, bend).filter(|n| n.margin.cloth <= overrun);
+                if let Some(found) = found {
+                    before = [found.at[0] - a.at[0] - b.at[0] + o.at[0], found.at[1] - a.at[1] - b.at[1] + o.at[1]];
+                    (corner, below[i as usize]) = (under, before);
+                    self.set([i * di, j * dj], found);
                 }
             }
         }
     }
-}
-
-/// One side of a quadrant.
-#[derive(Clone, Copy)]
-struct Side {
-    /// Towards rising numbers.
-    forward: bool,
-    /// Links of its starting yarn.
-    yarn: i32,
-    /// How far nodes are sought.
-    reach: i32,
-}
-
-/// What becomes of a node.
-enum Placed {
-    At(Node),
-    /// It hangs free, beyond an end of the surface.
-    Free,
-    /// There is none: the net is shut.
-    Shut,
-}
-
-impl Placed {
-    /// A node, unless it is out of reach.
-    fn within(node: Node, surface: &impl Surface) -> Self {
-        if node.margin.cloth <= surface.overrun() { Self::At(node) } else { Self::Free }
-    }
-}
-
-/// Where the links from `a` and `b` meet.
-fn met(surface: &impl Surface, [a, b, o]: [&Node; 3], cell: f64, bend: [f64; 2]) -> Placed {
-    match meeting(surface, [a, b, o], cell, bend) {
-        Some(node) => Placed::within(node, surface),
-        // Past its ends the surface is only carried on, and need not bear a net.
-        None if a.margin.cloth.max(b.margin.cloth) > 0.0 => Placed::Free,
-        None => Placed::Shut,
-    }
-}
-
-/// A yarn whose neighbour hangs free beyond an end has nothing to cross that would hold it: it runs on straight.
-fn run_on(surface: &impl Surface, before: Option<&Node>, last: &Node, cell: f64) -> Placed {
-    let Some(before) = before else { return Placed::Free };
-    let next = YarnEnd::new(surface, last.at, sub(last.p, before.p)).and_then(|end| end.next(surface, cell));
-    next.map_or(Placed::Free, |next| Placed::within(Node::new(surface, next.at, &next.jet), surface))
 }
 
 impl Node {
@@ -316,11 +225,21 @@ fn meeting(surface: &impl Surface, [a, b, o]: [&Node; 3], cell: f64, bend: [f64;
     let near = [a, b].iter().all(|n| (0..2).all(|k| (n.at[k] - o.at[k]).abs() < NEAR));
     let quick = near.then(|| sought([0, 1].map(|k| a.at[k] + b.at[k] - o.at[k] + bend[k]))).flatten();
     let found = quick.or_else(|| {
-        let jet = Jet { p: b.p, by: b.by };
-        let guess = surface.moved(b.at, jet.parameters_of(sub(a.p, o.p)));
+        let guess = towards(surface, b.at, add(b.p, sub(a.p, o.p)));
         sought(guess).or_else(|| by_sheets(surface, [a, b, o], cell, guess))
     });
     found.map(|(at, jet)| Node::new(surface, at, &jet))
+}
+
+/// Parameters near those at which the surface comes nearest to a place. Where they run at another pace than at `from`, as from one
+/// stretch of the body to the next, one step would lead far past it.
+fn towards(surface: &impl Surface, from: At, place: Vector) -> At {
+    let mut at = from;
+    for _ in 0..4 {
+        let jet = jet_at(surface, at);
+        at = surface.moved(at, jet.parameters_of(sub(place, jet.p)));
+    }
+    at
 }
 
 /// The meeting near a crease, sought on each sheet at hand as if it went on, and taken where it does lie on that sheet.
