@@ -1,4 +1,5 @@
 //! Where two forms meet: against curves in closed form, and by the laws that hold of any two forms.
+#![allow(clippy::unwrap_used, clippy::expect_used, clippy::panic)] // tests may stop at the first surprise
 
 use form::meeting::{Meeting, Placed, Plane, Stands, Stop, cut_by_plane, meeting, mirrored, outline_along, twin};
 use form::seen::SurfaceNode;

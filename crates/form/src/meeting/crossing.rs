@@ -84,10 +84,10 @@ impl Found<'_> {
             return;
         }
         let mut ends = Vec::new();
-        for k in 0..2 {
+        for (k, own) in heights.iter().enumerate() {
             for (i, j) in [(0, 1), (1, 2), (2, 0)] {
-                if (heights[k][i] > 0.0) != (heights[k][j] > 0.0) {
-                    ends.extend(self.crossing(k, [i, j], pair, &triangles, heights[k]));
+                if (own[i] > 0.0) != (own[j] > 0.0) {
+                    ends.extend(self.crossing(k, [i, j], pair, &triangles, *own));
                 }
             }
         }
