@@ -81,7 +81,7 @@ pub fn heat_colour(shear_deg: f64, locking_deg: f64) -> [u8; 3] {
         (WATCH, [240.0, 205.0, 96.0]),
         (1.0, [226.0, 132.0, 40.0]),
     ];
-    const LOCKED: [u8; 3] = [176.0 as u8, 28, 46];
+    const LOCKED: [u8; 3] = [176, 28, 46];
     let share = shear_deg.abs() / locking_deg.max(f64::MIN_POSITIVE);
     if share > 1.0 {
         return LOCKED;
