@@ -7,6 +7,7 @@ mod bad_tables;
 mod book;
 mod camera;
 mod check;
+mod cloth;
 mod folder;
 mod mass;
 mod measure;
