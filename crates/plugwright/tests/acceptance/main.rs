@@ -14,6 +14,7 @@ mod measure;
 mod mesh;
 mod no_display;
 mod offsets;
+mod openings;
 mod picture;
 mod read_back;
 mod readme;
