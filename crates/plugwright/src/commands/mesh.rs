@@ -3,9 +3,9 @@
 use super::{open_at, say};
 use crate::arguments::Mesh;
 use crate::failure::Failure;
-use desk::output::{assembled_file, CutMesh, MeshFormat, MeshKind, MeshOrder, closed_ends, mesh_file_of, ring_plane};
-use std::path::Path;
+use desk::output::{CutMesh, MeshFormat, MeshKind, MeshOrder, assembled_file, closed_ends, mesh_file_of, ring_plane};
 use project::document::Document;
+use std::path::Path;
 use std::process::ExitCode;
 use std::sync::Arc;
 
