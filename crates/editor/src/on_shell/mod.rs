@@ -81,7 +81,7 @@ impl ShellWork {
 }
 
 /// Something about the shell that is no edit.
-#[derive(Clone, Debug, PartialEq)]
+#[derive(Clone, Copy, Debug, PartialEq)]
 pub(crate) enum ShellAsk {
     /// About cloth.
     Cloth(cloth::ClothAsk),

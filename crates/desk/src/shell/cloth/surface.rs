@@ -107,9 +107,12 @@ impl ClothSurface {
 /// How many surfaces are kept: enough to go back and forth between the last steps.
 const KEPT: usize = 4;
 
+/// A surface with the parts that it was read from.
+type Kept = (SurfaceSource, Arc<ClothSurface>);
+
 /// Surfaces that were read of late, shared between threads. A copy shares them too.
 #[derive(Clone, Debug, Default)]
-pub struct Surfaces(Arc<Mutex<Vec<(SurfaceSource, Arc<ClothSurface>)>>>);
+pub struct Surfaces(Arc<Mutex<Vec<Kept>>>);
 
 impl Surfaces {
     /// The surface of these parts, if it is remembered.
