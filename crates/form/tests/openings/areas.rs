@@ -153,9 +153,9 @@ fn vector_area(hole: &Hole) -> [f64; 3] {
     let places: Vec<[f64; 3]> = hole.runs[0].places.iter().map(|p| p.place.point).collect();
     let mut sum = [0.0; 3];
     for (a, b) in places.iter().zip(places.iter().cycle().skip(1)) {
-        for k in 0..3 {
+        for (k, sum) in sum.iter_mut().enumerate() {
             let (i, j) = ((k + 1) % 3, (k + 2) % 3);
-            sum[k] += 0.5 * (a[i] * b[j] - a[j] * b[i]);
+            *sum += 0.5 * (a[i] * b[j] - a[j] * b[i]);
         }
     }
     sum
