@@ -9,7 +9,7 @@ use form::Lofted;
 use project::build::Process;
 use project::document::{Document, Form};
 use project::laminate::Extent;
-use sheets::{Anchor, CardTemplate, Ink, Mark, MarkPen, Part, Path, Stroke, Text};
+use sheets::{Anchor, CardTemplate, Ink, Item, Mark, MarkPen, Part, Path, Purpose, Rect, Stroke, Text};
 use std::sync::Arc;
 
 type Point = [f64; 2];
@@ -84,8 +84,12 @@ impl Draughtsman<'_> {
             form: self.form.name.clone(),
         };
         let mut part = template.part();
-        // Beside the marks that they belong to, which words have kept clear of.
-        self.numbers().into_iter().for_each(|text| part.drawing.push(text));
+        // Beside the marks that they belong to, where they are clear: a notch without its number is still told by its neighbours.
+        for text in self.numbers() {
+            if is_clear(&part, &text) {
+                part.drawing.push(text);
+            }
+        }
         self.grain().into_iter().for_each(|path| part.drawing.push(path));
         part.drawing.push(Text::new("warp, along the selvedge", [-GRAIN, ARM + 5.5], NUMBER));
         part.bounds = part.bounds.union(&part.drawing.bounds());
@@ -188,6 +192,27 @@ impl Draughtsman<'_> {
             Path::polyline(&[[GRAIN - head, y - 0.4 * head], [GRAIN, y], [GRAIN - head, y + 0.4 * head]], pen()),
         ]
     }
+}
+
+/// Whether a text lies on no other words and no cut line of a part.
+fn is_clear(part: &Part, text: &Text) -> bool {
+    let bounds = text.bounds();
+    part.drawing.items.iter().all(|item| match item {
+        Item::Text(other) => !other.bounds().overlaps(&bounds, 0.0),
+        Item::Path(path) => !path.stroke.as_ref().is_some_and(|s| s.purpose == Purpose::Cut) || !enters(path, &bounds),
+        _ => true,
+    })
+}
+
+/// Whether a path comes into a rectangle; it is walked in steps finer than letters are.
+fn enters(path: &Path, r: &Rect) -> bool {
+    let points: Vec<Point> = path.points().collect();
+    let inside = |p: Point| (0..2).all(|k| p[k] > r.min[k] && p[k] < r.max[k]);
+    points.iter().zip(points.iter().cycle().skip(1)).any(|(a, b)| {
+        let steps = ((b[0] - a[0]).hypot(b[1] - a[1]) / 0.1).ceil().max(1.0);
+        let at = |share: f64| [a[0] + share * (b[0] - a[0]), a[1] + share * (b[1] - a[1])];
+        (0..=steps as usize).any(|i| inside(at(i as f64 / steps)))
+    })
 }
 
 struct DrawnCut {

@@ -94,7 +94,7 @@ fn no_words_lie_on_cuts_or_on_other_words() {
 fn every_former_says_what_it_is_and_how_it_stands() {
     for document in [desk::demo::document().unwrap(), small(25.0, 30.0)] {
         let parts = parts(&document, &lofted(&document)).unwrap();
-        let formers: Vec<&Part> = parts.iter().filter(|p| p.id.starts_with("former-")).collect();
+        let formers: Vec<&Part> = parts.iter().filter(|p| p.id.contains("former-")).collect();
         assert!(!formers.is_empty());
         for part in &formers {
             for word in [part.title.as_str(), "front face at", "this is the front face", "STARBOARD", "PORT"] {
@@ -114,9 +114,13 @@ fn screws_and_keep_outs_stand_where_they_are() {
     let document = desk::demo::document().unwrap();
     let parts = parts(&document, &lofted(&document)).unwrap();
     let with = |word: &str| -> Vec<&str> {
-        parts.iter().filter(|p| p.id.starts_with("former-") && says(p, word)).map(|p| p.id.as_str()).collect()
+        parts.iter().filter(|p| p.id.contains("former-") && says(p, word)).map(|p| p.id.as_str()).collect()
     };
-    assert_eq!(with("screw 6"), ["former-11"]);
+    assert_eq!(with("screw 6"), ["form-1-former-11"]);
     // The motor's front stands 30 mm behind the hub, its rear 95 mm: between stations 22 and 88 or so.
-    assert!(with("Motor").contains(&"former-1") && with("Motor").contains(&"former-2"), "{:?}", with("Motor"));
+    assert!(
+        with("Motor").contains(&"form-1-former-1") && with("Motor").contains(&"form-1-former-2"),
+        "{:?}",
+        with("Motor")
+    );
 }

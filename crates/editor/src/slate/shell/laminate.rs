@@ -34,7 +34,8 @@ pub(super) fn page(ui: &mut Ui, seen: &Seen<'_>, view: &ViewState, asks: &mut Ve
     let ways: Vec<_> = LayUp::ALL.iter().map(|way| (way.label(), *way)).collect();
     shell.choice(ui, "Laid up by", &ways, laminate.lay_up, asks, |shell, way| shell.laminate.lay_up = way);
     note(ui, "It sets how much of a ply is fibre, unless a ply has a test piece of your own.");
-    table::part(ui, seen, view);
+    // Under a name of its own: what follows comes and goes, and the fields below keep what is typed into them.
+    ui.push_id("ply tables", |ui| table::part(ui, seen, view));
     films::part(ui, &shell, asks);
     resin::part(ui, seen, &shell, asks);
     table::shopping(ui, seen);

@@ -68,8 +68,11 @@ fn what_is_weighed_tells_the_balance() {
     let mut window = opened(ShellPage::Laminate);
     press(&mut window, "Add a ply");
     press(&mut window, "Shell: Weights");
+    weighed(&mut window);
     press(&mut window, "It has been weighed");
+    weighed(&mut window);
     press(&mut window, "There is one, and it has been weighed");
+    weighed(&mut window);
     type_into(&mut window, "Replaced part mass, g, likely", "40");
     let weights = shell(&window).weights.clone();
     assert_eq!(weights.aircraft.as_ref().map(|w| w.mass.likely), Some(10_000.0));
@@ -88,7 +91,9 @@ fn what_is_weighed_tells_the_balance() {
 #[test]
 fn ballast_places_stay_in_order() {
     let mut window = opened(ShellPage::Weights);
+    weighed(&mut window);
     press(&mut window, "Add a place for ballast");
+    weighed(&mut window);
     type_into(&mut window, "Ballast 1 foremost station", "1500");
     assert_eq!(shell(&window).weights.ballast[0].stations, [1500.0, 1500.0]);
     press(&mut window, "Remove ballast 1");

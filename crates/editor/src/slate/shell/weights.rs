@@ -12,7 +12,8 @@ use project::edit::Edit;
 /// The page.
 pub(super) fn page(ui: &mut Ui, seen: &Seen<'_>, view: &ViewState, asks: &mut Vec<Ask>) {
     let shell = Part { name: "Weights", now: &*seen.document.shell, units: view.units, edit: &Edit::SetShell };
-    found::part(ui, seen, view);
+    // Under a name of its own: what is found comes and goes, and the fields below keep what is typed into them.
+    ui.push_id("found", |ui| found::part(ui, seen, view));
     heading(ui, "The aircraft as it stands");
     note(ui, "Weigh it ready to fly, but with an empty tank and no propeller turning near you.");
     given::weighed(ui, &shell, "Aircraft", given::Place::Aircraft, asks);

@@ -127,6 +127,9 @@ fn shaft_spinner_and_ring_are_dragged_in_every_view() {
     near(mount[2], before[2] + by[1]);
     near(hub(&window)[0], held[0]);
     near(hub(&window)[2], held[2]);
+    // What was dragged ahead has left the view.
+    window.state_mut().view.fit_wanted = true;
+    window.run_ok();
     // Spinner and ring, across the shaft.
     let diameter = |window: &Window<'_>| line(window).spinner.diameter;
     for (label, view, by, along) in [

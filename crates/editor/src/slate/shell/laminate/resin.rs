@@ -26,7 +26,7 @@ pub(super) fn part(ui: &mut Ui, seen: &Seen<'_>, shell: &Part<'_, Shell>, asks: 
     shell.number(ui, "Waste", ("%", 0, 0.1), 100.0 * resin.waste, asks, |shell, v| {
         shell.laminate.resin.waste = 0.01 * v;
     });
-    pots(ui, seen);
+    ui.push_id("pots", |ui| pots(ui, seen));
     note(ui, "The maker's sheet goes before all of this. A large pot heats itself: spread it out, never leave it.");
     note(ui, "Gloves, fresh air, no skin contact: resin and hardener can make you allergic for life.");
 }
