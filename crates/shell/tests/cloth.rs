@@ -113,11 +113,12 @@ fn the_pattern_of_a_cylinder_is_a_rectangle_even_where_the_cut_runs_along_the_ne
     let at = outside.at_station(100.0, 0.0).unwrap();
     let seamed = outside.clone().with_seam(outside.seam_opposite(at, 15.0));
     let expected = 220.0 * (TAU * 50.0 + 30.0);
-    for degrees in [0.0, 90.0, 30.0, 45.0] {
+    // On the bias the cells at the corners are lost whose yarns hang free beyond both edges: 12 of 25 mm² or so.
+    for (degrees, within) in [(0.0, 1e-3), (90.0, 1e-3), (30.0, 1e-2), (45.0, 1e-2)] {
         let net = Net::drape(&seamed, &seamed.start(at, degrees), 5.0).unwrap();
         let flat = pattern(&Mended::uncut(net, &TWILL), &TWILL, &[]);
         assert_eq!(flat.outlines.len(), 1, "{degrees}");
-        assert!((flat.area / expected - 1.0).abs() < 1e-3, "{degrees}: {} against {expected}", flat.area);
+        assert!((flat.area / expected - 1.0).abs() < within, "{degrees}: {} against {expected}", flat.area);
     }
 }
 

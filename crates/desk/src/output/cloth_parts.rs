@@ -91,7 +91,12 @@ impl Draughtsman<'_> {
             }
         }
         self.grain().into_iter().for_each(|path| part.drawing.push(path));
-        part.drawing.push(Text::new("warp, along the selvedge", [-GRAIN, ARM + 5.5], NUMBER));
+        let word = [[-GRAIN, ARM + 5.5], [0.0, ARM + 5.5], [-GRAIN, ARM - 0.5], [0.0, ARM - 0.5]]
+            .map(|at| Text::new("warp, along the selvedge", at, NUMBER));
+        // On a small piece with slits there may be no room: the notes say it too.
+        if let Some(word) = word.into_iter().find(|word| is_clear(&part, word)) {
+            part.drawing.push(word);
+        }
         part.bounds = part.bounds.union(&part.drawing.bounds());
         part
     }

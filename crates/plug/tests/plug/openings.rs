@@ -77,7 +77,9 @@ fn a_duct_is_cut_out_of_the_card_that_it_passes() {
     }
     let former = plan.formers.iter().find(|f| f.number == number).unwrap();
     let on_card = RADIUS - build.coat.total() - build.formers.inset;
-    for (tick, y) in former.ticks.iter().zip([MIDDLE - 0.5 * WIDE, MIDDLE + 0.5 * WIDE]) {
+    let mut ticks: Vec<_> = former.ticks.iter().collect();
+    ticks.sort_by(|a, b| a.line[0][0].total_cmp(&b.line[0][0]));
+    for (tick, y) in ticks.into_iter().zip([MIDDLE - 0.5 * WIDE, MIDDLE + 0.5 * WIDE]) {
         let at = tick.line[0];
         // The edge is moved in along the normal, so its place on the card is nearer to the middle by as much.
         let moved = y * (RADIUS - build.coat.total()) / RADIUS;
