@@ -113,7 +113,7 @@ fn the_pattern_of_a_cylinder_is_a_rectangle_even_where_the_cut_runs_along_the_ne
     let at = outside.at_station(100.0, 0.0).unwrap();
     let seamed = outside.clone().with_seam(outside.seam_opposite(at, 15.0));
     let expected = 220.0 * (TAU * 50.0 + 30.0);
-    // On the bias the cells at the corners are lost whose yarns hang free beyond both edges: 12 of 25 mm² or so.
+    // On the bias some cloth is lost at the edges: 319 mm² of 75 715 were seen at 30 degrees. Why so much is not known yet.
     for (degrees, within) in [(0.0, 1e-3), (90.0, 1e-3), (30.0, 1e-2), (45.0, 1e-2)] {
         let net = Net::drape(&seamed, &seamed.start(at, degrees), 5.0).unwrap();
         let flat = pattern(&Mended::uncut(net, &TWILL), &TWILL, &[]);
