@@ -25,6 +25,7 @@ pub mod body;
 pub mod chain;
 pub mod conic;
 pub mod control;
+pub mod control_line;
 pub mod correspondence;
 pub mod crossing;
 pub mod cuts;

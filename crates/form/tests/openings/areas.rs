@@ -1,9 +1,13 @@
 use super::bodies::*;
 use form::openings::{Hole, Sheet, Target};
+use form::shaft::RingTrim;
 use plugwright_tests::forms::{Bounds, any_form};
+use project::document::{ArcKind, ControlSection, Form, LineEnd, LinePointKind, SectionShape, UnitSection};
 use project::opening::{Outline, Seen};
+use project::starter::{ELLIPSE_RHO, two_conics};
 use proptest::prelude::*;
 use std::f64::consts::PI;
+use std::sync::Arc;
 
 /// Complete elliptic integrals K and E of modulus k by the arithmetic-geometric mean (Abramowitz & Stegun 17.6).
 fn elliptic(k: f64) -> (f64, f64) {
@@ -84,8 +88,8 @@ fn a_hole_in_a_cone_from_ahead() {
         let hole = hole(&target, &opening(Seen::Ahead, outline));
         let areas = hole.areas(&target);
         close(areas.outline, hole.curve.area(), 1e-12, what);
-        close(areas.surface, hole.curve.area() / sin, 2e-5, what);
-        close(areas.to_flow, hole.curve.area(), 2e-5, what);
+        close(areas.surface, hole.curve.area() / sin, 1e-6, what);
+        close(areas.to_flow, hole.curve.area(), 1e-6, what);
     }
 }
 
@@ -98,12 +102,11 @@ fn a_hole_in_a_plane_has_its_drawn_area() {
     for seen in [Seen::Starboard, Seen::Port, Seen::Above, Seen::Below, Seen::Ahead] {
         let at = if seen == Seen::Ahead { [5.0, 4.0] } else { [90.0, 6.0] };
         for (outline, within) in
-            [(circle(at, 20.0), 1e-6), (rectangle(at, [30.0, 16.0]), 1e-6), (kidney(at, 25.0), 3e-4)]
+            [(circle(at, 20.0), 1e-6), (rectangle(at, [30.0, 16.0]), 1e-6), (kidney(at, 25.0), 1e-6)]
         {
             let hole = hole(&target, &opening(seen, outline));
             assert!(hole.whole().is_some());
             let areas = hole.areas(&target);
-            let within = if seen == Seen::Ahead { 1e-4 } else { within };
             close(areas.surface, hole.curve.area(), within, "plane");
             assert_eq!(hole.places().all(|p| p.on == Sheet::Front), seen == Seen::Ahead);
         }
@@ -125,8 +128,46 @@ fn a_hole_over_the_rim_of_a_flat_front() {
     let hole = hole(&target, &opening(Seen::Ahead, circle([0.8 * d, 0.6 * d], r)));
     assert!(hole.whole().is_some() && hole.places().any(|p| p.on == Sheet::Front));
     let areas = hole.areas(&target);
-    close(areas.surface, lens + (PI * r * r - lens) / sin, 1e-4, "over the rim");
-    close(areas.seen, PI * r * r, 1e-4, "seen");
+    close(areas.surface, lens + (PI * r * r - lens) / sin, 1e-5, "over the rim");
+    close(areas.seen, PI * r * r, 1e-5, "seen");
+}
+
+/// The plane of a ring that leans towards starboard takes the front off: a hole over its rim, and one that goes round all of it, are
+/// seen as drawn; what of each lies in the plane is there as seen over the cosine of its lean.
+#[test]
+fn a_hole_over_the_rim_of_the_ring() {
+    let form = cone(0.0, 100.0, 200.0);
+    let lofted = lofted(&form);
+    let lean = 4f64.to_radians();
+    let trim = RingTrim { point: [80.0, 0.0, 0.0], normal: [-lean.cos(), lean.sin(), 0.0] };
+    let target = Target::new(lofted.skin.as_ref().unwrap().loft(), Some(trim));
+    let slope = 0.5;
+    let sin = slope / f64::hypot(1.0, slope);
+    for (centre, radius) in [([35.0, 12.0], 15.0), ([-36.0, 4.0], 20.0), ([2.0, 1.0], 60.0), ([0.0, 0.0], 10.0)] {
+        let areas = hole(&target, &opening(Seen::Ahead, circle(centre, radius))).areas(&target);
+        let drawn = PI * radius * radius;
+        close(areas.seen, drawn, 2e-5, "seen");
+        // On the cone r = x / 2 the plane's edge is the ellipse with these ends.
+        let ends = [1.0, -1.0].map(|side: f64| side * 40.0 / (1.0 - side * slope * lean.tan()));
+        let (middle, half) = (0.5 * (ends[0] + ends[1]), 0.5 * (ends[0] - ends[1]));
+        let across = half * (1.0 - (slope * lean.tan()).powi(2)).sqrt();
+        let face = common(centre, radius, middle, [half, across]);
+        close(areas.surface, face / lean.cos() + (drawn - face) / sin, 2e-5, "surface");
+    }
+}
+
+/// Area that a circle and an ellipse about (middle, 0) with half axes along both axes have in common, by strips: the midpoint rule.
+fn common(centre: [f64; 2], radius: f64, middle: f64, [along, across]: [f64; 2]) -> f64 {
+    const STRIPS: u32 = 200_000;
+    let step = 2.0 * along / f64::from(STRIPS);
+    let strip = |i: u32| {
+        let y = middle - along + (f64::from(i) + 0.5) * step;
+        let reach = |square: f64| (square > 0.0).then(|| square.sqrt());
+        let own = reach(radius * radius - (y - centre[0]).powi(2));
+        let other = across * (1.0 - ((y - middle) / along).powi(2)).max(0.0).sqrt();
+        own.map_or(0.0, |own| ((centre[1] + own).min(other) - (centre[1] - own).max(-other)).max(0.0) * step)
+    };
+    (0..STRIPS).map(strip).sum()
 }
 
 /// What the outline encloses beyond the form is not counted: a box taller than a cylinder takes half of its side, π R w; one that
@@ -161,29 +202,53 @@ fn vector_area(hole: &Hole) -> [f64; 3] {
     sum
 }
 
-proptest! {
-    #![proptest_config(ProptestConfig { cases: 24, ..ProptestConfig::default() })]
+/// What is seen of a hole is its drawn area, and the sum of its normals is that of any surface with the same edge (Stokes), so that of
+/// its edge alone. Gives what both are off by, as shares of the drawn area; `None` where the form or the hole is not whole.
+fn off(form: &Form, x: f64, z: f64, size: f64) -> Option<[f64; 2]> {
+    let lofted = form::loft(form);
+    let target = Target::new(lofted.whole_skin()?.loft(), None);
+    let (low, high) = target.loft().x_range();
+    let station = low + x * (high - low);
+    let section = target.loft().section(station)?;
+    let height = section.breadth_height() + z * 0.5 * (section.crown() - section.keel());
+    let outline = Outline::Ellipse { centre: [station, height], size: [size, 0.6 * size], turn_deg: 30.0 };
+    let hole = Hole::cut(&target, 0, &opening(Seen::Starboard, outline), false, 1e-3).ok()?;
+    hole.whole()?;
+    let (areas, edge) = (hole.areas(&target), vector_area(&hole));
+    // Looking to port, the outline runs from aft to up: about the way to port by the right hand, so against the normals.
+    let apart = (0..3).map(|k| (areas.vector[k].abs() - edge[k].abs()).abs()).fold(0.0, f64::max);
+    Some([(areas.seen - hole.curve.area()).abs(), apart].map(|off| off / hole.curve.area()))
+}
 
-    /// On any form: what is seen of a hole is its drawn area, and the sum of its normals is that of any surface with the same edge
-    /// (Stokes), so that of its edge alone.
+/// An ellipse that dips below the breadth by a hair: the strips' length goes like a root that lies just beyond the mark.
+#[test]
+fn a_hole_that_barely_crosses_the_breadth() {
+    let mut form = bar(40.0);
+    let smooth = LinePointKind::Smooth;
+    let crown = [[0.0, 48.120_972_201_830_03], [150.0, 44.978_821_228_714_274], [300.0, 48.980_344_794_292_5]];
+    let keel = [[0.0, -64.562_791_654_880_21], [128.136_706_456_737_78, -44.215_561_935_561_254], [300.0, -35.0]];
+    form.lines.crown = line(&crown, smooth, LineEnd::Free);
+    form.lines.keel = line(&keel, smooth, LineEnd::Free);
+    form.lines.breadth = line(&[[0.0, 35.0], [150.0, 35.0], [300.0, 35.0]], smooth, LineEnd::Free);
+    form.lines.breadth_height = line(&[[0.0, 0.0], [193.814_246_085_291_1, 0.0], [300.0, 0.0]], smooth, LineEnd::Free);
+    let section = |station: f64, above: ArcKind| {
+        let shape = UnitSection { arcs: vec![above, ArcKind::Cubic], ..two_conics(ELLIPSE_RHO) };
+        Arc::new(ControlSection { station, shape: SectionShape::Shaped(shape) })
+    };
+    form.sections = vec![section(0.0, ArcKind::Cubic), section(300.0, ArcKind::Conic { rho: 0.546_063_331_764_474_9 })];
+    let off = off(&form, 0.331_729_564_060_197_8, 0.129_570_062_312_381_55, 16.812_183_222_278_5).unwrap();
+    assert!(off[0] < 1e-6 && off[1] < 1e-3, "{off:?}");
+}
+
+proptest! {
+    #![proptest_config(ProptestConfig { cases: 64, ..ProptestConfig::default() })]
+
     #[test]
     fn the_normals_sum_up_to_what_the_edge_says(form in any_form(&Bounds::built()), x in 0.3..0.7, z in -0.3..0.3, size in 6.0..20.0) {
-        let lofted = form::loft(&form);
-        prop_assume!(lofted.whole_skin().is_some());
-        let target = Target::new(lofted.whole_skin().unwrap().loft(), None);
-        let (low, high) = target.loft().x_range();
-        let station = low + x * (high - low);
-        let section = target.loft().section(station).unwrap();
-        let height = section.breadth_height() + z * 0.5 * (section.crown() - section.keel());
-        let outline = Outline::Ellipse { centre: [station, height], size: [size, 0.6 * size], turn_deg: 30.0 };
-        let hole = Hole::cut(&target, 0, &opening(Seen::Starboard, outline), false, 1e-3).unwrap();
-        prop_assume!(hole.whole().is_some());
-        let areas = hole.areas(&target);
-        prop_assert!((areas.seen / hole.curve.area() - 1.0).abs() < 3e-4, "{areas:?} of {}", hole.curve.area());
-        let edge = vector_area(&hole);
-        // Looking to port, the outline runs from aft to up: about the way to port by the right hand, so against the normals.
-        for k in 0..3 {
-            prop_assert!((areas.vector[k].abs() - edge[k].abs()).abs() < 1e-3 * hole.curve.area(), "{:?} {edge:?}", areas.vector);
-        }
+        let off = off(&form, x, z, size);
+        prop_assume!(off.is_some());
+        // The edge's own chords, 1e-3 mm off, leave the greater part of the second.
+        let [seen, edge] = off.unwrap();
+        prop_assert!(seen < 1e-5 && edge < 1e-3, "{seen:e} {edge:e}");
     }
 }

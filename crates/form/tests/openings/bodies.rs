@@ -12,7 +12,7 @@ use std::sync::Arc;
 
 pub(crate) type Vector = [f64; 3];
 
-fn line(points: &[[f64; 2]], kind: LinePointKind, end: LineEnd) -> Arc<MasterLine> {
+pub(crate) fn line(points: &[[f64; 2]], kind: LinePointKind, end: LineEnd) -> Arc<MasterLine> {
     let point = |p: &[f64; 2]| LinePoint { x: p[0], value: p[1], kind };
     Arc::new(MasterLine { points: points.iter().map(point).collect(), front: end, rear: end })
 }
