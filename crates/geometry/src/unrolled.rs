@@ -1,11 +1,15 @@
 //! A patch of a surface laid flat as paper is: with as little stretch as can be.
 //!
 //! The corners of a triangle mesh are placed in a plane so that the edges keep their lengths as well as they can: the sum over all
-//! edges of (difference / length)² times the area beside the edge (an edge that is short beside it counts less) is made least, by Levenberg and Marquardt's method with conjugate
-//! gradients for each step. A patch of a surface that can be unrolled (a cylinder, a cone) keeps all lengths but for the chords that
-//! stand for arcs; of any other what is left over is told, not hidden.
+//! edges of (difference / length)² times the area beside the edge (an edge that is short beside it counts less) is made least, by
+//! Levenberg and Marquardt's method, going only part of a step where all of it would go too far. A patch of a surface that can be
+//! unrolled (a cylinder, a cone) keeps all lengths but for the chords that stand for arcs; of any other what is left over is told,
+//! not hidden.
+
+mod normal;
 
 use crate::mesh::Mesh;
+use normal::{Normal, Pattern};
 use std::collections::BTreeMap;
 
 /// A patch laid flat.
@@ -24,38 +28,47 @@ struct Edge {
     weight: f64,
 }
 
-/// Steps at most, and steps of conjugate gradients within each.
-const STEPS: usize = 60;
-const INNER: usize = 400;
-/// A step that brings less than this share is the last.
-const LEAST_GAIN: f64 = 1e-9;
+/// Steps at most.
+const STEPS: usize = 40;
+/// A step that brings less than this share is the last: slivers go on turning for long after all that can be seen stands still.
+const LEAST_GAIN: f64 = 2e-3;
+/// So is one that moves nothing further than this, mm.
+const STILL: f64 = 1e-3;
+/// The least part of a step that is tried.
+const LEAST_PART: f64 = 1e-3;
 
 /// Lays a patch flat, beginning from where its vertices are seen: `first` must show every triangle the same way round.
 pub fn unrolled(patch: &Mesh, first: &[[f64; 2]]) -> Unrolled {
     let edges = edges(patch);
+    let pattern = Pattern::of(first.len(), edges.iter().map(|e| e.ends));
     let mut flat = scaled(first, &edges);
     let mut cost = cost(&edges, &flat);
-    let mut damping = 1e-3;
+    let mut damping = 1e-3_f64;
     for _ in 0..STEPS {
-        let step = step(&edges, &flat, damping);
-        let next: Vec<[f64; 2]> = flat.iter().zip(&step).map(|(p, d)| [p[0] + d[0], p[1] + d[1]]).collect();
-        let there = self::cost(&edges, &next);
-        if there < cost {
-            let gain = (cost - there) / cost.max(f64::MIN_POSITIVE);
-            (flat, cost, damping) = (next, there, (damping * 0.2_f64).max(1e-12));
-            if gain < LEAST_GAIN {
-                break;
-            }
-        } else {
-            damping *= 8.0;
-            if damping > 1e8 {
-                break;
-            }
+        let step = step(&edges, &pattern, &flat, damping);
+        let Some((part, next, there)) = part_of(&edges, &flat, &step, cost) else { break };
+        let gain = (cost - there) / cost.max(f64::MIN_POSITIVE);
+        let far = step.iter().map(|d| part * d[0].hypot(d[1])).fold(0.0, f64::max);
+        (flat, cost) = (next, there);
+        if gain < LEAST_GAIN || far < STILL {
+            break;
         }
+        damping = if part < 1.0 { 2.0 * damping } else { (0.2 * damping).max(1e-6) };
     }
     let off = |e: &Edge| (distance(&flat, e.ends) / e.length - 1.0).abs();
     let stretch = edges.iter().map(off).fold(0.0, f64::max);
     Unrolled { flat, stretch }
+}
+
+/// How much of a step brings something, with the places there and what they cost; `None` where even little of it does not.
+fn part_of(edges: &[Edge], flat: &[[f64; 2]], step: &[[f64; 2]], cost: f64) -> Option<(f64, Vec<[f64; 2]>, f64)> {
+    let parts = std::iter::successors(Some(1.0_f64), |part| Some(0.5 * part)).take_while(|part| *part > LEAST_PART);
+    parts.into_iter().find_map(|part| {
+        let next: Vec<[f64; 2]> =
+            flat.iter().zip(step).map(|(p, d)| [p[0] + part * d[0], p[1] + part * d[1]]).collect();
+        let there = self::cost(edges, &next);
+        (there < cost).then_some((part, next, there))
+    })
 }
 
 fn edges(patch: &Mesh) -> Vec<Edge> {
@@ -93,83 +106,15 @@ fn scaled(first: &[[f64; 2]], edges: &[Edge]) -> Vec<[f64; 2]> {
 }
 
 /// The step of least squares, damped.
-fn step(edges: &[Edge], flat: &[[f64; 2]], damping: f64) -> Vec<[f64; 2]> {
-    struct Row {
-        ends: [usize; 2],
-        way: [f64; 2],
-        weight: f64,
-    }
-    let mut down = vec![[0.0; 2]; flat.len()];
-    let mut diagonal = vec![[0.0; 2]; flat.len()];
-    let mut rows = Vec::with_capacity(edges.len());
+fn step(edges: &[Edge], pattern: &Pattern, flat: &[[f64; 2]], damping: f64) -> Vec<[f64; 2]> {
+    let mut equations = Normal::new(pattern);
     for e in edges {
         let [a, b] = e.ends;
         let now = distance(flat, e.ends).max(1e-12);
         let way = [0, 1].map(|k| (flat[b][k] - flat[a][k]) / now);
-        for k in 0..2 {
-            let pull = e.weight * (now - e.length) * way[k];
-            down[a][k] += pull;
-            down[b][k] -= pull;
-            let own = e.weight * way[k] * way[k];
-            diagonal[a][k] += own;
-            diagonal[b][k] += own;
-        }
-        rows.push(Row { ends: e.ends, way, weight: e.weight });
+        equations.add(e.ends, way, now - e.length, e.weight);
     }
-    let damped: Vec<[f64; 2]> = diagonal.iter().map(|d| d.map(|c| c * damping + 1e-12)).collect();
-    let apply = |x: &[[f64; 2]]| {
-        let mut y: Vec<[f64; 2]> = x.iter().zip(&damped).map(|(x, d)| [x[0] * d[0], x[1] * d[1]]).collect();
-        for Row { ends: [a, b], way, weight } in &rows {
-            let along = weight * ((x[*b][0] - x[*a][0]) * way[0] + (x[*b][1] - x[*a][1]) * way[1]);
-            for k in 0..2 {
-                y[*a][k] -= along * way[k];
-                y[*b][k] += along * way[k];
-            }
-        }
-        y
-    };
-    let eased = |r: &[[f64; 2]]| -> Vec<[f64; 2]> {
-        let each = r.iter().zip(&diagonal).zip(&damped);
-        each.map(|((r, d), e)| [r[0] / (d[0] + e[0]), r[1] / (d[1] + e[1])]).collect()
-    };
-    conjugate_gradients(&apply, &eased, down)
-}
-
-fn product(a: &[[f64; 2]], b: &[[f64; 2]]) -> f64 {
-    a.iter().zip(b).map(|(a, b)| a[0] * b[0] + a[1] * b[1]).sum()
-}
-
-/// Solves `apply(x) = right` for a positive operator (Hestenes and Stiefel, J. Res. NBS 49, 1952), with `eased` near its inverse.
-fn conjugate_gradients(
-    apply: &impl Fn(&[[f64; 2]]) -> Vec<[f64; 2]>,
-    eased: &impl Fn(&[[f64; 2]]) -> Vec<[f64; 2]>,
-    right: Vec<[f64; 2]>,
-) -> Vec<[f64; 2]> {
-    let mut x = vec![[0.0; 2]; right.len()];
-    let mut left = right;
-    let mut z = eased(&left);
-    let mut way = z.clone();
-    let mut rate = product(&left, &z);
-    let small = 1e-16 * rate;
-    for _ in 0..INNER {
-        if rate <= small || rate <= 0.0 {
-            break;
-        }
-        let image = apply(&way);
-        let share = rate / product(&way, &image).max(f64::MIN_POSITIVE);
-        for i in 0..x.len() {
-            for k in 0..2 {
-                x[i][k] += share * way[i][k];
-                left[i][k] -= share * image[i][k];
-            }
-        }
-        z = eased(&left);
-        let next = product(&left, &z);
-        let keep = next / rate;
-        way.iter_mut().zip(&z).for_each(|(w, z)| *w = [z[0] + keep * w[0], z[1] + keep * w[1]]);
-        rate = next;
-    }
-    x
+    equations.solved(damping)
 }
 
 #[cfg(test)]

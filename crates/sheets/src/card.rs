@@ -1,6 +1,6 @@
 //! The drawing of any part that is cut from card or drawn on foam: cut lines, named marks, words where there is room.
 
-use crate::free_space::{FreeSpace, in_polygon};
+use crate::free_space::{Banded, FreeSpace};
 use crate::guides;
 use crate::sheet::{Drawing, Ink, Part, Path, Rect, Stroke};
 use crate::words::{Block, Line, Search, owner_lines, set_first};
@@ -115,14 +115,11 @@ impl CardTemplate {
         part
     }
 
-    fn on_card(&self, p: [f64; 2]) -> bool {
-        self.contours.iter().filter(|c| in_polygon(c, p)).count() % 2 == 1
-    }
-
     fn words(&self, d: &mut Drawing, bounds: &Rect) {
+        let card = Card(self.contours.iter().map(|c| Banded::new(c)).collect());
         let mut free = FreeSpace::default();
         free.add_drawing(d, bounds);
-        let inside = |p: [f64; 2]| self.on_card(p);
+        let inside = |p: [f64; 2]| card.holds(p);
         let [w, h] = bounds.size();
         let c = bounds.centre();
         let near = |x: f64, z: f64| Search {
@@ -135,11 +132,11 @@ impl CardTemplate {
         // out, as what stands below is cut away.
         let small = w.min(h) < SMALL;
         if !small {
-            self.name_marks(d, &mut free, bounds);
+            self.name_marks(d, &mut free, bounds, &card);
         }
         let mut below = self.title(d, &mut free, &near(0.2, 0.2), w);
         if small {
-            self.name_marks(d, &mut free, bounds);
+            self.name_marks(d, &mut free, bounds, &card);
         }
         if self.up && !up(d, &mut free, &near(-0.2, 0.2)) {
             below.push(Line::new("drawn with its upper edge up", 2.2));
@@ -181,37 +178,16 @@ impl CardTemplate {
     }
 
     /// Names the marks, the longest first; of several with the same name only one.
-    fn name_marks(&self, d: &mut Drawing, free: &mut FreeSpace, bounds: &Rect) {
+    fn name_marks(&self, d: &mut Drawing, free: &mut FreeSpace, bounds: &Rect, card: &Card) {
         let length = |m: &Mark| m.points.windows(2).map(|s| (s[1][0] - s[0][0]).hypot(s[1][1] - s[0][1])).sum::<f64>();
         let mut marks: Vec<&Mark> = self.marks.iter().filter(|m| !m.name.is_empty()).collect();
         marks.sort_by(|a, b| length(b).total_cmp(&length(a)));
         let mut named: Vec<&str> = Vec::new();
         for mark in marks {
-            if !named.contains(&mark.name.as_str()) && self.name_mark(d, free, bounds, mark) {
+            if !named.contains(&mark.name.as_str()) && card.name_mark(d, free, bounds, mark) {
                 named.push(&mark.name);
             }
         }
-    }
-
-    /// Names a mark beside it, on the card if there is room, else outside it but never in a hole; where there is none, not at all.
-    /// Whether it was named.
-    fn name_mark(&self, d: &mut Drawing, free: &mut FreeSpace, bounds: &Rect, mark: &Mark) -> bool {
-        let mut own = Rect::NOTHING;
-        mark.points.iter().for_each(|&p| own.include(p));
-        let upright = own.size()[1] > own.size()[0];
-        let outside = |p: [f64; 2]| !self.contours.iter().any(|c| in_polygon(c, p));
-        let on_card = |p: [f64; 2]| self.on_card(p);
-        let places: [&dyn Fn([f64; 2]) -> bool; 2] = [&on_card, &outside];
-        for (size, inside) in [(2.2, places[0]), (1.7, places[0]), (2.2, places[1]), (1.7, places[1])] {
-            let block = Block::new(vec![Line::new(mark.name.as_str(), size)]);
-            for area in beside(mark, &own, block.size()[0]) {
-                let search = Search { area: area.intersection(bounds), prefer: area.centre(), clear: 0.5, inside };
-                if set_first(d, free, &search, std::slice::from_ref(&block), upright) {
-                    return true;
-                }
-            }
-        }
-        false
     }
 
     /// A side's name stands on that side, or below the part.
@@ -240,6 +216,37 @@ impl CardTemplate {
         if set.filter(|found| !found).count() > 0 {
             below.push(Line::new(format!("{left} at the left, {right} at the right"), 2.2));
         }
+    }
+}
+
+/// The contours, to be asked about many places.
+struct Card(Vec<Banded>);
+
+impl Card {
+    /// Whether there is card at a place.
+    fn holds(&self, p: [f64; 2]) -> bool {
+        self.0.iter().filter(|c| c.holds(p)).count() % 2 == 1
+    }
+
+    /// Names a mark beside it, on the card if there is room, else outside it but never in a hole; where there is none, not at all.
+    /// Whether it was named.
+    fn name_mark(&self, d: &mut Drawing, free: &mut FreeSpace, bounds: &Rect, mark: &Mark) -> bool {
+        let mut own = Rect::NOTHING;
+        mark.points.iter().for_each(|&p| own.include(p));
+        let upright = own.size()[1] > own.size()[0];
+        let outside = |p: [f64; 2]| !self.0.iter().any(|c| c.holds(p));
+        let on_card = |p: [f64; 2]| self.holds(p);
+        let places: [&dyn Fn([f64; 2]) -> bool; 2] = [&on_card, &outside];
+        for (size, inside) in [(2.2, places[0]), (1.7, places[0]), (2.2, places[1]), (1.7, places[1])] {
+            let block = Block::new(vec![Line::new(mark.name.as_str(), size)]);
+            for area in beside(mark, &own, block.size()[0]) {
+                let search = Search { area: area.intersection(bounds), prefer: area.centre(), clear: 0.5, inside };
+                if set_first(d, free, &search, std::slice::from_ref(&block), upright) {
+                    return true;
+                }
+            }
+        }
+        false
     }
 }
 

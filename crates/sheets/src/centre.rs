@@ -1,7 +1,7 @@
 //! The centre template (side outline with every station) and the small picture of the whole set.
 
 use crate::card::Mark;
-use crate::free_space::{FreeSpace, in_polygon};
+use crate::free_space::{Banded, FreeSpace};
 use crate::guides;
 use crate::sheet::{Affine, Anchor, Drawing, Ink, Part, Path, Rect, Stroke, Text};
 use crate::words::{Block, Line, Search, millimetres};
@@ -90,7 +90,8 @@ impl CentreTemplate {
     }
 
     fn words(&self, d: &mut Drawing, free: &mut FreeSpace, outline: &[[f64; 2]], bounds: &Rect, level: f64) {
-        let inside = |p: [f64; 2]| in_polygon(outline, p);
+        let outline = Banded::new(outline);
+        let inside = |p: [f64; 2]| outline.holds(p);
         let c = bounds.centre();
         let [w, h] = bounds.size();
         let near = |x: f64, z: f64| Search { area: *bounds, prefer: [x, z], clear: CLEAR_MM, inside: &inside };

@@ -3,7 +3,7 @@
 //! Looking aft from the nose, the pilot's right hand (starboard) is at the viewer's left, so starboard is drawn at the left.
 
 use crate::card::Mark;
-use crate::free_space::{FreeSpace, in_polygon};
+use crate::free_space::{Banded, FreeSpace};
 use crate::guides;
 use crate::sheet::{Drawing, Ink, Part, Path, Rect, Stroke};
 use crate::words::{Block, Line, Search, millimetres, set_first};
@@ -94,7 +94,8 @@ impl FormerTemplate {
     fn words(&self, d: &mut Drawing, outline: &[[f64; 2]], bounds: &Rect, level: f64, title: &str) {
         let mut free = FreeSpace::default();
         free.add_drawing(d, bounds);
-        let inside = |p: [f64; 2]| in_polygon(outline, p);
+        let outline = Banded::new(outline);
+        let inside = |p: [f64; 2]| outline.holds(p);
         let (b, zm) = (self.half_breadth, self.breadth_height);
         let (up, down) = ((bounds.max[1] - zm).max(0.0), (zm - bounds.min[1]).max(0.0));
         let near = |x: f64, z: f64| Search { area: *bounds, prefer: [x, z], clear: CLEAR_MM, inside: &inside };

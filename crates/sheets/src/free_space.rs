@@ -160,23 +160,81 @@ pub(crate) fn hits(s: &[[f64; 2]; 2], r: &Rect) -> bool {
     from <= to
 }
 
-/// Whether a point lies in a polygon (even-odd rule).
-pub(crate) fn in_polygon(polygon: &[[f64; 2]], p: [f64; 2]) -> bool {
-    let n = polygon.len();
-    (0..n)
-        .filter(|&k| {
-            let (a, b) = (polygon[k], polygon[(k + 1) % n]);
+/// A polygon that is asked about many places: its sides sorted into level bands.
+#[derive(Clone, Debug)]
+pub(crate) struct Banded {
+    low: f64,
+    /// Bands for each mm.
+    per_mm: f64,
+    bands: Vec<Vec<[[f64; 2]; 2]>>,
+}
+
+impl Banded {
+    /// Bands at most.
+    const MOST: usize = 512;
+
+    pub(crate) fn new(polygon: &[[f64; 2]]) -> Self {
+        let heights = || polygon.iter().map(|p| p[1]);
+        let (low, high) = (heights().fold(f64::INFINITY, f64::min), heights().fold(f64::NEG_INFINITY, f64::max));
+        let count = polygon.len().clamp(1, Self::MOST);
+        let per_mm = if high > low { count as f64 / (high - low) } else { 0.0 };
+        let mut banded = Self { low, per_mm, bands: vec![Vec::new(); count] };
+        for (k, a) in polygon.iter().enumerate() {
+            let b = polygon[(k + 1) % polygon.len()];
+            // A level side counts for nothing.
+            let reach = [a[1].min(b[1]), a[1].max(b[1])].map(|y| banded.band(y));
+            (reach[0]..=reach[1]).filter(|_| a[1] != b[1]).for_each(|i| banded.bands[i].push([*a, b]));
+        }
+        banded
+    }
+
+    fn band(&self, y: f64) -> usize {
+        (((y - self.low) * self.per_mm).max(0.0) as usize).min(self.bands.len() - 1)
+    }
+
+    /// Whether a point lies in the polygon (even-odd rule).
+    pub(crate) fn holds(&self, p: [f64; 2]) -> bool {
+        let sides = self.bands[self.band(p[1])].iter();
+        let crossed = sides.filter(|[a, b]| {
             (a[1] > p[1]) != (b[1] > p[1]) && p[0] < a[0] + (b[0] - a[0]) * (p[1] - a[1]) / (b[1] - a[1])
-        })
-        .count()
-        % 2
-        == 1
+        });
+        crossed.count() % 2 == 1
+    }
 }
 
 #[cfg(test)]
 mod tests {
     use super::*;
     use crate::sheet::{Ink, Stroke};
+
+    /// Whether a point lies in a polygon (even-odd rule).
+    fn in_polygon(polygon: &[[f64; 2]], p: [f64; 2]) -> bool {
+        let n = polygon.len();
+        (0..n)
+            .filter(|&k| {
+                let (a, b) = (polygon[k], polygon[(k + 1) % n]);
+                (a[1] > p[1]) != (b[1] > p[1]) && p[0] < a[0] + (b[0] - a[0]) * (p[1] - a[1]) / (b[1] - a[1])
+            })
+            .count()
+            % 2
+            == 1
+    }
+
+    /// The plain rule over all sides is the reference.
+    #[test]
+    fn bands_say_what_the_whole_polygon_says() {
+        let star = |k: usize| {
+            let (turn, far) = (k as f64 * std::f64::consts::TAU / 90.0, if k.is_multiple_of(2) { 30.0 } else { 17.0 });
+            [far * turn.cos(), (far * turn.sin() * 4.0).round() / 4.0]
+        };
+        let polygon: Vec<[f64; 2]> = (0..90).map(star).collect();
+        let banded = Banded::new(&polygon);
+        for (i, j) in (-70..=70).flat_map(|i| (-70..=70).map(move |j| (i, j))) {
+            let p = [0.5 * f64::from(i) + 0.01, 0.5 * f64::from(j)];
+            assert_eq!(banded.holds(p), in_polygon(&polygon, p), "{p:?}");
+        }
+        assert!(!Banded::new(&[]).holds([0.0; 2]) && !Banded::new(&[[1.0, 2.0]; 3]).holds([0.5, 2.0]));
+    }
 
     #[test]
     fn a_label_avoids_lines_and_other_labels() {

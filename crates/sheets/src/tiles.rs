@@ -8,7 +8,7 @@ use std::borrow::Cow;
 use std::collections::BTreeMap;
 use std::ops::Range;
 
-use crate::free_space::{FreeSpace, hits, in_polygon};
+use crate::free_space::{Banded, FreeSpace, hits};
 use crate::guides;
 use crate::hull;
 use crate::layout::{Placement, Tile};
@@ -55,7 +55,7 @@ pub(crate) fn drawings<'a>(parts: &'a [Part], shapes: &[Shape], placements: &[Pl
 
 struct SplitPart<'a> {
     part: &'a Part,
-    outline: &'a [[f64; 2]],
+    outline: Banded,
     tiles: Vec<TileDrawing>,
     joins: Vec<Join>,
 }
@@ -104,7 +104,7 @@ impl TileDrawing {
 }
 
 impl<'a> SplitPart<'a> {
-    fn new(part: &'a Part, outline: &'a [[f64; 2]], sources: &[Rect]) -> Self {
+    fn new(part: &'a Part, outline: &[[f64; 2]], sources: &[Rect]) -> Self {
         let tile = |&source: &Rect| TileDrawing {
             source,
             drawing: Drawing::default(),
@@ -125,7 +125,7 @@ impl<'a> SplitPart<'a> {
                 }
             }
         }
-        Self { part, outline, tiles: sources.iter().map(tile).collect(), joins }
+        Self { part, outline: Banded::new(outline), tiles: sources.iter().map(tile).collect(), joins }
     }
 
     /// Whether a tile shows a rectangle whole, with no join running through it.
@@ -172,7 +172,7 @@ impl<'a> SplitPart<'a> {
             let share = |t: &TileDrawing| t.source.intersection(&b).size().iter().product::<f64>();
             let mut order: Vec<usize> = (0..self.tiles.len()).collect();
             order.sort_by(|&a, &c| share(&self.tiles[c]).total_cmp(&share(&self.tiles[a])));
-            let inside = |p: [f64; 2]| in_polygon(self.outline, p);
+            let inside = |p: [f64; 2]| self.outline.holds(p);
             let spot = order.iter().find_map(|&k| {
                 let t = &self.tiles[k];
                 let free = if on_white { &t.free_on_white } else { &t.free };
@@ -245,7 +245,7 @@ impl<'a> SplitPart<'a> {
         let label = TileLabel { title: &self.part.title, tile: t };
         let whole = label.whole();
         let narrow = label.narrow(area.size());
-        let on_part = |p: [f64; 2]| in_polygon(self.outline, p);
+        let on_part = |p: [f64; 2]| self.outline.holds(p);
         let anywhere = |_: [f64; 2]| true;
         for inside in [&on_part as &dyn Fn([f64; 2]) -> bool, &anywhere] {
             for (blocks, clear) in [(&whole, 1.2), (&narrow, 0.6)] {
