@@ -189,9 +189,12 @@ fn what_misses_the_form_is_not_counted() {
     assert_eq!(nothing.areas(&target).surface, 0.0);
 }
 
-/// ½ ∮ r × dr over the edge, for chords of 1e-3 mm.
-fn vector_area(hole: &Hole) -> [f64; 3] {
-    let places: Vec<[f64; 3]> = hole.runs[0].places.iter().map(|p| p.place.point).collect();
+/// ½ ∮ r × dr over the edge, by so many chords: of an ellipse's area they leave out (2π/n)²/6, three millionths.
+fn vector_area(hole: &Hole, target: &Target<'_>) -> [f64; 3] {
+    const CHORDS: u32 = 1500;
+    let step = hole.curve.pieces() as f64 / f64::from(CHORDS);
+    let met = |i: u32| target.meet(hole.seen, hole.curve.at(step * f64::from(i)).p).unwrap().point;
+    let places: Vec<[f64; 3]> = (0..CHORDS).map(met).collect();
     let mut sum = [0.0; 3];
     for (a, b) in places.iter().zip(places.iter().cycle().skip(1)) {
         for (k, sum) in sum.iter_mut().enumerate() {
@@ -214,7 +217,7 @@ fn off(form: &Form, x: f64, z: f64, size: f64) -> Option<[f64; 2]> {
     let outline = Outline::Ellipse { centre: [station, height], size: [size, 0.6 * size], turn_deg: 30.0 };
     let hole = Hole::cut(&target, 0, &opening(Seen::Starboard, outline), false, 1e-3).ok()?;
     hole.whole()?;
-    let (areas, edge) = (hole.areas(&target), vector_area(&hole));
+    let (areas, edge) = (hole.areas(&target), vector_area(&hole, &target));
     // Looking to port, the outline runs from aft to up: about the way to port by the right hand, so against the normals.
     let apart = (0..3).map(|k| (areas.vector[k].abs() - edge[k].abs()).abs()).fold(0.0, f64::max);
     Some([(areas.seen - hole.curve.area()).abs(), apart].map(|off| off / hole.curve.area()))
@@ -237,18 +240,18 @@ fn a_hole_that_barely_crosses_the_breadth() {
     };
     form.sections = vec![section(0.0, ArcKind::Cubic), section(300.0, ArcKind::Conic { rho: 0.546_063_331_764_474_9 })];
     let off = off(&form, 0.331_729_564_060_197_8, 0.129_570_062_312_381_55, 16.812_183_222_278_5).unwrap();
-    assert!(off[0] < 1e-6 && off[1] < 1e-3, "{off:?}");
+    assert!(off[0] < 1e-6 && off[1] < 1e-5, "{off:?}");
 }
 
 proptest! {
-    #![proptest_config(ProptestConfig { cases: 64, ..ProptestConfig::default() })]
+    #![proptest_config(ProptestConfig { cases: 48, ..ProptestConfig::default() })]
 
     #[test]
     fn the_normals_sum_up_to_what_the_edge_says(form in any_form(&Bounds::built()), x in 0.3..0.7, z in -0.3..0.3, size in 6.0..20.0) {
         let off = off(&form, x, z, size);
         prop_assume!(off.is_some());
-        // The edge's own chords, 1e-3 mm off, leave the greater part of the second.
+        // The edge's own chords leave the greater part of the second.
         let [seen, edge] = off.unwrap();
-        prop_assert!(seen < 1e-5 && edge < 1e-3, "{seen:e} {edge:e}");
+        prop_assert!(seen < 1e-5 && edge < 1e-5, "{seen:e} {edge:e}");
     }
 }

@@ -32,6 +32,7 @@ pub(super) fn within(hole: &Hole, run: &Run, target: &Target<'_>, has_front: boo
     let body = Body::new(target, hole.seen);
     let from = if has_front { From::Front } else { From::Station(amid(hole)) };
     let edge = Edge { hole, places: &run.places, from, body: &body };
+    let area = hole.curve.area();
     let ends = edge.ends()?;
     let mut out = [0.0; 4];
     for parts in PARTS {
@@ -39,7 +40,7 @@ pub(super) fn within(hole: &Hole, run: &Run, target: &Target<'_>, has_front: boo
         // All that the edge encloses is seen as the outline, whose area is known exactly: a jump of the surface's slope so near to the
         // end of a piece that both rules miss it does not stay hidden.
         let seen = -dot([out[1], out[2], out[3]], hole.seen.sight());
-        if has_front || (seen - hole.curve.area()).abs() < AGREED * hole.curve.area() {
+        if has_front || (seen - area).abs() < AGREED * area {
             break;
         }
     }
