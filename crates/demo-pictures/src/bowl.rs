@@ -85,7 +85,14 @@ fn shell() -> Shell {
             ..Schedule::default()
         },
         feeds_coat: true,
-        draping: Draping { start: Some(START), closed_front: true, overlap: 10.0, stagger: 0.0, ..Draping::default() },
+        draping: Draping {
+            start: Some(START),
+            cell: Some(5.0),
+            closed_front: true,
+            overlap: 10.0,
+            stagger: 0.0,
+            ..Draping::default()
+        },
         ..Shell::default()
     }
 }

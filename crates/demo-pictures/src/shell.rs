@@ -9,7 +9,7 @@ pub fn shell() -> Shell {
     Shell {
         laminate: laminate(),
         feeds_coat: true,
-        draping: Draping { start: Some(START), ..Draping::default() },
+        draping: Draping { start: Some(START), cell: Some(5.0), ..Draping::default() },
         // The cowl narrows towards the fuselage: in one piece it would be held.
         release: Release { parting: Parting::BreadthLine, ..Release::default() },
         weights: weights(),

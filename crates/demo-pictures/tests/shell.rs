@@ -33,7 +33,7 @@ fn whole_plies(document: &Document) -> impl Iterator<Item = &Ply> {
 fn net(document: &Document, outside: &Outside, ply: &Ply) -> (Net, Cloth) {
     let [x, turn] = document.shell.draping.start.unwrap();
     let at = outside.at_station(x, turn).unwrap();
-    let net = Net::drape(outside, &outside.start(at, ply.warp_deg), document.shell.draping.cell).unwrap();
+    let net = Net::drape(outside, &outside.start(at, ply.warp_deg), document.shell.draping.cell.unwrap()).unwrap();
     (net, Cloth { locking_deg: ply.fabric.locking_deg, width: ply.fabric.roll_width })
 }
 
@@ -86,11 +86,11 @@ fn one_piece_does_not_go_over_the_bowl_and_four_slits_mend_it() {
         let (net, cloth) = net(&document, &outside, ply);
         let judgement = judge(&net, &cloth, outside.part_area());
         assert!(!judgement.one_piece() && judgement.greatest_deg.abs() > 52.0, "{judgement:?}");
-        let mended = mend(&outside, &net, &cloth, draping.overlap, &mut |_| true).unwrap();
+        let mended = mend(&outside, &net, (&cloth, outside.part_area()), draping.overlap, &mut |_| true).unwrap();
         assert_eq!(mended.cuts.len(), 4);
         assert!(mended.judgement.one_piece() && mended.judgement.greatest_deg.abs() < cloth.locking_deg);
     }
     let (_, cloth) = net(&document, &outside, whole_plies(&document).next().unwrap());
-    let found = search(&outside, &cloth, draping.cell, draping.overlap, &mut |_| true).unwrap();
+    let found = search(&outside, &cloth, draping.cell.unwrap(), draping.overlap, &mut |_| true).unwrap();
     assert!(!found.is_empty() && found.iter().all(|way| !way.judgement.one_piece()));
 }

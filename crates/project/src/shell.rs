@@ -52,8 +52,8 @@ pub struct Draping {
     /// Where the first yarns cross: station, and share of a turn from the crown to starboard (0.5 the keel, 0.75 port); `None` for
     /// the crown at the middle of the shell's length.
     pub start: Option<[f64; 2]>,
-    /// Side of the cells of the net.
-    pub cell: f64,
+    /// Side of the cells of the net; `None` for one that follows the form's size and curvature.
+    pub cell: Option<f64>,
     /// Cloth beyond the trim at the front and at the rear.
     pub allowance: [f64; 2],
     /// The shell is closed over the front: cloth goes around it.
@@ -72,7 +72,7 @@ impl Default for Draping {
     fn default() -> Self {
         Self {
             start: None,
-            cell: 5.0,
+            cell: None,
             allowance: [10.0, 10.0],
             closed_front: false,
             closed_rear: false,
@@ -103,7 +103,7 @@ impl Default for Release {
 }
 
 /// Where a shell or its mould is split in two.
-#[derive(Clone, Copy, Debug, Default, PartialEq, Eq)]
+#[derive(Clone, Copy, Debug, Default, PartialEq)]
 pub enum Parting {
     /// Nowhere: it is in one piece.
     #[default]
@@ -112,6 +112,8 @@ pub enum Parting {
     BreadthLine,
     /// In the centre plane, into two sides.
     CentrePlane,
+    /// Across at a station, into a front and a rear part.
+    Across(f64),
 }
 
 /// What the shell is weighed against.

@@ -64,7 +64,7 @@ fn slits_cure_half_a_sphere_and_the_cloth_laid_anew_proves_it() {
     let surface = half_sphere();
     let net = draped(&surface, 5.0);
     let cloth = Cloth { locking_deg: 40.0, ..TWILL };
-    let mended = mend(&surface, &net, &cloth, 10.0, &mut |_| true).unwrap();
+    let mended = mend(&surface, &net, (&cloth, HALF), 10.0, &mut |_| true).unwrap();
     assert!(!judge(&net, &cloth, HALF).one_piece());
     assert!(mended.judgement.one_piece(), "{:?} {:?}", mended.judgement, mended.cuts);
     assert_eq!(mended.cuts.len(), 4, "one for each quarter");
@@ -77,7 +77,7 @@ fn slits_cure_half_a_sphere_and_the_cloth_laid_anew_proves_it() {
     let twice = mended.judgement.covered - HALF;
     let most: f64 = mended.cuts.iter().map(|c| c.length * 20.0).sum();
     assert!(twice > 0.0 && twice < most, "{twice} of {most}");
-    assert_eq!(mend(&surface, &net, &cloth, 10.0, &mut |_| false), None);
+    assert_eq!(mend(&surface, &net, (&cloth, HALF), 10.0, &mut |_| false), None);
     let flat = pattern(&mended, &cloth, &[]);
     assert_eq!((flat.outlines.len(), flat.slits.len()), (1, 4));
 }
@@ -113,12 +113,12 @@ fn the_pattern_of_a_cylinder_is_a_rectangle_even_where_the_cut_runs_along_the_ne
     let at = outside.at_station(100.0, 0.0).unwrap();
     let seamed = outside.clone().with_seam(outside.seam_opposite(at, 15.0));
     let expected = 220.0 * (TAU * 50.0 + 30.0);
-    // On the bias some cloth is lost at the edges: 319 mm² of 75 715 were seen at 30 degrees. Why so much is not known yet.
-    for (degrees, within) in [(0.0, 1e-3), (90.0, 1e-3), (30.0, 1e-2), (45.0, 1e-2)] {
+    // On the bias the corners are built from places well outside the cut, so the net has to go on far enough.
+    for degrees in [0.0, 10.0, 30.0, 45.0, 67.0, 90.0, 120.0] {
         let net = Net::drape(&seamed, &seamed.start(at, degrees), 5.0).unwrap();
         let flat = pattern(&Mended::uncut(net, &TWILL), &TWILL, &[]);
         assert_eq!(flat.outlines.len(), 1, "{degrees}");
-        assert!((flat.area / expected - 1.0).abs() < within, "{degrees}: {} against {expected}", flat.area);
+        assert!((flat.area / expected - 1.0).abs() < 1e-3, "{degrees}: {} against {expected}", flat.area);
     }
 }
 

@@ -69,11 +69,16 @@ impl Draughtsman<'_> {
 
     fn part(&self) -> Part {
         let number = self.ply.ply.ply.map_or(1, |k| k + 1);
+        let (id, short) = match self.ply.ply.half {
+            None => (format!("cloth-{number}"), format!("C{number}")),
+            Some(half) if half.first => (format!("cloth-{number}-a"), format!("C{number}a")),
+            Some(_) => (format!("cloth-{number}-b"), format!("C{number}b")),
+        };
         let pattern = &self.ply.pattern;
         let template = CardTemplate {
-            id: format!("cloth-{number}"),
-            title: format!("Cloth, ply {number}"),
-            short: format!("C{number}"),
+            id,
+            title: format!("Cloth, ply {}", self.ply.ply.name()),
+            short,
             contours: pattern.outlines.iter().map(|o| self.outline(o)).collect(),
             marks: self.marks(),
             head: vec![self.fabric(), self.start()],
@@ -109,8 +114,8 @@ impl Draughtsman<'_> {
     fn start(&self) -> String {
         format!(
             "cross at station {}, warp {:.0}° from the way forward",
-            lay_of(self.plan.start),
-            self.ply.ply.warp_deg + 0.0
+            lay_of(self.ply.start),
+            self.ply.ply.lies_at() + 0.0
         )
     }
 

@@ -50,6 +50,9 @@ impl PartingMarks {
 
     /// The line as it is seen from the side, on the centre template.
     pub(super) fn on_centre(&self, holds: impl Fn(Point) -> bool) -> Vec<Mark> {
+        if let Parting::Across(_) = self.parting {
+            return self.across_centre();
+        }
         // In the centre plane the card's own edges are the line.
         let Some(line) = self.lines.first().filter(|_| self.parting == Parting::BreadthLine) else { return Vec::new() };
         let seen: Vec<Option<Point>> = line.iter().map(|p| [p[0], p[2]]).map(|p| holds(p).then_some(p)).collect();
@@ -57,8 +60,22 @@ impl PartingMarks {
         runs.filter(|run| run.len() > 1).map(mark).collect()
     }
 
+    /// Ticks inward from crown and keel, where a line across passes them.
+    fn across_centre(&self) -> Vec<Mark> {
+        let line = self.lines.iter().flatten().map(|p| [p[0], p[2]]);
+        let crown = line.clone().max_by(|a, b| a[1].total_cmp(&b[1]));
+        let keel = line.min_by(|a, b| a[1].total_cmp(&b[1]));
+        let tick = |[x, z]: Point, inward: f64| mark(vec![[x, z], [x, z + inward * TICK]]);
+        crown.map(|p| tick(p, -1.0)).into_iter().chain(keel.map(|p| tick(p, 1.0))).collect()
+    }
+
     /// Ticks on a card along a height, where the line crosses it: along its edge, as it is seen from above.
     pub(super) fn on_height(&self, height: f64, starboard: bool) -> Vec<Mark> {
+        if let Parting::Across(_) = self.parting {
+            let place = self.lines.iter().find_map(|line| crossing(line, 2, height));
+            let sided = place.map(|[x, y, _]| [x, if starboard { y.abs() } else { -y.abs() }]);
+            return sided.map(|[x, y]| mark(vec![[x, y], [x, y - TICK.copysign(y)]])).into_iter().collect();
+        }
         if self.parting != Parting::BreadthLine {
             return Vec::new();
         }
@@ -73,6 +90,7 @@ impl PartingMarks {
             Parting::Whole => None,
             Parting::BreadthLine => Some("the shell is parted along the joint line, here as seen from the side".into()),
             Parting::CentrePlane => Some("the shell is parted in the plane of this template".into()),
+            Parting::Across(station) => Some(format!("the shell is parted across at station {station:.1} mm")),
         }
     }
 }
@@ -116,5 +134,20 @@ mod tests {
         assert_eq!(marks.on_height(5.0, true)[0].points, [[25.0, 40.0], [25.0, 40.0 - TICK]]);
         assert_eq!(marks.on_height(5.0, false)[0].points, [[25.0, -40.0], [25.0, -40.0 + TICK]]);
         assert!(marks.on_height(25.0, true).is_empty());
+    }
+
+    /// A ring of breadth 80 and height 40 mm at station 30.
+    #[test]
+    fn a_line_across_is_ticked_at_crown_and_keel_and_on_cards_along_a_height() {
+        let ring =
+            vec![[30.0, 0.0, 20.0], [30.0, 40.0, 0.0], [30.0, 0.0, -20.0], [30.0, -40.0, 0.0], [30.0, 0.0, 20.0]];
+        let marks = PartingMarks { parting: Parting::Across(30.0), lines: vec![ring] };
+        let centre = marks.on_centre(|_| true);
+        assert_eq!(centre[0].points, [[30.0, 20.0], [30.0, 20.0 - TICK]]);
+        assert_eq!(centre[1].points, [[30.0, -20.0], [30.0, -20.0 + TICK]]);
+        assert_eq!(marks.on_height(10.0, true)[0].points, [[30.0, 20.0], [30.0, 20.0 - TICK]]);
+        assert_eq!(marks.on_height(10.0, false)[0].points, [[30.0, -20.0], [30.0, -20.0 + TICK]]);
+        assert!(marks.on_height(25.0, true).is_empty());
+        assert!(marks.note().is_some_and(|note| note.contains("30.0 mm")));
     }
 }

@@ -9,6 +9,7 @@
 //! ```
 
 mod findings;
+mod halves;
 mod heat;
 mod place;
 mod plan;
@@ -22,7 +23,9 @@ pub use findings::findings;
 pub use heat::{HeatCell, Level, flat_heat, heat, heat_colour, yarns};
 pub use place::{PlaceOnForm, Side};
 pub use plan::{ClothPlan, NamedNotch, PlyPlan, Slit, cloth_plan};
-pub use ply::{Draped, PlyToLay, WrinkleOnForm, drape_ply, lay_of, plies_to_lay, resolved_start, start_at};
+pub use ply::{
+    Draped, Half, PlyToLay, WrinkleOnForm, drape_ply, lay_of, plies_to_lay, resolved_start, start_at, start_of,
+};
 pub use proposals::{Proposal, proposals};
 pub use roll::{Laid, RollPlan, roll_plans};
 pub use sheet::{WrappedSheet, wrapped_sheet};

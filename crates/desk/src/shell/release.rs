@@ -68,8 +68,6 @@ pub struct Better {
     pub undercut: f64,
 }
 
-/// Side of the cells that the surface is read in, mm.
-const CELL: f64 = 6.0;
 /// Another way is worth telling where it leaves less than this share of the undercut.
 const WORTH: f64 = 0.8;
 
@@ -91,6 +89,7 @@ pub fn parting_of(chosen: project::shell::Parting) -> Option<Parting> {
         project::shell::Parting::Whole => None,
         project::shell::Parting::BreadthLine => Some(Parting::Breadth),
         project::shell::Parting::CentrePlane => Some(Parting::CentrePlane),
+        project::shell::Parting::Across(station) => Some(Parting::Across(station)),
     }
 }
 
@@ -108,7 +107,7 @@ pub fn release(source: &Source, progress: &mut dyn FnMut(f32) -> bool) -> Result
         return Ok(None);
     }
     let skin = source.skin()?;
-    let survey = Survey::new(skin.loft(), taken_off(source)?, &source.cover(), CELL);
+    let survey = Survey::fitting(skin.loft(), taken_off(source)?, &source.cover());
     if !progress(0.4) {
         return Ok(None);
     }
@@ -150,7 +149,7 @@ pub fn joints(source: &Source, progress: &mut dyn FnMut(f32) -> bool) -> Result<
     if !progress(0.0) {
         return Ok(None);
     }
-    let survey = Survey::new(source.skin()?.loft(), taken_off(source)?, &source.cover(), CELL);
+    let survey = Survey::fitting(source.skin()?.loft(), taken_off(source)?, &source.cover());
     if !progress(0.3) {
         return Ok(None);
     }
@@ -162,7 +161,7 @@ pub fn joints(source: &Source, progress: &mut dyn FnMut(f32) -> bool) -> Result<
 pub fn parting_lines(document: &Document, skin: &FinishedSkin) -> Vec<Vec<Vector>> {
     let Some(parting) = parting_of(document.shell.release.parting) else { return Vec::new() };
     let off = PlugSurface::of(skin, &document.build).taken_off();
-    Survey::new(skin.loft(), off, &super::cover(document), CELL).joint_lines(parting)
+    Survey::fitting(skin.loft(), off, &super::cover(document)).joint_lines(parting)
 }
 
 fn taken_off(source: &Source) -> Result<f64, NotLofted> {

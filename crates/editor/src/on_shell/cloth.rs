@@ -33,7 +33,7 @@ type Draped = Result<(Arc<ClothSurface>, Arc<Lies>), String>;
 /// All plies.
 type All = (SurfaceSource, Draping, Vec<PlyToLay>, Vec<f64>);
 /// What a search reads; where cloth starts and how it is turned is what it seeks.
-type Sought = (SurfaceSource, Fabric, [f64; 2]);
+type Sought = (SurfaceSource, Fabric, Option<f64>, f64);
 
 /// The plan, with every ply ready to be drawn.
 #[derive(Debug)]
@@ -310,14 +310,14 @@ impl Now {
     fn of(app: &App) -> Option<Self> {
         let (document, form) = (app.desk.document(), app.view.form);
         let source = SurfaceSource::of(document, form, app.derived.lofted()?).filter(SurfaceSource::has_surface)?;
-        let (plies, draping) = (plies_to_lay(document), document.shell.draping);
+        let (plies, draping) = (plies_to_lay(document, source.halves()), document.shell.draping);
         let all = (source.clone(), draping, plies.clone(), app.form().stations.clone());
         Some(Self { source, plies, all })
     }
 
     fn sought(&self) -> Option<Sought> {
         let draping = self.all.1;
-        Some((self.source.clone(), self.plies.first()?.fabric.clone(), [draping.cell, draping.overlap]))
+        Some((self.source.clone(), self.plies.first()?.fabric.clone(), draping.cell, draping.overlap))
     }
 }
 

@@ -19,7 +19,7 @@ use std::sync::Arc;
 pub(crate) fn run(arguments: &Asked) -> Result<ExitCode, Failure> {
     let (mut document, index) = open_at(&arguments.source)?;
     if let Some(cell) = arguments.cell {
-        let draping = Draping { cell, ..document.shell.draping };
+        let draping = Draping { cell: Some(cell), ..document.shell.draping };
         document.shell = Arc::new(Shell { draping, ..(*document.shell).clone() });
     }
     let form = &document.in_force().forms[index].clone();
@@ -75,6 +75,7 @@ fn report(name: &str, surface: &ClothSurface, plan: &ClothPlan) -> Value {
         "start": {
             "station_mm": plan.start[0], "turn": plan.start[1], "at_mm": plan.start_place,
         },
+        "cell_mm": plan.cell.0, "cell_set": plan.cell.1, "halves": plan.halves.map(|parting| parting.labels().0),
         "assumed_ply": plan.assumed,
         "plies": plan.plies.iter().map(ply).collect::<Vec<_>>(),
         "rolls": plan.rolls.iter().map(|roll| rolled(plan, roll)).collect::<Vec<_>>(),
@@ -85,8 +86,8 @@ fn report(name: &str, surface: &ClothSurface, plan: &ClothPlan) -> Value {
 fn ply(ply: &PlyPlan) -> Value {
     let fabric = &ply.ply.fabric;
     json!({
-        "number": ply.ply.ply.map(|k| k + 1), "fabric": fabric.name, "areal_weight_g_m2": fabric.areal_weight,
-        "warp_deg": ply.ply.warp_deg, "locking_deg": fabric.locking_deg,
+        "number": ply.ply.ply.map(|k| k + 1), "half": ply.ply.half.map(|half| half.name()), "fabric": fabric.name, "areal_weight_g_m2": fabric.areal_weight,
+        "warp_deg": ply.ply.lies_at(), "locking_deg": fabric.locking_deg,
         "one_piece": ply.one_piece(), "lies_down": ply.lies_down(), "crowding": ply.crowding(),
         "uncut": judgement(&ply.draped.judgement),
         "with_slits": ply.mended.as_ref().map(|mended| judgement(&mended.judgement)),
@@ -132,6 +133,15 @@ fn in_words(name: &str, surface: &ClothSurface, plan: &ClothPlan) {
         1e-6 * surface.part_area
     ));
     say(&format!("all plies start with a cross at station {}", lay_of(plan.start)));
+    let (cell, set) = plan.cell;
+    let why = if set { "as set" } else { "after the form's size and curvature" };
+    say(&format!("net of cells of {cell:.3} mm, {why}"));
+    if let Some(parting) = plan.halves {
+        let (line, _) = parting.labels();
+        say(&format!(
+            "The form is closed at both ends, and no one piece laid from one start goes round it. It is laid in two halves that meet {line}."
+        ));
+    }
     if plan.assumed {
         say(
             "The laminate has no ply that covers the whole shell yet: one of the usual cloth, warp fore and aft, is taken for granted here.",
@@ -147,6 +157,7 @@ fn in_words(name: &str, surface: &ClothSurface, plan: &ClothPlan) {
 }
 
 fn ply_in_words(ply: &PlyPlan) {
+    let piece = if ply.ply.half.is_some() { "one piece on this half" } else { "one piece" };
     say(&ply.ply.label());
     let locking = ply.ply.fabric.locking_deg;
     let uncut = &ply.draped.judgement;
@@ -160,10 +171,10 @@ fn ply_in_words(ply: &PlyPlan) {
     say(&format!("  {}", greatest(uncut)));
     if ply.one_piece() {
         let watched = 100.0 * uncut.watched / uncut.covered.max(f64::MIN_POSITIVE);
-        say(&format!("  one piece does it; {watched:.1} % of it comes within a fifth of its locking angle"));
+        say(&format!("  {piece} does it; {watched:.1} % of it comes within a fifth of its locking angle"));
     } else {
         say(&format!(
-            "  one piece does not do it: {:.1} cm2 past the locking angle, {:.1} cm2 not reached",
+            "  {piece} does not do it: {:.1} cm2 past the locking angle, {:.1} cm2 not reached",
             0.01 * uncut.locked,
             0.01 * uncut.missed
         ));
@@ -214,9 +225,9 @@ fn slit_in_words(slit: &Slit) -> String {
 }
 
 fn roll_in_words(plan: &ClothPlan, roll: &RollPlan) {
-    let number = |index: usize| plan.plies.get(index).and_then(|ply| ply.ply.ply).map_or(1, |k| k + 1);
+    let name = |index: usize| plan.plies.get(index).map_or_else(String::new, |ply| ply.ply.name());
     say(&format!(
-        "{}: cut {:.0} mm off a roll {:.0} mm wide for {} of its plies; {:.0} % is left over",
+        "{}: cut {:.0} mm off a roll {:.0} mm wide for {} of its patterns; {:.0} % is left over",
         roll.fabric.name,
         roll.length.ceil(),
         roll.fabric.roll_width,
@@ -224,7 +235,7 @@ fn roll_in_words(plan: &ClothPlan, roll: &RollPlan) {
         100.0 * roll.waste()
     ));
     for index in &roll.too_wide {
-        say(&format!("  ply {} is wider than the roll: join two breadths, or turn its warp", number(*index)));
+        say(&format!("  ply {} is wider than the roll: join two breadths, or turn its warp", name(*index)));
     }
 }
 

@@ -3,7 +3,7 @@
 use super::{check_coat, check_count, check_mm, check_name, check_range};
 use crate::edit::Refused;
 use crate::laminate::{Extent, Film, LaminateError, Ply, Resin, Schedule, Span};
-use crate::shell::{AirRatio, BallastPlace, Draping, Release, Shell, Weighed, Weights};
+use crate::shell::{AirRatio, BallastPlace, Draping, Parting, Release, Shell, Weighed, Weights};
 
 /// A laminate has at most this many plies.
 pub const MAX_PLIES: usize = 50;
@@ -98,7 +98,7 @@ pub fn check_draping(draping: &Draping) -> Result<(), Refused> {
         check_mm("The station of the start point", station)?;
         check_range("The turn of the start point", turn, 0.0, 1.0)?;
     }
-    check_range("The cell of the net", draping.cell, 0.5, 50.0)?;
+    draping.cell.map_or(Ok(()), |cell| check_range("The cell of the net", cell, 0.5, 50.0))?;
     for allowance in draping.allowance {
         check_range("The trim allowance", allowance, 0.0, 500.0)?;
     }
@@ -116,6 +116,9 @@ pub fn check_release(release: &Release) -> Result<(), Refused> {
         if way.iter().map(|part| part * part).sum::<f64>() < 1e-12 {
             return Err(Refused::new("The way off has no direction.", "Give one, such as -1, 0, 0 for ahead."));
         }
+    }
+    if let Parting::Across(station) = release.parting {
+        check_mm("The station of the joint", station)?;
     }
     check_range("The least draft in degrees", release.draft_deg, 0.0, 45.0)?;
     check_range("What the shell may be sprung by", release.spring, 0.0, 50.0)

@@ -101,7 +101,7 @@ fn schedule() -> impl Strategy<Value = Schedule> {
 fn draping() -> impl Strategy<Value = Draping> {
     let start = option::of([-300.0..600.0, 0.0..1.0]);
     let edges = (0.0..200.0, 0.0..500.0, [0.0..80.0, 0.0..80.0]);
-    (start, 0.5..50.0, edges, [any::<bool>(), any::<bool>(), any::<bool>()]).prop_map(
+    (start, option::of(0.5..50.0), edges, [any::<bool>(), any::<bool>(), any::<bool>()]).prop_map(
         |(start, cell, (overlap, stagger, allowance), [closed_front, closed_rear, slits])| Draping {
             start,
             cell,
@@ -117,7 +117,8 @@ fn draping() -> impl Strategy<Value = Draping> {
 
 fn release() -> impl Strategy<Value = Release> {
     let way = option::of([0.01..1.0, -1.0..1.0, -1.0..1.0]);
-    let parting = prop_oneof![Just(Parting::Whole), Just(Parting::BreadthLine), Just(Parting::CentrePlane)];
+    let across = (-500.0..2000.0).prop_map(Parting::Across);
+    let parting = prop_oneof![Just(Parting::Whole), Just(Parting::BreadthLine), Just(Parting::CentrePlane), across];
     (way, 0.0..45.0, 0.0..10.0, parting).prop_map(|(way, draft_deg, spring, parting)| Release {
         way,
         draft_deg,
@@ -196,7 +197,7 @@ fn spoil(shell: &mut Shell, which: usize, number: f64) {
         (8, _) => laminate.paint.areal_mass = Span { low: number, likely: number, high: number },
         (9, _) => laminate.soak.high = number,
         (10, _) => shell.draping.start = Some([number, 0.5]),
-        (11, _) => shell.draping.cell = number,
+        (11, _) => shell.draping.cell = Some(number),
         (12, _) => shell.release.way = Some([number, 0.0, 0.0]),
         (13, _) => shell.weights.screw = Span { low: 0.0, likely: number, high: number },
         (14, _) => shell.weights.wanted = Some(number),
@@ -349,7 +350,7 @@ fn a_refused_laminate_says_what_and_how_much() {
 
 #[test]
 fn other_parts_of_a_refused_shell_are_named() {
-    assert!(refused(|s| s.draping.cell = 0.1).reason.contains("cell"));
+    assert!(refused(|s| s.draping.cell = Some(0.1)).reason.contains("cell"));
     assert!(refused(|s| s.draping.start = Some([0.0, 1.5])).reason.contains("turn"));
     assert!(refused(|s| s.release.way = Some([0.0; 3])).reason.contains("no direction"));
     assert!(refused(|s| s.release.draft_deg = 60.0).reason.contains("draft"));

@@ -43,25 +43,51 @@ impl Judgement {
         self.locked == 0.0 && self.missed == 0.0
     }
 
+    /// What two parts of a cloth say together.
+    #[must_use]
+    pub fn with(&self, other: &Self) -> Self {
+        let greatest = if other.greatest_deg.abs() > self.greatest_deg.abs() { other } else { self };
+        let squares = |j: &Self| j.rms_deg * j.rms_deg * j.covered;
+        let covered = self.covered + other.covered;
+        let mut wrinkles = [self.wrinkles.clone(), other.wrinkles.clone()].concat();
+        wrinkles.sort_by(|a, b| b.area.total_cmp(&a.area));
+        Self {
+            greatest_deg: greatest.greatest_deg,
+            greatest_at: greatest.greatest_at,
+            rms_deg: ((squares(self) + squares(other)) / covered.max(f64::MIN_POSITIVE)).sqrt(),
+            covered,
+            locked: self.locked + other.locked,
+            watched: self.watched + other.watched,
+            missed: self.missed + other.missed,
+            wrinkles,
+        }
+    }
+
     /// Share of the part past the locking angle.
     pub fn locked_share(&self) -> f64 {
         self.locked / (self.covered + self.missed).max(f64::MIN_POSITIVE)
     }
 }
 
-/// A net short of the part's area by less than this share has reached all of it, unless cells are missing: cells are flat and their
-/// edges chords.
+/// A net short of the part's area by less than this share has reached all of it, unless cells are missing.
 const SHORT: f64 = 0.01;
 
 /// Judges a net that should cover a part of that area, mm².
 pub fn judge(net: &Net, cloth: &Cloth, part_area: f64) -> Judgement {
     let mut out = judged(net.cells(), net.missed(), net.cell(), cloth);
-    let short = part_area - out.covered;
-    // Beyond the first cells that are missing there may be more, which no node tells of.
-    if short > SHORT * part_area || out.missed > 0.0 {
-        out.missed = out.missed.max(short);
-    }
+    out.fall_short(net.cells(), net.cell(), part_area);
     out
+}
+
+impl Judgement {
+    /// Takes in what a net is short of the part's area. Beyond the first cells that are missing there may be more, of which no node tells.
+    pub(super) fn fall_short(&mut self, cells: impl Iterator<Item = Cell>, side: f64, part_area: f64) {
+        let area = |c: Cell| side * side * c.on_part * c.shear_deg.to_radians().cos() * c.arched;
+        let short = part_area - cells.map(area).sum::<f64>();
+        if short > SHORT * part_area || (self.missed > 0.0 && short > 0.0) {
+            self.missed = self.missed.max(short);
+        }
+    }
 }
 
 /// Judges cells, with the number of cells that are missing.

@@ -48,8 +48,8 @@ pub fn staggered_seam(outside: &Outside, at: At, number: usize, stagger: f64, ov
     outside.seam_opposite(at, overlap).map(|seam| moved(outside, at, seam, steps(number) * stagger))
 }
 
-/// 0, +1, -1, +2, -2 and so on.
-fn steps(number: usize) -> f64 {
+/// By how many staggers the edges of the ply of that number, from 0, lie aside: 0, +1, -1, +2, -2 and so on.
+pub fn steps(number: usize) -> f64 {
     number.div_ceil(2) as f64 * if number % 2 == 1 { 1.0 } else { -1.0 }
 }
 

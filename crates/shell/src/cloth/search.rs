@@ -1,13 +1,14 @@
 //! The best place to begin and the best way to turn the cloth, by search.
 //!
-//! Starts stand on the centre plane, on the crown and on the keel, over the length of the form, and at closed ends; the warp turns from
-//! fore and aft to athwart. All are tried with large cells, then the surroundings of the best ones, closer and closer; at the end
+//! Starts stand on the centre plane, on the crown and on the keel, over the length of the form, and at closed ends; of a half of a form
+//! in its middle and beside that. The warp turns from fore and aft to athwart. All are tried with large cells, then the surroundings of the best ones, closer and closer; at the end
 //! the best ones with the cells that were asked for.
 
 use super::judge::judge;
 use super::slits::{Mended, mend};
 use super::{Cloth, Judgement};
 use crate::drape::{At, Net, Outside, Seam, Start};
+use crate::release::Parting;
 
 /// A way of laying the cloth, and what comes of it.
 #[derive(Clone, Debug, PartialEq)]
@@ -102,10 +103,19 @@ fn sort(all: &mut [Found]) {
     all.sort_by(|a, b| a.cost().total_cmp(&b.cost()));
 }
 
-/// Starts on crown and keel, and beside closed ends.
+/// Starts on crown and keel, and beside closed ends; for a half those in its middle.
 fn starts(outside: &Outside) -> Vec<At> {
     let [low, high] = outside.ends();
     let along = (1..STATIONS).map(|k| low + (high - low) * f64::from(k) / f64::from(STATIONS));
+    if let Some(half) = outside.portion() {
+        let [s, v] = outside.natural_start();
+        let beside = match half.parting {
+            Parting::CentrePlane => vec![v, v - 0.3 * outside.keel() / 2.0, v + 0.3 * outside.keel() / 2.0],
+            Parting::Breadth => vec![v],
+            Parting::Across(_) => return vec![[s, v]],
+        };
+        return along.flat_map(|s| beside.iter().map(move |v| [s, *v])).collect();
+    }
     let mut out: Vec<At> = along.flat_map(|s| [[s, 0.0], [s, outside.keel()]]).collect();
     let beside = [[low + 1e-6, 0.0], [high - 1e-6, 0.0]];
     out.extend(beside.into_iter().filter(|at| outside.seam_opposite(*at, 0.0).is_none()));
@@ -137,13 +147,16 @@ pub fn cure(
 ) -> Option<(Found, Mended)> {
     let [low, high] = outside.ends();
     let part_area = outside.part_area();
-    let plain =
-        [0.0, outside.keel()].map(|v| lay(outside, cloth, [part_area, cell, overlap], [0.5 * (low + high), v], 0.0));
+    let plain = match outside.portion() {
+        None => vec![[0.5 * (low + high), 0.0], [0.5 * (low + high), outside.keel()]],
+        Some(_) => vec![outside.natural_start()],
+    };
+    let plain = plain.into_iter().map(|at| lay(outside, cloth, [part_area, cell, overlap], at, 0.0));
     let mut best: Option<(Found, Mended)> = None;
-    for (k, way) in found.iter().cloned().chain(plain.into_iter().flatten()).enumerate() {
+    for (k, way) in found.iter().cloned().chain(plain.flatten()).enumerate() {
         let seamed = way.seamed(outside);
         let Ok(net) = Net::drape(&seamed, &way.start(&seamed), cell) else { continue };
-        let mended = mend(&seamed, &net, cloth, overlap, &mut |_| go_on(k))?;
+        let mended = mend(&seamed, &net, (cloth, part_area), overlap, &mut |_| go_on(k))?;
         let against = |m: &Mended| (m.judgement.locked + m.judgement.missed, m.cuts.len());
         if best.as_ref().is_none_or(|(_, b)| against(&mended) < against(b)) {
             best = Some((way, mended));

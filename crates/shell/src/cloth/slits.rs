@@ -135,7 +135,7 @@ impl Mended {
     /// A cloth without slits.
     pub fn uncut(net: Net, cloth: &Cloth) -> Self {
         let mut mended = Self::laid(net, Judgement::default());
-        mended.judge(cloth);
+        mended.judge(cloth, 0.0);
         mended
     }
 
@@ -150,20 +150,24 @@ impl Mended {
         self.pieces.iter().flat_map(Piece::cells)
     }
 
-    fn judge(&mut self, cloth: &Cloth) {
+    /// Judges what lies, that should cover a part of that area, mm².
+    fn judge(&mut self, cloth: &Cloth, part_area: f64) {
         let side = self.pieces[0].net.cell();
         let missing = self.pieces.iter().map(Piece::missed).sum();
-        self.judgement = judged(self.cells(), missing, side, cloth);
+        let mut judgement = judged(self.cells(), missing, side, cloth);
+        // Edges that lie over one another are counted twice, so this finds what is missed only where it is more than they are.
+        judgement.fall_short(self.cells(), side, part_area);
+        self.judgement = judgement;
     }
 }
 
 /// Slits a net where its cloth locks: the fewest that a search finds, each as short as may be. Every quarter of the net is mended by
 /// itself: by one slit if one will do, else by the one that helps most, and so on. The judgement of what comes out says whether
-/// it is cured. `None` if `go_on` says so, which is told how many slits there are.
+/// it is cured, all of a part of that area, mm², reached as well. `None` if `go_on` says so, which is told how many slits there are.
 pub fn mend(
     surface: &impl Surface,
     net: &Net,
-    cloth: &Cloth,
+    (cloth, part_area): (&Cloth, f64),
     overlap: f64,
     go_on: &mut dyn FnMut(usize) -> bool,
 ) -> Option<Mended> {
@@ -191,7 +195,7 @@ pub fn mend(
         mended.pieces.push(Piece { offset, ..trial.piece });
         quarters.push(Quarter { piece: mended.pieces.len() - 1, way: quarter.way });
     }
-    mended.judge(cloth);
+    mended.judge(cloth, part_area);
     Some(mended)
 }
 
@@ -280,19 +284,19 @@ fn laid_anew(surface: &impl Surface, net: &Net, way: Number, corner: Number, alo
     let mut across: Vec<Node> = (1..).map_while(|n| net.node(towards(1 - along, n)).copied()).collect();
     // Outside the cut line it runs on straight, so that what is laid anew is not short of it there.
     if let [.., a, b] = across[..] {
-        across.extend(crate::drape::straight(surface, b.at, sub(b.p, a.p), net.cell()));
+        across.extend(crate::drape::straight(surface, b.at, sub(b.p, a.p), net.cell(), net.reach()));
     }
     let (first, old) = (across.first()?, net.node(towards(along, 1))?);
     let (yarn, old) = (sub(first.p, tip.p), sub(old.p, tip.p));
     let square = cross(tip.normal(), yarn);
     let square = if dot(square, old) < 0.0 { form::space::times(square, -1.0) } else { square };
-    let new = crate::drape::straight(surface, tip.at, square, net.cell());
+    let new = crate::drape::straight(surface, tip.at, square, net.cell(), net.reach());
     let length = new.iter().take_while(|n| n.margin.cloth <= 0.0).count() as i32;
     let mut arms: [Vec<Node>; 4] = Default::default();
     let side = |k: usize| if way[k] > 0 { k } else { k + 2 };
     arms[side(along)] = new;
     arms[side(1 - along)] = across;
-    Some((Net::between(surface, net.cell(), tip, &arms), length))
+    Some((Net::between(surface, (net.cell(), net.reach()), tip, &arms)?, length))
 }
 
 /// What is to be told of a slit.

@@ -10,8 +10,13 @@ use std::sync::Arc;
 
 /// How close polynomials are asked to follow curves along the body and across it, mm.
 const CLOSE: f64 = 5e-5;
-/// Radius of the cap round a pole in which parameters are polar and creases are not followed, mm.
+/// Radius of the cap round a pole in which parameters are polar and creases are not followed, for a form of the usual size, mm.
 const CAP: f64 = 20.0;
+/// How far past its cut line a net goes on at first, mm.
+const OVERRUN: f64 = 40.0;
+/// Sides of a square as large as the form between which those lengths are what they are; they are less and more in proportion for
+/// others, mm.
+const USUAL: [f64; 2] = [250.0, 1000.0];
 /// Normals of two bands that differ by less than this angle belong to one smooth surface.
 const SMOOTH: f64 = 1e-3;
 
@@ -42,10 +47,15 @@ pub(super) fn built(bands: &Bands<'_>, cover: &Cover) -> Option<Outside> {
         cover: *cover,
         off: 0.0,
         seam: None,
+        portion: None,
+        overrun: 0.0,
         first_lines: Arc::new(first_lines),
         second_lines: Arc::new(second_lines),
     };
-    outside.caps = caps(bands, &outside);
+    let side = outside.side();
+    let proportion = if side < USUAL[0] { side / USUAL[0] } else { (side / USUAL[1]).max(1.0) };
+    outside.overrun = OVERRUN * proportion;
+    outside.caps = caps(bands, &outside, CAP * proportion);
     outside.off = off(bands, &outside)?;
     Some(outside)
 }
@@ -125,7 +135,7 @@ fn angles(bands: &Bands<'_>) -> Vec<f64> {
 }
 
 /// Where polar caps begin: the first value by which all of the row lies a cap's radius from the pole, or else half way.
-fn caps(bands: &Bands<'_>, outside: &Outside) -> [f64; 2] {
+fn caps(bands: &Bands<'_>, outside: &Outside, radius: f64) -> [f64; 2] {
     let [low, high] = outside.ends();
     let pole = |end: usize| {
         let band = if end == 0 { 0 } else { bands.bands.len() - 1 };
@@ -139,7 +149,7 @@ fn caps(bands: &Bands<'_>, outside: &Outside) -> [f64; 2] {
     let from = |end: usize| {
         let (pole, other) = if end == 0 { (low, high) } else { (high, low) };
         let at = |k: u32| pole + 0.5 * (other - pole) * f64::from(k) / 100.0;
-        (1..=100).map(at).find(|s| far(pole, *s) >= CAP).unwrap_or_else(|| at(100))
+        (1..=100).map(at).find(|s| far(pole, *s) >= radius).unwrap_or_else(|| at(100))
     };
     [if pole(0) { from(0) } else { f64::NEG_INFINITY }, if pole(1) { from(1) } else { f64::INFINITY }]
 }

@@ -5,9 +5,6 @@ use super::patch::Read;
 use super::surface::{At, Jet, Margin, Surface};
 use form::space::{add, length, times};
 
-/// How far past its cut line the net goes on, mm.
-const OVERRUN: f64 = 40.0;
-
 impl Outside {
     /// Place and derivatives read from the patches, with straight continuation beyond `first` and `second`, the limits of a sheet.
     #[inline]
@@ -90,7 +87,17 @@ impl Outside {
         turns * 2.0 * self.runs + if port { 2.0 * self.runs - v } else { v }
     }
 
-    pub(super) fn end_margin(&self, [s, _]: At, jet: &Jet) -> Margin {
+    /// Change of the clock angle by the second parameter, half turns.
+    pub(super) fn pace(&self, v: f64) -> f64 {
+        let (v, _) = self.wound(v);
+        let v = if v > self.runs { 2.0 * self.runs - v } else { v };
+        let k = (v as usize).min(self.angles.len() - 2);
+        self.angles[k + 1] - self.angles[k]
+    }
+
+    /// How far out a place lies past the ends and the line of a half, without a seam.
+    pub(super) fn end_margin(&self, at: At, jet: &Jet) -> Margin {
+        let s = at[0];
         let [low, high] = self.ends();
         let speed = length(jet.by[0]);
         let mut out = Margin { part: f64::NEG_INFINITY, cloth: f64::NEG_INFINITY };
@@ -108,6 +115,9 @@ impl Outside {
         match self.cover.rear {
             End::Open(allowance) if self.caps[1] > high => beyond((s - high) * speed, allowance),
             End::Open(_) | End::Closed => (),
+        }
+        if let Some(portion) = &self.portion {
+            beyond(portion.beyond(self, at, jet), portion.overlap);
         }
         out
     }
@@ -192,7 +202,12 @@ impl Surface for Outside {
     }
 
     fn overrun(&self) -> f64 {
-        OVERRUN
+        self.overrun
+    }
+
+    fn most_overrun(&self) -> f64 {
+        let is_tube = self.caps.iter().all(|cap| cap.is_infinite());
+        if is_tube && self.portion.is_none() { f64::INFINITY } else { self.overrun }
     }
 }
 

@@ -12,7 +12,7 @@
 //!
 //! At a crease the way is what it would be on the two sheets unfolded: its direction turns with the normal.
 
-use super::surface::{At, Jet, Surface, solve};
+use super::surface::{At, Jet, Surface, jet_at, solve};
 use form::space::{Vector, add, cross, dot, length, sub, times};
 
 /// The end of a yarn.
@@ -27,6 +27,8 @@ pub(crate) struct YarnEnd {
 
 /// A link's length is kept to this, mm.
 pub(crate) const CLOSE: f64 = 1e-10;
+/// Normals that differ by less belong to one smooth surface.
+const SMOOTH: f64 = 1e-6;
 const MOST_STEPS: usize = 30;
 /// A yarn that leaves a sheet before this share of a link stands on its edge.
 const ALONG: f64 = 1e-9;
@@ -55,6 +57,8 @@ impl YarnEnd {
             match surface.leaves(here.sheet, here.at, there.at) {
                 // It runs along the edge between two sheets, and each hands it to the other: by rounding it oversteps either.
                 Some((share, sheet)) if share < ALONG && before == Some(sheet) => return Some(there.held(surface)),
+                // Where it runs all but along a smooth edge, the place of crossing cannot be told, nor does it matter.
+                Some(_) if there.is_true(surface) => return Some(there.held(surface)),
                 Some((_, sheet)) => {
                     before = Some(here.sheet);
                     here = here.on_crease(surface, &there, sheet)?;
@@ -63,6 +67,12 @@ impl YarnEnd {
             }
         }
         None
+    }
+
+    /// Whether the sheet that holds its parameters has it at the same place, with the same normal.
+    fn is_true(&self, surface: &impl Surface) -> bool {
+        let own = jet_at(surface, self.at);
+        length(sub(own.p, self.jet.p)) <= CLOSE && length(sub(own.normal(), self.jet.normal())) <= SMOOTH
     }
 
     /// On the sheet that holds its place.

@@ -46,9 +46,13 @@ pub type Number = [i32; 2];
 #[derive(Clone, Debug, Default, PartialEq)]
 pub struct Net {
     cell: f64,
+    /// How far past the cut line it went on, mm.
+    reach: f64,
     first: Number,
     size: [usize; 2],
     nodes: Vec<Option<Node>>,
+    /// Places that no node can have, however far the net goes on: links do not meet there, or it builds on such a place.
+    shut: Vec<bool>,
 }
 
 /// Why there is no net.
@@ -62,10 +66,17 @@ pub enum DrapeError {
         "the cloth cannot start there: move the start onto the form, or turn the warp so that it lies along the surface"
     )]
     Start,
+    /// More crossings than can be kept.
+    #[error("cells of {0} mm are too fine for a form of this size; give it larger ones, or leave the cell to the form")]
+    TooFine(f64),
 }
 
 /// Most links of a yarn to one side.
 const MOST_LINKS: usize = 2000;
+/// Most places of a net.
+const MOST_PLACES: usize = 3_000_000;
+/// How often the net goes on twice as far past its cut line, where it has left out cloth for want of that.
+const MOST_REACHES: u32 = 5;
 const MOST_STEPS: usize = 16;
 
 impl Net {
@@ -74,8 +85,11 @@ impl Net {
     /// Nodes of which the surface does not let two links meet, or that lie out of reach, are not there, nor are those that
     /// would build on them.
     ///
+    /// A corner of the cloth that lies on the bias can only be built from places outside the cut line. So the net goes on past it, by
+    /// [`Surface::overrun`] at first and then twice as far each time, until nothing is left out for want of that.
+    ///
     /// # Errors
-    /// A cell that is no length; a start that is out of reach, or a warp square to the surface.
+    /// A cell that is no length, or too fine for the form; a start that is out of reach, or a warp square to the surface.
     pub fn drape(surface: &impl Surface, start: &Start, cell: f64) -> Result<Self, DrapeError> {
         if !(cell.is_finite() && cell > 0.0) {
             return Err(DrapeError::Cell(cell));
@@ -86,16 +100,43 @@ impl Net {
         }
         let weft = YarnEnd { along: warp.left(), ..warp };
         let back = |y: &YarnEnd| YarnEnd { along: times(y.along, -1.0), ..*y };
-        let arms = [warp, weft, back(&warp), back(&weft)].map(|end| arm(surface, end, cell));
-        Ok(Self::between(surface, cell, &Node::new(surface, warp.at, &warp.jet), &arms))
+        let ends = [warp, weft, back(&warp), back(&weft)];
+        let start = Node::new(surface, warp.at, &warp.jet);
+        let laid = |reach: f64| {
+            let arms = ends.map(|end| arm(surface, end, cell, reach));
+            Self::between(surface, (cell, reach), &start, &arms).ok_or(DrapeError::TooFine(cell))
+        };
+        let mut net = laid(surface.overrun())?;
+        for _ in 0..MOST_REACHES {
+            if 2.0 * net.reach > surface.most_overrun() || !net.is_short() {
+                break;
+            }
+            // What is laid already stays good if going on further comes to too much, or does not help.
+            let Ok(further) = laid(2.0 * net.reach) else { break };
+            if further.inside_cut() <= net.inside_cut() {
+                break;
+            }
+            net = further;
+        }
+        Ok(net)
     }
 
-    /// The net between four half yarns, given from the start outward: ahead, left, behind, right.
-    pub(crate) fn between(surface: &impl Surface, cell: f64, start: &Node, arms: &[Vec<Node>; 4]) -> Self {
+    /// The net between four half yarns, given from the start outward: ahead, left, behind, right; so far past the cut line. `None`
+    /// if it has too many places.
+    pub(crate) fn between(
+        surface: &impl Surface,
+        (cell, reach): (f64, f64),
+        start: &Node,
+        arms: &[Vec<Node>; 4],
+    ) -> Option<Self> {
         let count = |k: usize| arms[k].len() as i32;
         let first = [-count(2), -count(3)];
         let size = [arms[0].len() + arms[2].len() + 1, arms[1].len() + arms[3].len() + 1];
-        let mut net = Self { cell, first, size, nodes: vec![None; size[0] * size[1]] };
+        let places = size[0] * size[1];
+        if places > MOST_PLACES {
+            return None;
+        }
+        let mut net = Self { cell, reach, first, size, nodes: vec![None; places], shut: vec![false; places] };
         net.set([0, 0], *start);
         for (k, arm) in arms.iter().enumerate() {
             for (n, node) in (1..).zip(arm) {
@@ -105,12 +146,34 @@ impl Net {
         for (di, dj) in [(1, 1), (-1, 1), (-1, -1), (1, -1)] {
             net.fill(surface, di, dj);
         }
-        net
+        Some(net)
     }
 
     /// Length of a link, mm.
     pub fn cell(&self) -> f64 {
         self.cell
+    }
+
+    /// How far past the cut line it goes on, mm.
+    pub(crate) fn reach(&self) -> f64 {
+        self.reach
+    }
+
+    /// Nodes within the cut line.
+    fn inside_cut(&self) -> usize {
+        self.nodes().filter(|(_, node)| node.margin.cloth < 0.0).count()
+    }
+
+    /// Whether a cell that lies in the cloth in part is left out only because the net did not go on far enough.
+    fn is_short(&self) -> bool {
+        let lacks = |number: Number| self.node(number).is_none();
+        let is_shut = |number: Number| self.index(number).is_some_and(|k| self.shut[k]);
+        let left_out = |[i, j]: Number| {
+            let corners = [[i, j], [i + 1, j], [i + 1, j + 1], [i, j + 1]];
+            corners.into_iter().any(lacks) && !corners.into_iter().any(is_shut)
+        };
+        let mut inside = self.nodes().filter(|(_, node)| node.margin.cloth < 0.0);
+        inside.any(|([i, j], _)| [[i, j], [i - 1, j], [i, j - 1], [i - 1, j - 1]].into_iter().any(left_out))
     }
 
     /// Least and greatest number of a node in either direction.
@@ -147,11 +210,17 @@ impl Net {
         }
     }
 
-    /// Fills a quadrant, row by row, as far as the surface's overrun.
+    fn shut_at(&mut self, number: Number) {
+        if let Some(index) = self.index(number) {
+            self.shut[index] = true;
+        }
+    }
+
+    /// Fills a quadrant, row by row, as far as its reach.
     fn fill(&mut self, surface: &impl Surface, di: i32, dj: i32) {
         let [(i0, i1), (j0, j1)] = self.range();
         let (last_i, last_j) = (if di > 0 { i1 } else { -i0 }, if dj > 0 { j1 } else { -j0 });
-        let overrun = surface.overrun();
+        let reach = self.reach;
         // The mixed second differences of the parameters over the cells of the row below. They change evenly from cell to cell, so that
         // three neighbours tell the fourth.
         let mut below = vec![[0.0; 2]; last_i as usize + 1];
@@ -160,6 +229,10 @@ impl Net {
             for i in 1..=last_i {
                 let node = |a: i32, b: i32| self.node([a * di, b * dj]);
                 let (Some(a), Some(b), Some(o)) = (node(i - 1, j), node(i, j - 1), node(i - 1, j - 1)) else {
+                    let before = [[i - 1, j], [i, j - 1], [i - 1, j - 1]].map(|[a, b]| self.index([a * di, b * dj]));
+                    if before.into_iter().flatten().any(|k| self.shut[k]) {
+                        self.shut_at([i * di, j * dj]);
+                    }
                     continue;
                 };
                 let under = below[i as usize];
@@ -168,8 +241,11 @@ impl Net {
                     (1, _) => under,
                     _ => [before[0] + under[0] - corner[0], before[1] + under[1] - corner[1]],
                 };
-                let found = meeting(surface, [a, b, o], self.cell, bend).filter(|n| n.margin.cloth <= overrun);
-                if let Some(found) = found {
+                let Some(found) = meeting(surface, [a, b, o], self.cell, bend) else {
+                    self.shut_at([i * di, j * dj]);
+                    continue;
+                };
+                if found.margin.cloth <= reach {
                     before = [found.at[0] - a.at[0] - b.at[0] + o.at[0], found.at[1] - a.at[1] - b.at[1] + o.at[1]];
                     (corner, below[i as usize]) = (under, before);
                     self.set([i * di, j * dj], found);
@@ -190,12 +266,12 @@ impl Node {
 }
 
 /// The nodes of half a yarn, without the start.
-pub(crate) fn arm(surface: &impl Surface, mut end: YarnEnd, cell: f64) -> Vec<Node> {
+pub(crate) fn arm(surface: &impl Surface, mut end: YarnEnd, cell: f64, reach: f64) -> Vec<Node> {
     let mut nodes = Vec::new();
     while nodes.len() < MOST_LINKS {
         let Some(next) = end.next(surface, cell) else { break };
         let node = Node::new(surface, next.at, &next.jet);
-        if node.margin.cloth > surface.overrun() {
+        if node.margin.cloth > reach {
             break;
         }
         nodes.push(node);
@@ -205,8 +281,8 @@ pub(crate) fn arm(surface: &impl Surface, mut end: YarnEnd, cell: f64) -> Vec<No
 }
 
 /// The nodes of a yarn that leaves a place straight, without that place.
-pub(crate) fn straight(surface: &impl Surface, at: At, along: Vector, cell: f64) -> Vec<Node> {
-    YarnEnd::new(surface, at, along).map_or_else(Vec::new, |end| arm(surface, end, cell))
+pub(crate) fn straight(surface: &impl Surface, at: At, along: Vector, cell: f64, reach: f64) -> Vec<Node> {
+    YarnEnd::new(surface, at, along).map_or_else(Vec::new, |end| arm(surface, end, cell, reach))
 }
 
 /// Most that parameters may differ over a link for a guess from them alone.

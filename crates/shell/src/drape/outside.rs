@@ -16,8 +16,10 @@ use super::build::built;
 use super::lines::Lines;
 use super::net::Start;
 use super::patch::Patch;
+use super::portion::Portion;
 use super::stretch::Body;
 use super::surface::{At, Surface};
+use crate::release::Parting;
 use form::shaft::RingTrim;
 use form::space::{Vector, add, cross, length, times, unit};
 use geometry::loft::Loft;
@@ -83,6 +85,9 @@ pub struct Outside {
     pub(super) cover: Cover,
     pub(super) off: f64,
     pub(super) seam: Option<Seam>,
+    pub(super) portion: Option<Portion>,
+    /// How far past its cut line a net goes on at first, mm.
+    pub(super) overrun: f64,
 }
 
 impl Outside {
@@ -113,8 +118,11 @@ impl Outside {
     }
 
     /// The line half a turn from a start, where the edges of cloth laid down there would meet; `None` for a start at a closed end,
-    /// round which cloth has no edges to meet.
+    /// round which cloth has no edges to meet, and for a half that does not go round.
     pub fn seam_opposite(&self, at: At, overlap: f64) -> Option<Seam> {
+        if self.portion.is_some_and(|half| !matches!(half.parting, Parting::Across(_))) {
+            return None;
+        }
         let beside_pole = self.in_cap(at[0]).is_some_and(|end| (at[0] - self.ends()[end]).abs() < 1e-3);
         (!beside_pole).then(|| Seam { round: self.second_of(self.angle(at[1]) + 1.0), overlap })
     }
@@ -163,7 +171,8 @@ impl Outside {
         self.runs
     }
 
-    /// Area of the part that is to be covered, mm², within about a thousandth: what is trimmed off counts not, nor do allowances.
+    /// Area of the part that is to be covered, mm², within about a thousandth: what is trimmed off counts not, nor do allowances; of a half
+    /// its own within about two hundredths of a patch along its line.
     pub fn part_area(&self) -> f64 {
         const FINE: usize = 6;
         let mut sum = 0.0;
@@ -188,7 +197,7 @@ impl Outside {
 const CLOSE: f64 = 1e-6;
 
 /// Where an end is a sharp point and something is taken off, the body begins where it is thick enough for that.
-fn blunt_range(loft: &Loft, taken_off: f64) -> Option<(f64, f64)> {
+pub(super) fn blunt_range(loft: &Loft, taken_off: f64) -> Option<(f64, f64)> {
     let (low, high) = loft.x_range();
     let lines = loft.lines();
     let sharp = |x: f64, front: bool| {

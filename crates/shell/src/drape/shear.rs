@@ -21,6 +21,8 @@ pub struct Cell {
     pub on_part: f64,
     /// Share of it that lies within the cut line.
     pub of_cloth: f64,
+    /// The surface's area over the cell's, whose sides are chords: an arc that turns by t is longer than its chord by t² / 24 of it.
+    pub arched: f64,
 }
 
 impl Cell {
@@ -89,7 +91,17 @@ fn cell(number: Number, corners: [&Node; 4]) -> Cell {
         shear_deg: shear(length(sub(c, a)), length(sub(d, b))),
         on_part: share_inside(corners.map(|n| n.margin.part)),
         of_cloth: share_inside(corners.map(|n| n.margin.cloth)),
+        arched: arched(corners),
     }
+}
+
+/// The surface's area over that of a cell, by the turns of its normal along the cell's sides.
+fn arched([a, b, c, d]: [&Node; 4]) -> f64 {
+    let turned = |from: &Node, to: &Node| {
+        let change = sub(to.normal(), from.normal());
+        dot(change, change)
+    };
+    1.0 + (turned(a, b) + turned(d, c) + turned(a, d) + turned(b, c)) / 48.0
 }
 
 /// Share of a unit square in which a quantity given at its corners, linear along its edges, is not positive.

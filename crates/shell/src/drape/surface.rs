@@ -73,8 +73,14 @@ pub trait Surface: Sync {
     /// How far out a place lies.
     fn margin(&self, at: At, jet: &Jet) -> Margin;
 
-    /// How far outside the cut line the net goes on, mm, so that it can come back where the part does.
+    /// How far outside the cut line the net goes on at first, mm, so that it can come back where the part does.
     fn overrun(&self) -> f64;
+
+    /// How far it may go on where a corner of the cloth needs that, mm. Where the surface closes on itself, a net that goes on far would
+    /// come back from the other side and cover a place twice.
+    fn most_overrun(&self) -> f64 {
+        self.overrun()
+    }
 }
 
 /// The place on the sheet that holds it.

@@ -92,6 +92,12 @@ impl<'a> Survey<'a> {
         survey
     }
 
+    /// The same in cells that follow the form's size: 6 mm for one as large as a cowling, otherwise as many as that one has, within
+    /// bounds. Areas of undercut then hold within some 2e-4 of the part's area, however large it is.
+    pub fn fitting(loft: &'a Loft, taken_off: f64, cover: &Cover) -> Self {
+        Self::new(loft, taken_off, cover, fitting_cell(loft))
+    }
+
     /// The loft that it was read from.
     pub fn loft(&self) -> &'a Loft {
         self.surface.loft()
@@ -205,6 +211,25 @@ impl<'a> Survey<'a> {
         let here = read(&section, half, run, (round - k as f64).clamp(0.0, 1.0));
         Some(sub(here.p, times(here.n, self.depth)))
     }
+}
+
+/// Cell of a form as large as a cowling, mm.
+const USUAL_CELL: f64 = 6.0;
+/// Fewest and most cells along the side of a square as large as the form.
+const CELLS: [f64; 2] = [35.0, 130.0];
+
+/// A cell that follows the form's size, mm.
+fn fitting_cell(loft: &Loft) -> f64 {
+    let (low, high) = loft.x_range();
+    let half_girth = |share: f64| {
+        let section = loft.section(low + share * (high - low))?;
+        let places = section.runs().flat_map(|(half, run)| (0..=4).map(move |k| (half, run, 0.25 * f64::from(k))));
+        let places: Vec<[f64; 2]> = places.map(|(half, run, at)| section.at(half, run, at).p).collect();
+        Some(places.windows(2).map(|w| (w[1][0] - w[0][0]).hypot(w[1][1] - w[0][1])).sum::<f64>())
+    };
+    let widest = [0.25, 0.5, 0.75].into_iter().filter_map(half_girth).fold(0.0, f64::max);
+    let side = (2.0 * widest * (high - low)).sqrt();
+    side / (side / USUAL_CELL).clamp(CELLS[0], CELLS[1])
 }
 
 impl Spot {

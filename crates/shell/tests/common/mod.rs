@@ -179,6 +179,12 @@ pub fn demo() -> (form::FinishedSkin, project::build::Build) {
 
 /// A form of circular sections with these radii at these stations; an end of radius 0 is upright.
 pub fn round_form(points: &[[f64; 2]]) -> form::FinishedSkin {
+    form_of(points, 1.0, 2.0)
+}
+
+/// A form with these half heights at these stations, `broad` times as broad, and with superelliptic sections of that exponent; an end
+/// of height 0 is upright.
+pub fn form_of(points: &[[f64; 2]], broad: f64, exponent: f64) -> form::FinishedSkin {
     use project::document::{
         ArcKind, ControlSection, LineEnd, LineName, LinePoint, LinePointKind, MasterLine, PointRole, SectionShape,
         UnitPoint, UnitSection,
@@ -191,7 +197,7 @@ pub fn round_form(points: &[[f64; 2]]) -> form::FinishedSkin {
         MasterLine { points: points.iter().map(point).collect(), front: end(points[0][1]), rear: end(last) }
     };
     let mut form = project::starter::empty_form("round");
-    for (name, scale) in LineName::ALL.into_iter().zip([1.0, -1.0, 1.0, 0.0]) {
+    for (name, scale) in LineName::ALL.into_iter().zip([1.0, -1.0, broad, 0.0]) {
         *form.lines.get_mut(name) = Arc::new(line(scale));
     }
     let mark = |u: f64, v: f64, role: PointRole| UnitPoint { u, v, role };
@@ -201,7 +207,7 @@ pub fn round_form(points: &[[f64; 2]]) -> form::FinishedSkin {
             mark(1.0, 0.0, PointRole::Breadth { knuckle: None }),
             mark(0.0, -1.0, PointRole::Keel),
         ],
-        arcs: vec![ArcKind::Superelliptic { exponent: 2.0 }; 2],
+        arcs: vec![ArcKind::Superelliptic { exponent }; 2],
         crown_ridge: false,
         keel_ridge: false,
     };

@@ -28,6 +28,7 @@ pub(super) fn set(c: &mut Composer, s: &Subject<'_>, plan: &ClothPlan) {
          sheared; past the locking angle of the cloth they fold.",
         lay_of(plan.start)
     ));
+    c.text(&net(plan));
     plies(c, plan);
     locking(c);
     for ply in &plan.plies {
@@ -37,8 +38,22 @@ pub(super) fn set(c: &mut Composer, s: &Subject<'_>, plan: &ClothPlan) {
     laying(c, s, plan);
 }
 
-fn number(ply: &PlyPlan) -> usize {
-    ply.ply.ply.map_or(1, |k| k + 1)
+/// The net that was laid, and whether in halves.
+fn net(plan: &ClothPlan) -> String {
+    let (cell, set) = plan.cell;
+    let why = if set { "as was asked for" } else { "after the form's size and curvature" };
+    let halves = plan.halves.map_or_else(String::new, |parting| {
+        let (line, _) = parting.labels();
+        format!(
+            " The form is closed at both ends, and no one piece laid from one start goes round it: every ply is laid in two halves that meet {line}, \
+             the second overlapping the first; the start named above is that of the first half."
+        )
+    });
+    format!("The net has cells of {cell:.2} mm, {why}.{halves}")
+}
+
+fn number(ply: &PlyPlan) -> String {
+    ply.ply.name()
 }
 
 fn plies(c: &mut Composer, plan: &ClothPlan) {
@@ -62,9 +77,9 @@ fn plies(c: &mut Composer, plan: &ClothPlan) {
             (false, false) => "folds",
         };
         table.row([
-            number(ply).to_string(),
+            number(ply),
             format!("{}, {:.0} g/m²", ply.ply.fabric.name, ply.ply.fabric.areal_weight),
-            degrees(ply.ply.warp_deg),
+            degrees(ply.ply.lies_at()),
             format!("{:.1}°", laid.greatest_deg.abs()),
             degrees(ply.ply.fabric.locking_deg),
             PlaceOnForm::of(laid.greatest_at).label(),

@@ -1,6 +1,7 @@
 //! What deserves a look about the cloth.
 
-use super::{ClothFailure, ClothPlan, PlaceOnForm, PlyPlan, SurfaceSource, Surfaces, cloth_plan};
+use super::{ClothFailure, ClothPlan, PlaceOnForm, PlyPlan};
+use crate::reckoned::Reckoned;
 use form::{Finding, Lofted, Part, Severity};
 use project::document::Document;
 use std::sync::Arc;
@@ -10,16 +11,16 @@ use std::sync::Arc;
 pub fn findings(
     document: &Document,
     lofted: &[Arc<Lofted>],
+    known: &Reckoned,
     progress: &mut dyn FnMut(f32) -> bool,
 ) -> Option<Vec<Finding>> {
     let mut found = Vec::new();
     for (index, lofted) in lofted.iter().enumerate() {
-        let source = SurfaceSource::of(document, index, lofted).filter(SurfaceSource::has_surface);
-        let Some(source) = source else { continue };
-        let surface = Surfaces::default().surface(&source);
-        let laid = surface.and_then(|surface| cloth_plan(document, index, &surface, progress));
-        let own = match laid {
-            Ok(plan) => of_plan(&plan?),
+        if lofted.whole_skin().is_none() {
+            continue;
+        }
+        let own = match known.cloth(document, index, lofted, progress) {
+            Ok(plan) => of_plan(&*plan?),
             Err(why) => vec![not_laid(&why)],
         };
         found.extend(own.into_iter().map(|mut finding| {
@@ -43,24 +44,20 @@ fn of_plan(plan: &ClothPlan) -> Vec<Finding> {
     folds.chain(wide).collect()
 }
 
-fn number(ply: &PlyPlan) -> usize {
-    ply.ply.ply.map_or(1, |k| k + 1)
-}
-
 fn folds(ply: &PlyPlan) -> Option<Finding> {
     if ply.one_piece() {
         return None;
     }
-    let (laid, number) = (&ply.cloth().judgement, number(ply));
+    let (laid, name) = (&ply.cloth().judgement, ply.ply.name());
     let place = PlaceOnForm::of(laid.greatest_at);
     let [x, y, z] = place.at;
     if ply.lies_down() {
-        let what = format!("Ply {number} does not lie down in one piece; with {} slits it does.", ply.slits.len());
+        let what = format!("Ply {name} does not lie down in one piece; with {} slits it does.", ply.slits.len());
         let hint = "Search for a better start or warp, or cut the slits as the book shows.";
         return Some(Finding::new(Severity::Note, Part::Laminate, what, hint));
     }
     let what = format!(
-        "Ply {number} folds: {:.0} cm² of it are sheared past its locking angle and {:.0} cm² are not reached.",
+        "Ply {name} folds: {:.0} cm² of it are sheared past its locking angle and {:.0} cm² are not reached.",
         0.01 * laid.locked,
         0.01 * laid.missed
     );
@@ -71,7 +68,7 @@ fn folds(ply: &PlyPlan) -> Option<Finding> {
 }
 
 fn wide(ply: &PlyPlan) -> Finding {
-    let what = format!("The pattern of ply {} is wider than its roll.", number(ply));
+    let what = format!("The pattern of ply {} is wider than its roll.", ply.ply.name());
     let hint = "Join two breadths with an overlap, turn its warp, or take a wider roll.";
     let finding = Finding::new(Severity::Warning, Part::Laminate, what, hint);
     finding.with(ply.pattern.roll.across, ply.ply.fabric.roll_width, "mm")

@@ -1,5 +1,6 @@
 //! All plies: how each lies, what is slit, and its flat pattern.
 
+use super::ply::{area_of, laid_on};
 use super::{
     ClothFailure, ClothSurface, Draped, PlaceOnForm, PlyToLay, RollPlan, Side, drape_ply, plies_to_lay, roll_plans,
 };
@@ -7,6 +8,7 @@ use form::space::Vector;
 use project::build::Process;
 use project::document::Document;
 use shell::cloth::{Mended, Pattern, mend, pattern};
+use shell::release::Parting;
 
 /// The cloth of a form.
 #[derive(Clone, Debug)]
@@ -23,6 +25,10 @@ pub struct ClothPlan {
     pub rolls: Vec<RollPlan>,
     /// Over the plug, or into a mould.
     pub process: Process,
+    /// Side of the net's cells, mm, and whether the builder has set it.
+    pub cell: (f64, bool),
+    /// The line along which all is laid in two halves; `None` where it goes round.
+    pub halves: Option<Parting>,
 }
 
 impl ClothPlan {
@@ -37,6 +43,8 @@ impl ClothPlan {
 pub struct PlyPlan {
     /// The ply.
     pub ply: PlyToLay,
+    /// Station, mm, and share of a turn from the crown to starboard at which it starts.
+    pub start: [f64; 2],
     /// How it lies in one piece.
     pub draped: Draped,
     /// With slits, where one piece cannot do it and slits are allowed.
@@ -132,7 +140,7 @@ pub fn cloth_plan(
     let document = &*document.in_force();
     let stations = &document.forms.get(form).ok_or(ClothFailure::NoForm(form + 1))?.stations;
     let draping = &document.shell.draping;
-    let to_lay = plies_to_lay(document);
+    let to_lay = plies_to_lay(document, surface.halves);
     let assumed = to_lay.iter().all(|ply| ply.ply.is_none());
     let count = to_lay.len() as f32;
     let mut plies: Vec<PlyPlan> = Vec::new();
@@ -143,24 +151,34 @@ pub fn cloth_plan(
         }
         let draped = drape_ply(surface, draping, &ply)?;
         let mended = if draping.slits && !draped.judgement.one_piece() {
-            let seamed = surface.outside.clone().with_seam(draped.seam);
+            let (seamed, _) = laid_on(surface, draping, &ply)?;
+            let cloth = (&ply.cloth(), area_of(surface, &seamed));
             let Some(net) = draped.cloth.pieces.first().map(|piece| &piece.net) else { continue };
             let mut go_on = |slits: usize| progress(done + slits.min(23) as f32 / 24.0 / count);
-            let Some(mended) = mend(&seamed, net, &ply.cloth(), draping.overlap, &mut go_on) else { return Ok(None) };
+            let Some(mended) = mend(&seamed, net, cloth, draping.overlap, &mut go_on) else { return Ok(None) };
             Some(mended).filter(|mended| !mended.cuts.is_empty())
         } else {
             None
         };
-        plies.push(unfolded(ply, draped, mended, draping.overlap, stations));
+        let start = super::start_of(surface, draping, ply.half);
+        plies.push(unfolded((ply, start), draped, mended, draping.overlap, stations));
     }
     let start = super::resolved_start(surface, draping);
     let start_place = surface.outside.place(super::start_at(surface, draping)?);
     let process = surface.process;
     let rolls = roll_plans(&plies, process == Process::FemaleMould);
-    Ok(progress(1.0).then_some(ClothPlan { plies, assumed, start, start_place, rolls, process }))
+    let cell = (surface.cell(draping), draping.cell.is_some());
+    let halves = surface.halves;
+    Ok(progress(1.0).then_some(ClothPlan { plies, assumed, start, start_place, rolls, process, cell, halves }))
 }
 
-fn unfolded(ply: PlyToLay, draped: Draped, mended: Option<Mended>, overlap: f64, stations: &[f64]) -> PlyPlan {
+fn unfolded(
+    (ply, start): (PlyToLay, [f64; 2]),
+    draped: Draped,
+    mended: Option<Mended>,
+    overlap: f64,
+    stations: &[f64],
+) -> PlyPlan {
     let laid = mended.as_ref().unwrap_or(&draped.cloth);
     let pattern = pattern(laid, &ply.cloth(), stations);
     let slit = |cut: &shell::cloth::Cut| Slit {
@@ -184,5 +202,5 @@ fn unfolded(ply: PlyToLay, draped: Draped, mended: Option<Mended>, overlap: f64,
             along: n.along,
         })
         .collect();
-    PlyPlan { ply, draped, mended, slits, pattern, notches }
+    PlyPlan { ply, start, draped, mended, slits, pattern, notches }
 }

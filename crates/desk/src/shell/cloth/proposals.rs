@@ -1,9 +1,10 @@
 //! The best start and the best way to turn the cloth, as edits.
 
+use super::halves::by_halves;
 use super::{ClothFailure, ClothSurface, PlaceOnForm, PlyToLay, drape_ply, lay_of, plies_to_lay};
 use project::document::Document;
 use project::edit::Edit;
-use project::shell::{Draping, Shell};
+use project::shell::{Draping, Parting, Shell};
 use shell::cloth::{Found, Judgement, Mended, mend, search};
 use shell::drape::Net;
 
@@ -24,6 +25,8 @@ pub struct Proposal {
     pub edit: Edit,
     /// "Start the cloth at station 120.0 mm on the crown, warp at 45°".
     pub label: String,
+    /// Where it is laid in two halves, the joint line that the document would have to choose; `None` where nothing changes in that.
+    pub parting: Option<Parting>,
 }
 
 impl Proposal {
@@ -38,7 +41,7 @@ impl Proposal {
     }
 
     /// What counts against it: that it folds, how much of it, then its slits.
-    fn cost(&self) -> (bool, f64, usize) {
+    pub(super) fn cost(&self) -> (bool, f64, usize) {
         let (count, last) = self.slits.as_ref().map_or((0, &self.judgement), |(count, with)| (*count, with));
         let bad = if self.lies_down() { 0.0 } else { last.locked + last.missed };
         (!self.lies_down(), bad, count)
@@ -46,7 +49,7 @@ impl Proposal {
 
     /// The edit that puts start and warp into a shell that may have changed otherwise since the search.
     pub fn edit_of(&self, shell: &Shell) -> Edit {
-        let edits = vec![Edit::SetShell(turned(shell, self.start, self.warp_deg))];
+        let edits = vec![Edit::SetShell(turned(shell, self.start, self.warp_deg, self.parting))];
         Edit::Together { label: self.label.clone(), edits }
     }
 }
@@ -64,10 +67,13 @@ pub fn proposals(
 ) -> Result<Option<Vec<Proposal>>, ClothFailure> {
     document.forms.get(form).ok_or(ClothFailure::NoForm(form + 1))?;
     let draping = &document.shell.draping;
-    let plies = plies_to_lay(document);
+    let plies = plies_to_lay(document, surface.halves);
     let Some(first) = plies.first() else { return Ok(Some(Vec::new())) };
+    if let Some(parting) = surface.halves {
+        return by_halves(document, surface, (first, parting), progress);
+    }
     let mut go_on = |done: f64| progress(SEARCH_SHARE * done as f32);
-    let found = search(&surface.outside, &first.cloth(), draping.cell, draping.overlap, &mut go_on);
+    let found = search(&surface.outside, &first.cloth(), surface.cell(draping), draping.overlap, &mut go_on);
     let Some(mut found) = found else { return Ok(None) };
     let mut all: Vec<Proposal> = found.iter().map(|found| proposal(document, surface, found)).collect();
     if draping.slits && !all.iter().any(Proposal::one_piece) {
@@ -87,9 +93,9 @@ pub fn proposals(
 }
 
 /// Share of the work that is the search itself; the rest is the slits.
-const SEARCH_SHARE: f32 = 0.5;
+pub(super) const SEARCH_SHARE: f32 = 0.5;
 /// Most proposals.
-const MOST: usize = 4;
+pub(super) const MOST: usize = 4;
 
 /// The builder's own way of laying it, which a slit may mend with less than those that were found.
 fn plain(surface: &ClothSurface, draping: &Draping, ply: &PlyToLay) -> Result<Found, ClothFailure> {
@@ -105,8 +111,8 @@ fn slit(
     go_on: &mut dyn FnMut(usize) -> bool,
 ) -> Result<Option<Mended>, ClothFailure> {
     let seamed = found.seamed(&surface.outside);
-    let net = Net::drape(&seamed, &found.start(&seamed), draping.cell)?;
-    Ok(mend(&seamed, &net, &ply.cloth(), draping.overlap, go_on))
+    let net = Net::drape(&seamed, &found.start(&seamed), surface.cell(draping))?;
+    Ok(mend(&seamed, &net, (&ply.cloth(), surface.part_area), draping.overlap, go_on))
 }
 
 fn proposal(document: &Document, surface: &ClothSurface, found: &Found) -> Proposal {
@@ -114,16 +120,17 @@ fn proposal(document: &Document, surface: &ClothSurface, found: &Found) -> Propo
     let start = [at[0], surface.outside.turn(found.at)];
     let warp_deg = found.angle_deg;
     let label = format!("Start the cloth at station {}, warp at {:.0}°", lay_of(start), warp_deg + 0.0);
-    let edits = vec![Edit::SetShell(turned(&document.shell, start, warp_deg))];
+    let edits = vec![Edit::SetShell(turned(&document.shell, start, warp_deg, None))];
     let edit = Edit::Together { label: label.clone(), edits };
     let judgement = found.judgement.clone();
-    Proposal { start, warp_deg, place: PlaceOnForm::of(at), judgement, slits: None, edit, label }
+    Proposal { start, warp_deg, place: PlaceOnForm::of(at), judgement, slits: None, edit, label, parting: None }
 }
 
-/// The shell with that start, its whole plies turned together so that the first lies at that angle.
-fn turned(shell: &Shell, start: [f64; 2], warp_deg: f64) -> Shell {
+/// The shell with that start and joint line, its whole plies turned together so that the first lies at that angle.
+pub(super) fn turned(shell: &Shell, start: [f64; 2], warp_deg: f64, parting: Option<Parting>) -> Shell {
     let mut shell = shell.clone();
     shell.draping.start = Some(start);
+    shell.release.parting = parting.unwrap_or(shell.release.parting);
     let whole = |ply: &&mut project::laminate::Ply| ply.extent == project::laminate::Extent::Whole;
     let mut by = None;
     for ply in shell.laminate.plies.iter_mut().filter(whole) {

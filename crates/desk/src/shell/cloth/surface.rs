@@ -5,7 +5,9 @@ use crate::output::{NotLofted, ring_plane};
 use form::Lofted;
 use project::build::{Build, Process};
 use project::document::{Document, Form};
-use shell::drape::{Cover, Outside};
+use project::shell::Draping;
+use shell::drape::{Cover, Outside, is_closed, shallowest_parting};
+use shell::release::Parting;
 use std::sync::{Arc, Mutex, PoisonError};
 
 /// The parts of a document that the surface follows from.
@@ -17,6 +19,7 @@ pub struct SurfaceSource {
     process: Process,
     taken_off: f64,
     cover: Cover,
+    halves: Option<Parting>,
 }
 
 impl SurfaceSource {
@@ -26,14 +29,25 @@ impl SurfaceSource {
         let build = build_of(document, form, it);
         // The ring's plane cuts the first form only.
         let cover = Cover { trim: ring_plane(document, form), ..crate::shell::cover(document) };
+        let taken_off = taken_off(build);
+        let closed = lofted.whole_skin().filter(|skin| is_closed(skin.loft(), taken_off, &cover));
+        // The joint line is the first form's.
+        let chosen = crate::shell::release::parting_of(document.shell.release.parting).filter(|_| form == 0);
         Some(Self {
+            halves: closed.map(|skin| chosen.unwrap_or_else(|| shallowest_parting(skin.loft()))),
             name: it.name.clone(),
             first: form == 0,
             lofted: Arc::clone(lofted),
             process: build.process,
-            taken_off: taken_off(build),
+            taken_off,
             cover,
         })
+    }
+
+    /// The line along which cloth is laid in two halves: a form that is closed at both ends, round which no piece goes from one start. It
+    /// is the joint line that the document chose, or else the one that leaves the shallowest halves.
+    pub fn halves(&self) -> Option<Parting> {
+        self.halves
     }
 
     /// Whether the form has a surface; without one no cloth can be laid.
@@ -64,6 +78,7 @@ impl PartialEq for SurfaceSource {
             && self.process == other.process
             && self.taken_off == other.taken_off
             && self.cover == other.cover
+            && self.halves == other.halves
     }
 }
 
@@ -82,6 +97,10 @@ pub struct ClothSurface {
     pub taken_off: f64,
     /// Whether it is that of the first form, which the builder's start is meant for.
     pub first: bool,
+    /// The line along which cloth is laid in two halves; see [`SurfaceSource::halves`].
+    pub halves: Option<Parting>,
+    /// Side of a cell that follows the form's size and curvature, mm.
+    pub fitting_cell: f64,
 }
 
 impl ClothSurface {
@@ -95,12 +114,21 @@ impl ClothSurface {
         let (low, high) = skin.loft().x_range();
         Ok(Self {
             part_area: outside.part_area(),
+            fitting_cell: outside.fitting_cell(),
+            halves: of.halves,
             outside,
             stations: [low, high],
             process: of.process,
             taken_off: of.taken_off,
             first: of.first,
         })
+    }
+}
+
+impl ClothSurface {
+    /// Side of the net's cells, mm: the builder's, or one that follows the form.
+    pub fn cell(&self, draping: &Draping) -> f64 {
+        draping.cell.unwrap_or(self.fitting_cell)
     }
 }
 

@@ -121,7 +121,9 @@ fn off(s: &Subject<'_>, shell: &ShellSubject) -> String {
     };
     let joint = match s.document.shell.release.parting {
         Parting::Whole => "",
-        Parting::BreadthLine | Parting::CentrePlane => " The joint line stands on the templates; draw it on the plug.",
+        Parting::BreadthLine | Parting::CentrePlane | Parting::Across(_) => {
+            " The joint line stands on the templates; draw it on the plug."
+        }
     };
     format!("Take it off. {words}{joint} See the page on that.")
 }

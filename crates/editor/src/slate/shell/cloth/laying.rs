@@ -41,13 +41,17 @@ fn fabric(ui: &mut Ui, page: &Page<'_>, asks: &mut Vec<Ask>) {
 fn laying(ui: &mut Ui, page: &Page<'_>, asks: &mut Vec<Ask>) {
     heading(ui, "Laying");
     let (shell, draping) = (&page.shell, &page.shell.now.draping);
-    tipped(
-        ui,
-        "Side of a cell of the net. Smaller cells tell more and take longer; 5 mm will do for a cowling.",
-        |ui| {
-            shell.length(ui, "Cell", draping.cell, asks, |shell, mm| shell.draping.cell = mm);
-        },
-    );
+    let cell = page.cloth.last_surface().map(|surface| surface.cell(draping)).or(draping.cell);
+    if let Some(cell) = cell {
+        let tip = "Side of a cell of the net. Smaller cells tell more and take longer. Left alone it follows the form's size and curvature.";
+        tipped(ui, tip, |ui| {
+            shell.length(ui, "Cell", cell, asks, |shell, mm| shell.draping.cell = Some(mm));
+        });
+    }
+    if draping.cell.is_some() {
+        let tip = "The cell follows the form's size and curvature again.";
+        shell.button(ui, "Let the cell follow the form", tip, asks, |shell| shell.draping.cell = None);
+    }
     shell.tick(ui, "Closed over the front", draping.closed_front, asks, |shell, closed| {
         shell.draping.closed_front = closed;
     });

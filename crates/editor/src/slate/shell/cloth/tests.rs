@@ -43,7 +43,7 @@ fn opened<'a>() -> Window<'a> {
     press(&mut window, "Add this ply to the laminate");
     // Large cells are soon draped.
     type_into(&mut window, "Cloth cell", "12");
-    assert_eq!(shell(&window).draping.cell, 12.0);
+    assert_eq!(shell(&window).draping.cell, Some(12.0));
     laid(&mut window);
     window
 }

@@ -16,11 +16,19 @@ pub(super) fn part(ui: &mut Ui, page: &Page<'_>, told: Option<&Told>, asks: &mut
         ("along the centre plane", Chosen::CentrePlane),
     ];
     let now = page.shell.now.release.parting;
+    // Across at the station that was chosen, or else at that which is proposed.
+    let proposed = told.and_then(|told| told.joints.iter().find_map(|joint| station_of(joint.parting)));
+    let chosen = if let Chosen::Across(station) = now { Some(station) } else { None };
+    let across = chosen.or(proposed).map(|station| ("across", Chosen::Across(station)));
+    let ways: Vec<(&str, Chosen)> = ways.into_iter().chain(across).collect();
     page.shell.choice(ui, "Parted", &ways, now, asks, |shell, parting| shell.release.parting = parting);
+    if let Some(station) = chosen {
+        page.shell.length(ui, "Joint station", station, asks, |shell, mm| shell.release.parting = Chosen::Across(mm));
+    }
     let Some(told) = told else { return };
     note(ui, "What stays undercut, each half drawn its own best way:");
     page.derived(ui, |ui| {
-        for joint in &told.joints {
+        for joint in told.joints.iter() {
             one(ui, page, joint, parting_of(now));
         }
     });
@@ -40,7 +48,8 @@ fn one(ui: &mut Ui, page: &Page<'_>, joint: &Joint, chosen: Option<Parting>) {
     let halves: Vec<String> =
         names.iter().zip(&joint.halves).map(|(name, half)| format!("{name} {:.0} mm²", half.undercut)).collect();
     note(ui, format!("    {}", halves.join(", ")));
-    if matches!(joint.parting, Parting::Across(_)) {
-        note(ui, "    To part it so, make the front and the rear two forms.");
-    }
+}
+
+fn station_of(parting: Parting) -> Option<f64> {
+    if let Parting::Across(station) = parting { Some(station) } else { None }
 }

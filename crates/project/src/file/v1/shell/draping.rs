@@ -12,7 +12,8 @@ use crate::shell as document;
 pub(super) struct Draping {
     #[serde(skip_serializing_if = "Option::is_none")]
     start: Option<Start>,
-    cell: Number,
+    #[serde(skip_serializing_if = "Option::is_none")]
+    cell: Option<Number>,
     allowance: (Number, Number),
     closed_front: bool,
     closed_rear: bool,
@@ -42,7 +43,7 @@ impl From<Draping> for document::Draping {
     fn from(draping: Draping) -> Self {
         Self {
             start: draping.start.map(|start| [start.station.0, start.turn.0]),
-            cell: draping.cell.0,
+            cell: draping.cell.map(|cell| cell.0),
             allowance: pair(draping.allowance),
             closed_front: draping.closed_front,
             closed_rear: draping.closed_rear,
@@ -57,7 +58,7 @@ impl From<document::Draping> for Draping {
     fn from(draping: document::Draping) -> Self {
         Self {
             start: draping.start.map(|[station, turn]| Start { station: Number(station), turn: Number(turn) }),
-            cell: Number(draping.cell),
+            cell: draping.cell.map(Number),
             allowance: numbers(draping.allowance),
             closed_front: draping.closed_front,
             closed_rear: draping.closed_rear,

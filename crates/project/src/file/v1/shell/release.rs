@@ -2,7 +2,7 @@
 
 use serde::{Deserialize, Deserializer, Serialize};
 
-use super::super::{same_variants, triple, triple_of};
+use super::super::{triple, triple_of};
 use crate::file::checked::{self, Number};
 use crate::promise;
 use crate::shell as document;
@@ -22,9 +22,30 @@ enum Parting {
     Whole,
     BreadthLine,
     CentrePlane,
+    Across(Number),
 }
 
-same_variants!(Parting, document::Parting, Whole, BreadthLine, CentrePlane);
+impl From<Parting> for document::Parting {
+    fn from(parting: Parting) -> Self {
+        match parting {
+            Parting::Whole => Self::Whole,
+            Parting::BreadthLine => Self::BreadthLine,
+            Parting::CentrePlane => Self::CentrePlane,
+            Parting::Across(station) => Self::Across(station.0),
+        }
+    }
+}
+
+impl From<document::Parting> for Parting {
+    fn from(parting: document::Parting) -> Self {
+        match parting {
+            document::Parting::Whole => Self::Whole,
+            document::Parting::BreadthLine => Self::BreadthLine,
+            document::Parting::CentrePlane => Self::CentrePlane,
+            document::Parting::Across(station) => Self::Across(Number(station)),
+        }
+    }
+}
 
 pub(super) fn read<'de, D: Deserializer<'de>>(deserializer: D) -> Result<Release, D::Error> {
     checked::whole(deserializer, |release: &Release| promise::check_release(&(*release).into()))
