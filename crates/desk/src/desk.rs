@@ -19,6 +19,7 @@ use crate::failure::FileFailure;
 use crate::files::{self, OnDisk, Overwrite};
 use crate::plans::{PlanSource, Plans};
 use crate::recent::{self, recent_projects};
+use crate::reckoned::Reckoned;
 use crate::recovery::Recovery;
 use crate::skins::Skins;
 use crate::state::StateFolder;
@@ -33,7 +34,7 @@ pub struct Desk {
     problems: Vec<Problem>,
     skins: Skins,
     first_form: FirstForm,
-    plans: Plans,
+    reckoned: Reckoned,
     keep: Option<Keep>,
 }
 
@@ -66,7 +67,7 @@ impl Desk {
             problems: Vec::new(),
             skins: Skins::default(),
             first_form: FirstForm::default(),
-            plans: Plans::default(),
+            reckoned: Reckoned::default(),
             keep: None,
         }
     }
@@ -181,7 +182,12 @@ impl Desk {
 
     /// The plans that were made of late; a copy of it may go to other threads.
     pub fn plans(&self) -> &Plans {
-        &self.plans
+        self.reckoned.plans()
+    }
+
+    /// All that was reckoned of late; a copy of it may go to other threads.
+    pub fn reckoned(&self) -> &Reckoned {
+        &self.reckoned
     }
 
     /// What the plug of the document that is shown is planned by.

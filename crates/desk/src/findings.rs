@@ -1,19 +1,23 @@
 //! All findings of a document: those of its forms and pictures, and those of fit.
 
-use crate::plans::{PlanSource, Planned};
+use crate::plans::Planned;
+use crate::reckoned::Reckoned;
 use crate::shell::{Source, slow_findings};
 use form::{Finding, Lofted};
 use project::document::Document;
 use std::borrow::Cow;
 use std::sync::Arc;
 
-/// Every finding but the plug's, the gravest first, then by form; `lofted` gives the loft of each form.
-pub fn findings<'a>(document: &Document, lofted: impl Fn(usize) -> Cow<'a, Lofted>) -> Vec<Finding> {
+/// Every finding but the plug's and what [`slow_findings`] tells, the gravest first, then by form; with the loft of each form.
+pub fn findings(document: &Document, lofted: &[Arc<Lofted>], known: &Reckoned) -> Vec<Finding> {
     let document = &*document.in_force();
-    let mut all = form::check(document, &lofted);
+    let one = |index: usize| {
+        lofted.get(index).map_or_else(|| Cow::Owned(form::loft(&document.forms[index])), |l| Cow::Borrowed(&**l))
+    };
+    let mut all = form::check(document, one);
     for index in 0..document.forms.len() {
-        all.extend(fit::document_findings(document, index, &lofted(index)));
-        all.extend(crate::shell::airflow::findings(document, index, &lofted(index)));
+        all.extend(fit::document_findings(document, index, &one(index)));
+        all.extend(crate::shell::airflow::findings(document, index, lofted, known));
     }
     all.extend(crate::shell::findings(document));
     in_order(&mut all);
@@ -23,13 +27,17 @@ pub fn findings<'a>(document: &Document, lofted: impl Fn(usize) -> Cow<'a, Lofte
 /// Every finding of a document, the plug's included, lofting each form and planning the plug anew.
 pub fn findings_anew(document: &Document) -> Vec<Finding> {
     let lofted: Vec<Arc<Lofted>> = document.forms.iter().map(|form| Arc::new(form::loft(form))).collect();
-    let mut found = findings(document, |index| Cow::Borrowed(&*lofted[index]));
-    let source = lofted.first().and_then(|first| PlanSource::of(document, first));
+    all_findings(document, &lofted, &Reckoned::default())
+}
+
+/// The same with lofts that were made before, and all that was reckoned of late.
+pub(crate) fn all_findings(document: &Document, lofted: &[Arc<Lofted>], known: &Reckoned) -> Vec<Finding> {
+    let mut found = findings(document, lofted, known);
     // A form without a surface has no plug; why it has none is among the findings already.
-    let planned = source.and_then(|of| Planned::new(&of, &mut |_| true).ok().flatten());
-    let shell = Source::of(document, &lofted);
-    found.extend(slow_findings(&shell, planned.as_ref(), &mut |_| true).into_iter().flatten());
-    joined(found, planned.as_ref())
+    let planned = known.planned(document, lofted).ok().flatten();
+    let shell = Source::of(document, lofted);
+    found.extend(slow_findings(&shell, planned.as_deref(), known, &mut |_| true).into_iter().flatten());
+    joined(found, planned.as_deref())
 }
 
 /// The findings of a document and those of its planned plug as one list: the gravest first, what both say only once.

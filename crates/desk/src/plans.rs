@@ -1,23 +1,18 @@
 //! The planned plug: made once for all that ask for it, and remembered by the parts of the document that it is made of.
 //!
 //! A plan takes long beside a frame of the window, and many want the same one: the build page, the findings, sheets, book and
-//! cutting files. So they share a [`Plans`]: the first who asks makes the plan, the others wait for it, and whoever asks later
-//! has it at once.
+//! cutting files. So they share a [`Plans`].
 
 use crate::output::NotLofted;
+use crate::remembered::Remembered;
 use form::openings::Target;
 use form::{Finding, FinishedSkin, Lofted, PlugSurface};
 use plug::{BaySagitta, OpeningOnPlug, Plan, Proposal};
 use project::airframe::Airframe;
 use project::build::Build;
 use project::document::{Document, Form};
-use std::sync::{Arc, Condvar, Mutex, MutexGuard, PoisonError};
-use std::time::Duration;
+use std::sync::Arc;
 
-/// How many plans are kept: enough to go back and forth between the last steps.
-const KEPT: usize = 4;
-/// So long somebody who waits for another's plan goes on waiting before looking whether it is still wanted.
-const LOOK: Duration = Duration::from_millis(20);
 /// Share of the work that is the plan itself; the rest is the stations that the curve asks for.
 const PLAN_SHARE: f32 = 0.9;
 
@@ -144,48 +139,12 @@ impl Planned {
 
 /// Plans that were made of late, shared between threads. A copy shares them too.
 #[derive(Clone, Debug, Default)]
-pub struct Plans(Arc<Shared>);
-
-#[derive(Debug, Default)]
-struct Shared {
-    held: Mutex<Held>,
-    changed: Condvar,
-}
-
-#[derive(Debug, Default)]
-struct Held {
-    /// The newest at the end.
-    kept: Vec<(PlanSource, Arc<Planned>)>,
-    /// What is being made at present.
-    making: Vec<PlanSource>,
-}
-
-impl Held {
-    fn known(&mut self, of: &PlanSource) -> Option<Arc<Planned>> {
-        let at = self.kept.iter().position(|(known, _)| known == of)?;
-        let found = self.kept.remove(at);
-        let planned = Arc::clone(&found.1);
-        self.kept.push(found);
-        Some(planned)
-    }
-
-    fn keep(&mut self, of: &PlanSource, planned: &Arc<Planned>) {
-        if self.kept.len() == KEPT {
-            self.kept.remove(0);
-        }
-        self.kept.push((of.clone(), Arc::clone(planned)));
-    }
-}
+pub struct Plans(Remembered<PlanSource, Planned>);
 
 impl Plans {
-    /// A mistake in the making of a plan is caught where the work runs, so a poisoned lock still holds good plans.
-    fn held(&self) -> MutexGuard<'_, Held> {
-        self.0.held.lock().unwrap_or_else(PoisonError::into_inner)
-    }
-
     /// The plan of these parts, if it is remembered.
     pub fn known(&self, of: &PlanSource) -> Option<Arc<Planned>> {
-        self.held().known(of)
+        self.0.known(of)
     }
 
     /// The plan of these parts: remembered, or made by somebody else who is waited for, or made now. `progress` as in
@@ -198,39 +157,6 @@ impl Plans {
         of: &PlanSource,
         progress: &mut dyn FnMut(f32) -> bool,
     ) -> Result<Option<Arc<Planned>>, NotLofted> {
-        let mut held = self.held();
-        loop {
-            if let Some(planned) = held.known(of) {
-                return Ok(progress(1.0).then_some(planned));
-            }
-            if !held.making.contains(of) {
-                break;
-            }
-            held = self.0.changed.wait_timeout(held, LOOK).unwrap_or_else(PoisonError::into_inner).0;
-            if !progress(0.0) {
-                return Ok(None);
-            }
-        }
-        held.making.push(of.clone());
-        drop(held);
-        let making = Making { plans: self, of };
-        let planned = Planned::new(of, progress)?.map(Arc::new);
-        if let Some(planned) = &planned {
-            making.plans.held().keep(of, planned);
-        }
-        Ok(planned)
-    }
-}
-
-/// A plan that is being made; whoever waits for it is woken when this goes, whichever way it goes.
-struct Making<'a> {
-    plans: &'a Plans,
-    of: &'a PlanSource,
-}
-
-impl Drop for Making<'_> {
-    fn drop(&mut self) {
-        self.plans.held().making.retain(|making| making != self.of);
-        self.plans.0.changed.notify_all();
+        self.0.made(of, progress, |progress| Planned::new(of, progress))
     }
 }

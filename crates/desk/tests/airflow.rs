@@ -1,6 +1,7 @@
 //! Air in and out, held against closed forms: circles in flat fronts and on cylinders, lenses of two circles.
 #![allow(clippy::unwrap_used, clippy::panic)] // tests may stop at the first surprise
 
+use desk::Reckoned;
 use desk::shell::airflow::{Airflow, airflow, findings};
 use form::{Part, Severity};
 use project::airframe::{Airframe, KeepOut, KeepOutPlace, Ring, Solid, Spinner, ThrustLine};
@@ -110,7 +111,10 @@ fn the_gap_at_the_ring_is_an_intake_of_its_own() {
     shell.weights.ring_bore = 0.1;
     document.shell = Arc::new(shell);
     close(air(&document).ring_gap.unwrap().effective, 0.25 * PI * 100.0, 1e-12);
-    assert!(findings(&document, 0, &form::loft(&document.forms[0])).is_empty(), "no opening, nothing to say");
+    assert!(
+        findings(&document, 0, &[Arc::new(form::loft(&document.forms[0]))], &Reckoned::default()).is_empty(),
+        "no opening, nothing to say"
+    );
 }
 
 #[test]

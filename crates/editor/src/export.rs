@@ -7,7 +7,7 @@ use crate::dialogs::{Purpose, writing};
 use desk::output::{
     MeshFormat, book_by, cut_sheets_by, document_offsets, form_from_offsets, mesh_file, write_cut_sheets,
 };
-use desk::{Desk, PlanSource, Planned, Plans};
+use desk::{Desk, PlanSource, Planned, Reckoned};
 use form::Lofted;
 use project::document::Document;
 use project::edit::Edit;
@@ -72,21 +72,23 @@ fn write_pdf(app: &App, path: &Path) -> Result<String, String> {
 struct Source {
     document: Arc<Document>,
     lofted: Vec<Arc<Lofted>>,
-    plans: Plans,
+    known: Reckoned,
 }
 
 impl Source {
     fn of(desk: &Desk) -> Self {
         let document = desk.document().clone();
         let lofted = (0..document.forms.len()).filter_map(|form| desk.skin(form)).collect();
-        Self { document, lofted, plans: desk.plans().clone() }
+        Self { document, lofted, known: desk.reckoned().clone() }
     }
 
     /// The planned plug, remembered or made now; nothing if there is no form.
     fn planned(&self, progress: &mut dyn FnMut(f32) -> bool) -> Result<Option<Arc<Planned>>, String> {
         let source = self.lofted.first().and_then(|first| PlanSource::of(&self.document, first));
         match source {
-            Some(of) => self.plans.planned(&of, progress).map_err(|e| e.to_string())?.map(Some).ok_or_else(stopped),
+            Some(of) => {
+                self.known.plans().planned(&of, progress).map_err(|e| e.to_string())?.map(Some).ok_or_else(stopped)
+            }
             None => Ok(None),
         }
     }
@@ -106,10 +108,9 @@ fn write_book(app: &mut App, ctx: &egui::Context, path: &Path) {
             progress.tell(share);
             !progress.is_cancelled()
         };
-        let planned = source.planned(&mut |share| tell(PLAN_SHARE * share))?;
+        source.planned(&mut |share| tell(PLAN_SHARE * share))?;
         let mut rest = |share: f32| tell(PLAN_SHARE + (1.0 - PLAN_SHARE) * share);
-        let book =
-            book_by(&source.document, &source.lofted, planned.as_deref(), &mut rest).map_err(|e| e.to_string())?;
+        let book = book_by(&source.document, &source.lofted, &source.known, &mut rest).map_err(|e| e.to_string())?;
         let pdf = sheets::pdf::write_pdf(&book).map_err(|e| e.to_string())?;
         if progress.is_cancelled() {
             return Err(stopped());
@@ -126,9 +127,8 @@ fn write_cut(app: &mut App, ctx: &egui::Context, folder: &Path, kerf: f64) {
             progress.tell(share);
             !progress.is_cancelled()
         };
-        let planned = source.planned(&mut |share| tell(0.8 * share))?;
-        let sheets =
-            cut_sheets_by(&source.document, &source.lofted, planned.as_deref(), kerf).map_err(|e| e.to_string())?;
+        source.planned(&mut |share| tell(0.8 * share))?;
+        let sheets = cut_sheets_by(&source.document, &source.lofted, &source.known, kerf).map_err(|e| e.to_string())?;
         if !tell(0.9) {
             return Err(stopped());
         }

@@ -6,11 +6,10 @@ pub(crate) mod place;
 use crate::app::App;
 use crate::planning::{Age, Planning};
 use crate::theme::Theme;
-use desk::{Outcome, Planned, Progress, Work};
+use desk::{Outcome, Planned, Progress, Reckoned, Work};
 use egui::Color32;
 use form::{Finding, Lofted, Severity};
 use project::document::{Document, LineName};
-use std::borrow::Cow;
 use std::sync::Arc;
 
 /// The findings of the document, made beside the window's thread, and those of the plug as it was planned last.
@@ -49,8 +48,8 @@ impl Findings {
         if !desk.is_previewing() {
             let document = desk.document().clone();
             let lofted: Vec<Arc<Lofted>> = (0..document.forms.len()).filter_map(|form| desk.skin(form)).collect();
-            let job = document.clone();
-            self.work.want(Same(document), move |progress| check(&job, &lofted, progress));
+            let (job, known) = (document.clone(), desk.reckoned().clone());
+            self.work.want(Same(document), move |progress| check(&job, &lofted, &known, progress));
         }
         self.planning = desk.document().build.stack.used && matches!(planning.age(), Age::Old(_));
         let planned = planning.planned();
@@ -89,14 +88,11 @@ impl Findings {
     }
 }
 
-fn check(document: &Document, lofted: &[Arc<Lofted>], progress: &Progress) -> Vec<Finding> {
-    let mut found = desk::findings(document, |form| match lofted.get(form) {
-        Some(lofted) => Cow::Borrowed(&**lofted),
-        None => Cow::Owned(form::loft(&document.forms[form])),
-    });
+fn check(document: &Document, lofted: &[Arc<Lofted>], known: &Reckoned, progress: &Progress) -> Vec<Finding> {
+    let mut found = desk::findings(document, lofted, known);
     // What is given up half-way is thrown away by whoever gave it up.
     let shell = desk::shell::Source::of(document, lofted);
-    let slow = desk::shell::slow_findings(&shell, None, &mut |_| !progress.is_cancelled());
+    let slow = desk::shell::slow_findings(&shell, None, known, &mut |_| !progress.is_cancelled());
     found.extend(slow.into_iter().flatten());
     found
 }

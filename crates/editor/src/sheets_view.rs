@@ -7,7 +7,7 @@ use crate::slate::field::{self, Number};
 use crate::slate::{Ask, heading, note};
 use crate::theme::{self, Theme};
 use desk::output::{SheetsFailure, sheets_by};
-use desk::{Outcome, PlanSource, Plans, Progress, Work};
+use desk::{Outcome, PlanSource, Progress, Reckoned, Work};
 use egui::{
     ColorImage, ProgressBar, Rect, RichText, ScrollArea, Sense, TextureHandle, TextureOptions, Ui, Vec2, pos2, vec2,
 };
@@ -70,8 +70,8 @@ impl SheetsView {
         let document = app.desk.document().clone();
         let lofted: Vec<Arc<Lofted>> = (0..document.forms.len()).filter_map(|form| app.desk.skin(form)).collect();
         if !matches!(self.state, State::Stopped) {
-            let (job, plans) = (document.clone(), app.desk.plans().clone());
-            self.work.want(Same(document), move |progress| make(&job, &lofted, &plans, progress));
+            let (job, known) = (document.clone(), app.desk.reckoned().clone());
+            self.work.want(Same(document), move |progress| make(&job, &lofted, &known, progress));
         }
         if let Some((_, outcome)) = self.work.poll() {
             self.state = match outcome {
@@ -99,17 +99,16 @@ impl Ready {
 }
 
 /// Plans the plug if that was not done yet, lays out the pages and draws each: a fifth, one half and the rest of the work.
-fn make(document: &Document, lofted: &[Arc<Lofted>], plans: &Plans, progress: &Progress) -> Result<Made, String> {
+fn make(document: &Document, lofted: &[Arc<Lofted>], known: &Reckoned, progress: &Progress) -> Result<Made, String> {
     let tell = |share: f32| {
         progress.tell(share);
         !progress.is_cancelled()
     };
     let source = lofted.first().and_then(|first| PlanSource::of(document, first));
-    let planned = match &source {
-        Some(of) => plans.planned(of, &mut |share| tell(0.2 * share)).map_err(|e| e.to_string())?,
-        None => None,
-    };
-    let layout = sheets_by(document, lofted, planned.as_deref(), &document.paper, &mut |share| tell(0.2 + 0.5 * share))
+    if let Some(of) = &source {
+        known.plans().planned(of, &mut |share| tell(0.2 * share)).map_err(|e| e.to_string())?;
+    }
+    let layout = sheets_by(document, lofted, known, &document.paper, &mut |share| tell(0.2 + 0.5 * share))
         .map_err(|e: SheetsFailure| e.to_string())?;
     let mut pages = Vec::new();
     for (index, page) in layout.set.pages.iter().enumerate() {

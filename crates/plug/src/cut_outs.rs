@@ -1,9 +1,8 @@
 //! Ducts cut out of the plug's cards, and what that does to them.
 
-use crate::finding::finding;
 use crate::openings::CutOut;
 use crate::region::Region;
-use form::{Finding, Severity};
+use form::{Finding, Part, Severity};
 
 /// Cuts a duct out of a card. `outline` is the card before slots and holes, `web` the least width that is to be left beside them.
 /// Tells where it runs into a slot or hole, and where it cuts the card in two; gives whether it took anything.
@@ -25,20 +24,25 @@ pub(crate) fn cut(
         let what = format!("The duct of {} comes within {web:.1} mm of a slot or hole in {card}.", cut_out.name);
         let hint =
             "Move the duct or the hole, or give the duct a smaller inner outline; else glue this card with care.";
-        findings.push(at(finding(Severity::Warning, what, hint)));
+        findings.push(at(duct(cut_out, what, hint)));
     }
     let pieces = part.pieces.len();
     *part = part.without(&cut_out.region);
     if part.pieces.len() > pieces {
         let what = format!("The duct of {} cuts {card} in two.", cut_out.name);
         let hint = "Make the duct shorter or narrower, or glue the pieces in one by one, each against its neighbours.";
-        findings.push(at(finding(Severity::Warning, what, hint)));
+        findings.push(at(duct(cut_out, what, hint)));
     }
     if part.is_empty() {
         let what = format!("The duct of {} leaves nothing of {card}.", cut_out.name);
-        findings.push(finding(Severity::Warning, what, "Make the duct shorter or narrower."));
+        findings.push(duct(cut_out, what, "Make the duct shorter or narrower."));
     }
     true
+}
+
+/// A finding about a duct belongs to its opening.
+fn duct(cut_out: &CutOut, what: String, hint: &str) -> Finding {
+    Finding::new(Severity::Warning, Part::Opening(cut_out.opening), what, hint)
 }
 
 /// Overlaps of less area are rounding, mm².

@@ -1,20 +1,21 @@
 //! Mass, centre and moments of inertia of the shell and of what belongs to it, each in its range.
 //!
 //! ```text
-//!   ShellSurface --- shell_parts ---.
+//!   ShellSurface --- ShellLayers ---.
 //!   schedule --------'              |--- MassProperties::of --- balance
 //!   ring, screws, added parts ------'
 //! ```
 //!
 //! The shell is integrated over the true lofted surface, layer by layer at its own depth; no mesh is asked.
 
+mod beside;
 mod body;
 mod face;
 mod shell;
 pub(crate) mod surface;
 
 pub use body::{MassProperties, Part, Tensor, ring_part};
-pub use shell::{CutOut, plug_volume, ply_areas, shell_parts};
+pub use shell::{CutOut, ShellLayers, plug_volume};
 pub use surface::{Element, ShellSurface};
 
 use crate::laminate::LaminateError;

@@ -5,13 +5,16 @@
 mod common;
 
 use common::{arc_points, demo, round_form};
+use form::meeting::{MeetingLine, Placed, meeting};
+use form::seen::Spot;
 use form::shaft::RingTrim;
-use form::space::{length, sub, unit};
+use form::space::{Vector, length, sub, unit};
 use geometry::loft::Loft;
+use project::mount::Mount;
 use proptest::prelude::*;
 use shell::drape::{Cover, End, Outside};
 use shell::laminate::{Extent, Fabric, Film, LayUp, Ply, Resin, Schedule, Span};
-use shell::mass::{CutOut, MassProperties, Part, ShellSurface, plug_volume, ply_areas, ring_part, shell_parts};
+use shell::mass::{CutOut, MassError, MassProperties, Part, ShellLayers, ShellSurface, plug_volume, ring_part};
 use std::f64::consts::PI;
 
 fn schedule(weight: f64, extent: Extent) -> Schedule {
@@ -29,6 +32,14 @@ fn schedule(weight: f64, extent: Extent) -> Schedule {
         paint: Film::default(),
         soak: Span::default(),
     }
+}
+
+fn ply_areas(surface: &ShellSurface<'_>, schedule: &Schedule) -> Result<Vec<f64>, MassError> {
+    Ok(ShellLayers::new(surface, schedule)?.ply_areas())
+}
+
+fn shell_parts(surface: &ShellSurface<'_>, schedule: &Schedule, cut: &[CutOut]) -> Result<Vec<Part>, MassError> {
+    ShellLayers::new(surface, schedule)?.parts(cut)
 }
 
 /// Density of the bagged ply, g/mm³, at the likely fraction of one half.
@@ -158,6 +169,77 @@ fn the_demo_has_the_area_that_others_find() {
     let outside = Outside::new(skin.loft(), coat, &Cover::default()).unwrap().part_area();
     println!("area {measured}, under {coat} mm {} against {outside}", area(coat));
     assert!((area(coat) / outside - 1.0).abs() < 3e-3);
+}
+
+/// Where a form that is put on another meets it, in the parameters of its own skin.
+fn met(first: &Loft, added: &Loft, mount: &Mount) -> Vec<Vec<Spot>> {
+    let lines = meeting(first, added, mount, 0.01).lines;
+    let spots = |line: &MeetingLine| {
+        let again = line.places.first().filter(|_| line.closed());
+        line.places.iter().chain(again).map(|place| place.added).collect()
+    };
+    lines.iter().map(spots).collect()
+}
+
+/// Closed form: of a cylinder of radius r whose axis lies d above that of one of radius R there stands out what lies within the angle a
+/// of its crown with cos a = (R² - r² - d²) / (2 r d): 2 r a of its round, its middle r sin a / a above its axis. The lines run from rim
+/// to rim.
+#[test]
+fn a_cylinder_that_is_sunk_in_another_keeps_its_arc() {
+    let (first, added) = (round_form(&[[0.0, 50.0], [200.0, 50.0]]), round_form(&[[0.0, 20.0], [80.0, 20.0]]));
+    let (big, r) = (50.0_f64, 20.0_f64);
+    for d in [40.0_f64, 48.0, 60.0] {
+        let mount = Mount { place: [60.0, 0.0, d], ..Mount::default() };
+        let lines = met(first.loft(), added.loft(), &mount);
+        assert_eq!(lines.len(), 2);
+        let keeps = |p: Vector| p[1].hypot(p[2] + d) > big;
+        let surface = ShellSurface::beside(added.loft(), &lines, &keeps);
+        let layers = ShellLayers::new(&surface, &schedule(5.0, Extent::Whole)).unwrap();
+        let angle = ((big * big - r * r - d * d) / (2.0 * r * d)).acos();
+        let area = 2.0 * r * angle * 80.0;
+        assert!((layers.skin_area() / area - 1.0).abs() < 3e-4, "{} against {area}", layers.skin_area());
+        let centre = MassProperties::of(&layers.parts(&[]).unwrap()).unwrap().centre.map(|c| c.likely);
+        assert!((centre[2] - r * angle.sin() / angle).abs() < 0.02, "{centre:?}");
+        assert!((centre[0] - 40.0).abs() < 1e-6 && centre[1].abs() < 0.02, "{centre:?}");
+    }
+}
+
+/// Closed form: of a ball of radius r whose middle lies d from that of one of radius R a cap stands out, 2 π r² (1 - cos a) with the
+/// same a; its middle lies r (1 + cos a) / 2 out. The line turns back twice, over crown or keel or on both sides, as the ball is turned.
+#[test]
+fn a_ball_that_is_sunk_in_another_keeps_its_cap() {
+    let ball = |radius: f64| {
+        let mut points = arc_points(radius, 1.0, 24);
+        if let Some(last) = points.last_mut() {
+            *last = [2.0 * radius, 0.0];
+        }
+        round_form(&points)
+    };
+    let (big, r, d) = (60.0_f64, 25.0_f64, 55.0_f64);
+    let (first, added) = (ball(big), ball(r));
+    let cos = (big * big - r * r - d * d) / (2.0 * r * d);
+    for [pitch, roll] in [[0.0, 0.0], [25.0, 0.0], [0.0, 90.0], [-40.0, 130.0], [90.0, 0.0]] {
+        // Its middle d above that of the first, whichever way it is turned.
+        let turned = Mount { pitch_deg: pitch, roll_deg: roll, ..Mount::default() };
+        let middle = Placed::new(&turned).to_first([r, 0.0, 0.0]);
+        let mount = Mount { place: sub([big, 0.0, d], middle), ..turned };
+        let placed = Placed::new(&mount);
+        let keeps = |p: Vector| length(sub(placed.to_first(p), [big, 0.0, 0.0])) > big;
+        let surface = ShellSurface::beside(added.loft(), &met(first.loft(), added.loft(), &mount), &keeps);
+        let layers = ShellLayers::new(&surface, &schedule(5.0, Extent::Whole)).unwrap();
+        let area = 2.0 * PI * r * r * (1.0 - cos);
+        assert!(
+            (layers.skin_area() / area - 1.0).abs() < 2e-3,
+            "{pitch} {roll}: {} against {area}",
+            layers.skin_area()
+        );
+        let centre = MassProperties::of(&layers.parts(&[]).unwrap()).unwrap().centre.map(|c| c.likely);
+        let out = sub(placed.to_first(centre), [big, 0.0, d]);
+        assert!(
+            (out[2] - 0.5 * r * (1.0 + cos)).abs() < 0.05 && out[0].hypot(out[1]) < 0.05,
+            "{pitch} {roll}: {out:?}"
+        );
+    }
 }
 
 /// Handbook: an annulus has m (R² + r²)/2 about its axis and half of it across.

@@ -10,7 +10,8 @@ pub(super) use fit_line::parts as fit_line_parts;
 pub(super) use marks::Joint;
 
 use super::NotLofted;
-use crate::plans::{PlanSource, Planned};
+use crate::plans::Planned;
+use crate::reckoned::Reckoned;
 use crate::shell::added::as_project;
 use form::Lofted;
 use project::document::Document;
@@ -25,10 +26,11 @@ pub(super) fn own_project(
     document: &Document,
     index: usize,
     lofted: &Arc<Lofted>,
-) -> Result<Option<(Document, Option<Planned>)>, NotLofted> {
+    known: &Reckoned,
+) -> Result<Option<(Document, Option<Arc<Planned>>)>, NotLofted> {
     let Some(own) = as_project(document, index) else { return Ok(None) };
     let own = own.in_force().into_owned();
-    let source = PlanSource::of(&own, lofted).filter(|_| own.build.stack.used);
-    let planned = source.map_or(Ok(None), |of| Planned::new(&of, &mut |_| true))?;
+    let used = own.build.stack.used;
+    let planned = if used { known.planned(&own, std::slice::from_ref(lofted))? } else { None };
     Ok(Some((own, planned)))
 }

@@ -26,7 +26,8 @@ mod templates;
 use super::pages::sheets_by;
 use super::{NotLofted, SheetsFailure};
 use crate::plans::Planned;
-use crate::shell::added::{AddedMeeting, meetings};
+use crate::reckoned::Reckoned;
+use crate::shell::added::AddedMeeting;
 use composer::{Composer, Table};
 use form::{Finding, FinishedSkin, Lofted};
 use geometry::loft::Loft;
@@ -34,7 +35,6 @@ use plug::Plan;
 use project::document::{Document, Form, Paper};
 use sheets::png::PngError;
 use sheets::{Layout, LayoutError, SheetSet};
-use std::borrow::Cow;
 use std::sync::Arc;
 
 /// Why there is no book.
@@ -68,9 +68,9 @@ struct Subject<'a> {
     /// What the chapters on the shell are about, once it has plies.
     shell: Option<shell::ShellSubject>,
     /// How its cloth lies.
-    cloth: Option<crate::shell::cloth::ClothPlan>,
+    cloth: Option<Arc<crate::shell::cloth::ClothPlan>>,
     /// What its openings let in and out.
-    air: Option<crate::shell::airflow::Airflow>,
+    air: Option<Arc<crate::shell::airflow::Airflow>>,
     /// Where added forms meet the first.
     added: Vec<AddedMeeting>,
     /// The templates on their pages, or why there are none.
@@ -83,39 +83,41 @@ struct Subject<'a> {
 /// # Errors
 /// No form, a form that cannot be lofted yet, or a picture that cannot be drawn.
 pub fn book(document: &Document, lofted: &[Arc<Lofted>]) -> Result<SheetSet, BookFailure> {
-    book_by(document, lofted, Planned::of(document, lofted)?.as_ref(), &mut |_| true)
+    book_by(document, lofted, &Reckoned::default(), &mut |_| true)
 }
 
-/// The same by a plan that was made before. `progress` is told how far the work is, from 0 to 1, and answers whether to go on.
+/// The same with all that was reckoned of late. `progress` is told how far the work is, from 0 to 1, and answers whether to go on.
 ///
 /// # Errors
 /// As [`book`], or stopped.
 pub fn book_by(
     document: &Document,
     lofted: &[Arc<Lofted>],
-    planned: Option<&Planned>,
+    known: &Reckoned,
     progress: &mut dyn FnMut(f32) -> bool,
 ) -> Result<SheetSet, BookFailure> {
     let (Some(form), Some(first)) = (document.forms.first(), lofted.first()) else { return Err(BookFailure::NoForm) };
     let skin = first.whole_skin().ok_or_else(|| NotLofted::of(&form.name, first))?;
     let loft = skin.loft();
+    let planned = known.planned(document, lofted)?;
+    let planned = planned.as_deref();
     let mut laying_out = |share: f32| progress(LAYOUT_SHARE * share);
-    let templates = match sheets_by(document, lofted, planned, &document.paper, &mut laying_out) {
+    let templates = match sheets_by(document, lofted, known, &document.paper, &mut laying_out) {
         Ok(layout) => Ok(layout),
         Err(SheetsFailure::Layout(LayoutError::Cancelled)) => return Err(BookFailure::Stopped),
         Err(SheetsFailure::Layout(why)) => Err(why),
         Err(SheetsFailure::NotLofted(why)) => return Err(why.into()),
     };
     let mut reckoning = |share: f32| progress(LAYOUT_SHARE + (SHELL_SHARE - LAYOUT_SHARE) * share);
-    let shell = shell::ShellSubject::of(document, lofted, planned, &mut reckoning)?;
-    let findings = open_findings(document, lofted, planned);
+    let shell = shell::ShellSubject::of(document, lofted, known, &mut reckoning)?;
+    let findings = crate::findings::all_findings(document, lofted, known);
     if !progress(FINDINGS_SHARE) {
         return Err(BookFailure::Stopped);
     }
     let plan = planned.and_then(Planned::used);
-    let cloth = cloth::plan(document, first);
-    let air = crate::shell::airflow::airflow(document, 0, first);
-    let added = meetings(document, lofted);
+    let cloth = cloth::plan(document, first, known);
+    let air = known.airflow(document, 0, lofted);
+    let added = known.meetings(document, lofted);
     let subject = Subject { document, form, skin, loft, planned, plan, findings, shell, cloth, air, added, templates };
     let book = chapters(&subject)?;
     if progress(1.0) { Ok(book) } else { Err(BookFailure::Stopped) }
@@ -155,17 +157,6 @@ fn chapters(s: &Subject<'_>) -> Result<SheetSet, BookFailure> {
     templates::set(&mut c, s);
     findings::set(&mut c, s);
     Ok(c.finish())
-}
-
-/// What the document and the plan have to say.
-fn open_findings(document: &Document, lofted: &[Arc<Lofted>], planned: Option<&Planned>) -> Vec<Finding> {
-    let one = |index: usize| {
-        lofted.get(index).map_or_else(|| Cow::Owned(form::loft(&document.forms[index])), |l| Cow::Borrowed(l.as_ref()))
-    };
-    let mut found = crate::findings::findings(document, one);
-    let source = crate::shell::Source::of(document, lofted);
-    found.extend(crate::shell::slow_findings(&source, planned, &mut |_| true).into_iter().flatten());
-    crate::findings::joined(found, planned)
 }
 
 /// A book is read at the bench: on paper of a size that goes into a folder.

@@ -4,7 +4,8 @@
 //! is always up. The warp runs to the right.
 
 use super::NotLofted;
-use crate::shell::cloth::{ClothFailure, ClothPlan, NamedNotch, PlyPlan, SurfaceSource, Surfaces, cloth_plan, lay_of};
+use crate::reckoned::Reckoned;
+use crate::shell::cloth::{ClothFailure, ClothPlan, NamedNotch, PlyPlan, lay_of};
 use form::Lofted;
 use project::build::Process;
 use project::document::{Document, Form};
@@ -24,12 +25,16 @@ pub(super) fn has_cloth(document: &Document) -> bool {
 ///
 /// # Errors
 /// The form cannot be lofted yet.
-pub(super) fn plan(document: &Document, form: usize, lofted: &Arc<Lofted>) -> Result<Option<ClothPlan>, NotLofted> {
-    let source = SurfaceSource::of(document, form, lofted).filter(|_| has_cloth(document));
-    let Some(source) = source else { return Ok(None) };
-    let laid =
-        Surfaces::default().surface(&source).and_then(|surface| cloth_plan(document, form, &surface, &mut |_| true));
-    match laid {
+pub(super) fn plan(
+    document: &Document,
+    form: usize,
+    lofted: &Arc<Lofted>,
+    known: &Reckoned,
+) -> Result<Option<Arc<ClothPlan>>, NotLofted> {
+    if !has_cloth(document) {
+        return Ok(None);
+    }
+    match known.cloth(document, form, lofted, &mut |_| true) {
         Ok(plan) => Ok(plan),
         Err(ClothFailure::NotLofted(why)) => Err(why),
         Err(_) => Ok(None),

@@ -6,6 +6,7 @@ use super::wire::wire_sheets;
 use crate::failure::FileFailure;
 use crate::files::export;
 use crate::plans::Planned;
+use crate::reckoned::Reckoned;
 use form::Lofted;
 use plug::{BoardPlan, Nesting, Piece, Plan, Stock, nest};
 use project::document::Document;
@@ -63,22 +64,23 @@ const NAME: f64 = 12.0;
 /// # Errors
 /// A form that cannot be lofted yet, or no parts.
 pub fn cut_sheets(document: &Document, lofted: &[Arc<Lofted>], card_kerf: f64) -> Result<CutSheets, CutFailure> {
-    cut_sheets_by(document, lofted, Planned::of(document, lofted)?.as_ref(), card_kerf)
+    cut_sheets_by(document, lofted, &Reckoned::default(), card_kerf)
 }
 
-/// The same by a plan that was made before.
+/// The same with all that was reckoned of late.
 ///
 /// # Errors
 /// As [`cut_sheets`].
 pub fn cut_sheets_by(
     document: &Document,
     lofted: &[Arc<Lofted>],
-    planned: Option<&Planned>,
+    known: &Reckoned,
     card_kerf: f64,
 ) -> Result<CutSheets, CutFailure> {
     let foam = &document.build.foam;
-    let plan = planned.and_then(Planned::used);
-    let parts = parts_by(document, lofted, plan)?;
+    let planned = known.planned(document, lofted)?;
+    let plan = planned.as_deref().and_then(Planned::used);
+    let parts = parts_by(document, lofted, known)?;
     let card: Vec<Part> = parts.into_iter().filter(is_card).collect();
     let pieces: Vec<Piece> = card.iter().map(|p| Piece { size: p.bounds.size() }).collect();
     let stock = Stock { size: foam.card_sheet, edge: foam.edge, kerf: BETWEEN + card_kerf };

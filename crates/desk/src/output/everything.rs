@@ -6,7 +6,7 @@ use super::{
 };
 use crate::failure::FileFailure;
 use crate::files::write_whole;
-use crate::plans::Planned;
+use crate::reckoned::Reckoned;
 use project::document::Document;
 use std::path::{Path, PathBuf};
 use std::sync::Arc;
@@ -56,12 +56,12 @@ pub fn write_everything(document: &Document, place: &Path, name: &str) -> Result
     );
     write_whole(&at(MARK), mark.as_bytes())?;
     let lofted: Vec<_> = document.forms.iter().map(|f| Arc::new(form::loft(f))).collect();
-    let planned = Planned::of(document, &lofted)?;
-    let layout = sheets_by(document, &lofted, planned.as_ref(), &document.paper, &mut |_| true)?;
+    let known = Reckoned::default();
+    let layout = sheets_by(document, &lofted, &known, &document.paper, &mut |_| true)?;
     write_whole(&at("templates.pdf"), &sheets::pdf::write_pdf(&layout.set)?)?;
-    let book = book_by(document, &lofted, planned.as_ref(), &mut |_| true)?;
+    let book = book_by(document, &lofted, &known, &mut |_| true)?;
     write_whole(&at("book.pdf"), &sheets::pdf::write_pdf(&book)?)?;
-    write_cut_sheets(&cut_sheets_by(document, &lofted, planned.as_ref(), CARD_KERF)?, &at("cut"))?;
+    write_cut_sheets(&cut_sheets_by(document, &lofted, &known, CARD_KERF)?, &at("cut"))?;
     if document.forms.iter().skip(1).any(|form| form.mount.is_some()) {
         write_whole(&at("assembled.3mf"), &assembled_file(document, &lofted, MESH_TOLERANCE, MeshFormat::ThreeMf)?)?;
         write_whole(&at("assembled.png"), &picture_of(document, &lofted, 0, View::Shaded)?)?;

@@ -3,7 +3,7 @@
 use super::parts::{UNFINISHED_NOTE, centre, parts_by};
 use super::plug_parts::plug_note;
 use super::{NotLofted, former_stations};
-use crate::plans::Planned;
+use crate::reckoned::Reckoned;
 use crate::shell::added::as_project;
 use form::Lofted;
 use project::document::{Document, Paper, PaperSetup};
@@ -32,22 +32,21 @@ pub fn sheets(
     paper: &PaperSetup,
     progress: &mut dyn FnMut(f32) -> bool,
 ) -> Result<Layout, SheetsFailure> {
-    let planned = Planned::of(document, lofted)?;
-    sheets_by(document, lofted, planned.as_ref(), paper, progress)
+    sheets_by(document, lofted, &Reckoned::default(), paper, progress)
 }
 
-/// The same by a plan that was made before.
+/// The same with all that was reckoned of late.
 ///
 /// # Errors
 /// As [`sheets()`].
 pub fn sheets_by(
     document: &Document,
     lofted: &[Arc<Lofted>],
-    planned: Option<&Planned>,
+    known: &Reckoned,
     paper: &PaperSetup,
     progress: &mut dyn FnMut(f32) -> bool,
 ) -> Result<Layout, SheetsFailure> {
-    let parts = parts_by(document, lofted, planned.and_then(Planned::used))?;
+    let parts = parts_by(document, lofted, known)?;
     let setup = PageSetup {
         paper: paper.paper.size_mm().map_or(PaperSize::OneSheet, PaperSize::Size),
         margin_mm: paper.margin,

@@ -4,6 +4,7 @@ use super::NotLofted;
 use super::added::{Joint, fit_line_parts, own_project};
 use super::plug_parts::{plug_parts_by, tick_marks, tick_note};
 use crate::plans::Planned;
+use crate::reckoned::Reckoned;
 use form::Lofted;
 use form::openings::Target;
 use geometry::loft::Loft;
@@ -32,36 +33,37 @@ pub fn former_stations(form: &Form, loft: &Loft) -> Vec<(usize, f64)> {
 /// # Errors
 /// A form that cannot be lofted yet.
 pub fn parts(document: &Document, lofted: &[std::sync::Arc<Lofted>]) -> Result<Vec<Part>, NotLofted> {
-    let planned = Planned::of(document, lofted)?;
-    parts_by(document, lofted, planned.as_ref().and_then(Planned::used))
+    parts_by(document, lofted, &Reckoned::default())
 }
 
-/// The same by a plan that was made before.
+/// The same with all that was reckoned of late.
 pub(super) fn parts_by(
     document: &Document,
     all: &[std::sync::Arc<Lofted>],
-    plan: Option<&Plan>,
+    known: &Reckoned,
 ) -> Result<Vec<Part>, NotLofted> {
+    let planned = known.planned(document, all)?;
+    let plan = planned.as_deref().and_then(Planned::used);
     let document = &*document.in_force();
     let mut parts = Vec::new();
     for (i, (form, lofted)) in document.forms.iter().zip(all).enumerate() {
         let loft = lofted.whole_skin().ok_or_else(|| NotLofted::of(&form.name, lofted))?.loft();
-        let joint = Joint::of(document, all, i);
-        let mut own = match own_project(document, i, lofted)? {
+        let joint = Joint::of(document, all, i, known);
+        let mut own = match own_project(document, i, lofted, known)? {
             Some((project, planned)) => {
                 let form = project.forms.first().unwrap_or(form);
-                own_parts(&project, form, loft, planned.as_ref().and_then(Planned::used), &joint)
+                own_parts(&project, form, loft, planned.as_deref().and_then(Planned::used), &joint)
             }
             None => own_parts(document, form, loft, plan, &joint),
         };
         // The first form is the one that meets the fuselage.
         own.extend(super::screw_strip::part(document, form).filter(|_| i == 0));
-        if let Some(cloth) = super::cloth_parts::plan(document, i, lofted)? {
+        if let Some(cloth) = super::cloth_parts::plan(document, i, lofted, known)? {
             own.extend(super::cloth_parts::parts(document, form, &cloth));
         }
         own.extend(super::openings::trim_parts(document, i, lofted));
         if i == 0 {
-            own.extend(fit_line_parts(document, all));
+            own.extend(fit_line_parts(document, all, known));
         }
         if document.forms.len() > 1 {
             own.iter_mut().for_each(|p| p.id = format!("form-{}-{}", i + 1, p.id));

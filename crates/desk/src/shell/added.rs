@@ -7,8 +7,7 @@ mod shape;
 pub use findings::findings;
 pub use shape::{AddedShape, outline, shape};
 
-use form::Lofted;
-use form::meeting::{Meeting, meeting};
+use form::meeting::Meeting;
 use project::build::Build;
 use project::document::{Document, Form};
 use project::laminate::Extent;
@@ -70,19 +69,6 @@ pub struct AddedMeeting {
     pub mount: Mount,
     /// What it meets.
     pub meeting: Meeting,
-}
-
-/// Where form number `index` meets the first one, within [`CLOSE`]; `None` for the first itself, and for one that is not mounted or has
-/// no surface yet, or while the first has none. Some milliseconds.
-pub fn meeting_of(document: &Document, lofted: &[Arc<Lofted>], index: usize) -> Option<AddedMeeting> {
-    let mount = document.forms.get(index).filter(|_| index > 0)?.mount?;
-    let (first, added) = (lofted.first()?.whole_skin()?, lofted.get(index)?.whole_skin()?);
-    Some(AddedMeeting { form: index, mount, meeting: meeting(first.loft(), added.loft(), &mount, CLOSE) })
-}
-
-/// Where the added forms meet the first, in their order.
-pub fn meetings(document: &Document, lofted: &[Arc<Lofted>]) -> Vec<AddedMeeting> {
-    (1..document.forms.len()).filter_map(|index| meeting_of(document, lofted, index)).collect()
 }
 
 /// The land along which an added shell lies on the first one and is glued, mm beside the line of meeting: the project's overlap of cloth.

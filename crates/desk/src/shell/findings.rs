@@ -1,7 +1,8 @@
 //! What deserves a look about the shell.
 
-use super::{Source, added, cloth, mass, release};
+use super::{Source, added, cloth, mass};
 use crate::plans::Planned;
+use crate::reckoned::Reckoned;
 use form::{Finding, Part, Severity};
 use project::build::Process;
 use project::document::Document;
@@ -34,15 +35,16 @@ pub fn findings(document: &Document) -> Vec<Finding> {
 pub fn slow_findings(
     source: &Source,
     planned: Option<&Planned>,
+    known: &Reckoned,
     progress: &mut dyn FnMut(f32) -> bool,
 ) -> Option<Vec<Finding>> {
-    let mut found = added::findings(source.document(), source.lofted());
+    let mut found = added::findings(source.document(), source.lofted(), known);
     if source.document().shell.laminate.thickness().is_err() || !source.has_surface() {
         return progress(1.0).then_some(found);
     }
-    match release::release(source, &mut |share| progress(0.6 * share)) {
+    match known.release(source, &mut |share| progress(0.6 * share)) {
         Ok(None) => return None,
-        Ok(Some(releasing)) => found.extend(releasing.findings),
+        Ok(Some(releasing)) => found.extend(releasing.findings.iter().cloned()),
         Err(why) => {
             let hint = "Correct it where the release is set.";
             found.push(Finding::new(
@@ -53,9 +55,9 @@ pub fn slow_findings(
             ));
         }
     }
-    found.extend(cloth::findings(source.document(), source.lofted(), &mut |_| progress(0.6))?);
+    found.extend(cloth::findings(source.document(), source.lofted(), known, &mut |_| progress(0.6))?);
     // A form without a surface was sent home above.
-    if let Ok(weighed) = mass::weigh(source, planned, &mut |share| progress(0.6 + 0.4 * share)) {
+    if let Ok(weighed) = known.weighing(source, planned, &mut |share| progress(0.6 + 0.4 * share)) {
         found.extend(weighed?.balance.and_then(|it| out_of_balance(&it, source.document())));
     }
     Some(found)

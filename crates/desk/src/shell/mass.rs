@@ -3,20 +3,25 @@
 //! Masses in grams, areas in mm², lengths in mm; every number in its range. What the document does not say yet is no error: it is
 //! told as [`Missing`], and what can be weighed is weighed without it.
 
+mod crowding;
 mod fittings;
 mod holes;
 mod lap;
 mod one_shell;
+mod outside;
 mod placed;
 mod plug_mass;
 mod reinforcement;
 mod shopping;
+#[cfg(test)]
+mod tests;
 
 pub use reinforcement::proposed_reinforcement;
 
 use super::Source;
 use crate::output::NotLofted;
 use crate::plans::Planned;
+use crate::reckoned::Reckoned;
 use project::build::Process;
 use project::document::Document;
 use project::laminate::{Extent, LaminateError, Span, Thickness};
@@ -94,8 +99,8 @@ pub struct PlyRow {
     pub warp_deg: f64,
     /// What it covers.
     pub extent: Extent,
-    /// Cloth laid on an area, as a share of that area.
-    pub crowding: f64,
+    /// Cloth laid on an area, as a share of that area: by the draped net, or as the schedule has it.
+    pub crowding: Span,
     /// The fibre volume is that of the builder's own coupon.
     pub by_coupon: bool,
     /// Fibre volume fraction.
@@ -105,7 +110,7 @@ pub struct PlyRow {
     /// Area it covers, the lap counted in, mm².
     pub area: f64,
     /// Its cloth, grams.
-    pub cloth: f64,
+    pub cloth: Span,
     /// Its resin, grams; the first whole ply's with what soaks in.
     pub resin: Span,
     /// Both, grams.
@@ -178,7 +183,7 @@ pub fn thickness(document: &Document) -> Result<OverPlug, LaminateError> {
 }
 
 /// Weighs the shell and all that belongs to it. `planned` is the plug's plan, if there is one. `progress` is told how far the work
-/// is, from 0 to 1, and answers whether to go on; `None` when it does not.
+/// is, from 0 to 1, and answers whether to go on; `None` when it does not. Remembers nothing: see [`Reckoned::weighing`].
 ///
 /// # Errors
 /// The first form cannot be lofted yet.
@@ -187,19 +192,24 @@ pub fn weigh(
     planned: Option<&Planned>,
     progress: &mut dyn FnMut(f32) -> bool,
 ) -> Result<Option<Weighing>, NotLofted> {
-    let skin = source.skin()?;
+    Reckoned::default().weighing(source, planned, progress)
+}
+
+/// All but the plug.
+pub(crate) fn weigh_shells(
+    source: &Source,
+    known: &Reckoned,
+    progress: &mut dyn FnMut(f32) -> bool,
+) -> Result<Option<Weighing>, NotLofted> {
+    source.skin()?;
     if !progress(0.0) {
         return Ok(None);
     }
-    let mut scales = Scales { source, missing: Vec::new(), parts: Vec::new(), shells: Vec::new() };
+    let mut scales = Scales { source, known, missing: Vec::new(), parts: Vec::new(), shells: Vec::new() };
     if !scales.shells(progress) {
         return Ok(None);
     }
     scales.fittings();
-    let plug = plug_mass::plug_mass(source, skin, planned);
-    if !progress(0.9) {
-        return Ok(None);
-    }
     let whole = scales.whole();
     let replaced = scales.replaced();
     let balance = whole.as_ref().and_then(|whole| scales.balance(whole, replaced.as_ref()));
@@ -210,7 +220,7 @@ pub fn weigh(
         whole,
         replaced,
         balance,
-        plug: Some(plug),
+        plug: None,
         shells: scales.shells,
         parts: scales.parts,
         missing: scales.missing,
@@ -218,9 +228,15 @@ pub fn weigh(
     Ok(progress(1.0).then_some(weighing))
 }
 
+/// With the plug, which follows from its plan.
+pub(crate) fn with_plug(weighing: Weighing, source: &Source, planned: Option<&Planned>) -> Result<Weighing, NotLofted> {
+    Ok(Weighing { plug: Some(plug_mass::plug_mass(source, source.skin()?, planned)), ..weighing })
+}
+
 /// What is on the scales so far.
 struct Scales<'a> {
     source: &'a Source,
+    known: &'a Reckoned,
     shells: Vec<OneShell>,
     parts: Vec<Line>,
     missing: Vec<Missing>,

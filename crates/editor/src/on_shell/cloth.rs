@@ -16,10 +16,10 @@ use super::ShellPage;
 use crate::app::App;
 use crate::view::{Tab, ViewState};
 use desk::shell::cloth::{
-    ClothPlan, ClothSurface, PlyToLay, Proposal, SurfaceSource, Surfaces, cloth_plan, drape_ply, plies_to_lay,
-    proposals,
+    ClothPlan, ClothSurface, PlyToLay, Proposal, SurfaceSource, Surfaces, drape_ply, plies_to_lay, proposals,
 };
-use desk::{Outcome, Progress, Work};
+use desk::{Outcome, Progress, Reckoned, Work};
+use form::Lofted;
 use lies::Lies;
 use project::document::Document;
 use project::laminate::Fabric;
@@ -38,14 +38,14 @@ type Sought = (SurfaceSource, Fabric, Option<f64>, f64);
 /// The plan, with every ply ready to be drawn.
 #[derive(Debug)]
 pub(crate) struct Planned {
-    pub(crate) plan: ClothPlan,
+    pub(crate) plan: Arc<ClothPlan>,
     /// Each ply as it is laid in the end.
     pub(crate) lies: Vec<Arc<Lies>>,
 }
 
 /// Cloth as it was draped last, and what is under way.
 pub(crate) struct ClothWork {
-    surfaces: Surfaces,
+    known: Reckoned,
     surface: Option<(SurfaceSource, Arc<ClothSurface>)>,
     quick: Work<Quick, Draped>,
     lies: Option<(Quick, Arc<Lies>)>,
@@ -78,6 +78,7 @@ pub(crate) struct Looks {
 #[derive(Clone)]
 struct Now {
     source: SurfaceSource,
+    lofted: Arc<Lofted>,
     plies: Vec<PlyToLay>,
     all: All,
 }
@@ -121,7 +122,7 @@ impl ClothWork {
             Arc::new(move || ctx.request_repaint()) as desk::Wake
         };
         Self {
-            surfaces: Surfaces::default(),
+            known: Reckoned::default(),
             surface: None,
             quick: Work::new(wake()),
             lies: None,
@@ -237,7 +238,7 @@ impl ClothWork {
         let draped = self.lies.as_ref().is_some_and(|(of, _)| *of == wanted);
         // One at a time: a drag that goes on would else cancel every drape before it has come.
         if !draped && self.quick.progress().is_none() {
-            let surfaces = self.surfaces.clone();
+            let surfaces = self.known.surfaces().clone();
             let (source, draping, ply) = wanted.clone();
             self.quick.want(wanted, move |_| quick(&surfaces, &source, &draping, &ply));
         }
@@ -289,15 +290,15 @@ impl ClothWork {
         if known || self.stopped.is_some() {
             return;
         }
-        let (surfaces, source, document) = (self.surfaces.clone(), now.source.clone(), Arc::clone(document));
-        self.whole.want(now.all.clone(), move |progress| whole(&surfaces, &source, &document, form, progress));
+        let (known, lofted, document) = (self.known.clone(), Arc::clone(&now.lofted), Arc::clone(document));
+        self.whole.want(now.all.clone(), move |progress| whole(&known, &lofted, &document, form, progress));
     }
 
     fn seek(&mut self, document: &Arc<Document>, form: usize) {
         let Some((sought, source)) = self.now.as_ref().and_then(|now| Some((now.sought()?, now.source.clone()))) else {
             return;
         };
-        let (surfaces, document) = (self.surfaces.clone(), Arc::clone(document));
+        let (surfaces, document) = (self.known.surfaces().clone(), Arc::clone(document));
         self.found = None;
         self.search.want(sought, move |progress| {
             let surface = surfaces.surface(&source).map_err(|why| why.to_string())?;
@@ -309,10 +310,11 @@ impl ClothWork {
 impl Now {
     fn of(app: &App) -> Option<Self> {
         let (document, form) = (app.desk.document(), app.view.form);
-        let source = SurfaceSource::of(document, form, app.derived.lofted()?).filter(SurfaceSource::has_surface)?;
+        let lofted = Arc::clone(app.derived.lofted()?);
+        let source = SurfaceSource::of(document, form, &lofted).filter(SurfaceSource::has_surface)?;
         let (plies, draping) = (plies_to_lay(document, source.halves()), document.shell.draping);
         let all = (source.clone(), draping, plies.clone(), app.form().stations.clone());
-        Some(Self { source, plies, all })
+        Some(Self { source, lofted, plies, all })
     }
 
     fn sought(&self) -> Option<Sought> {
@@ -329,14 +331,13 @@ fn quick(surfaces: &Surfaces, source: &SurfaceSource, draping: &Draping, ply: &P
 }
 
 fn whole(
-    surfaces: &Surfaces,
-    source: &SurfaceSource,
+    known: &Reckoned,
+    lofted: &Arc<Lofted>,
     document: &Document,
     form: usize,
     progress: &Progress,
 ) -> Result<Option<Arc<Planned>>, String> {
-    let surface = surfaces.surface(source).map_err(|why| why.to_string())?;
-    let plan = cloth_plan(document, form, &surface, &mut telling(progress)).map_err(|why| why.to_string())?;
+    let plan = known.cloth(document, form, lofted, &mut telling(progress)).map_err(|why| why.to_string())?;
     Ok(plan.map(|plan| {
         let lies = plan.plies.iter().map(|ply| Arc::new(Lies::new(ply.cloth(), &ply.ply))).collect();
         Arc::new(Planned { plan, lies })
@@ -369,6 +370,7 @@ pub(super) fn refresh(app: &mut App) {
     let (document, form, at_rest) = (Arc::clone(app.desk.document()), app.view.form, !app.desk.is_previewing());
     let now = Now::of(app);
     if let Some(shell) = &mut app.shell {
+        shell.cloth.known = app.desk.reckoned().clone();
         shell.cloth.refresh(&document, now, form, at_rest);
     }
 }

@@ -18,11 +18,12 @@ use crate::floor::scene::{Scene, Stroke};
 use crate::gesture::select;
 use crate::view::{Selected, Tab, ViewState};
 use begin::Shape;
-use desk::shell::airflow::{Airflow, airflow};
+use desk::Reckoned;
+use desk::shell::airflow::Airflow;
 use drawing::Drawing;
 use form::Lofted;
 use project::airframe::Airframe;
-use project::document::Document;
+use project::document::{Document, Form};
 use project::edit::Edit;
 use project::opening::{Opening, Outline, Purpose, Seen};
 use project::shell::Shell;
@@ -43,8 +44,8 @@ pub(crate) struct OpeningsWork {
 /// The air through all openings, and what it was computed from.
 #[derive(Debug)]
 struct Air {
-    of: (u64, Arc<Shell>, Arc<Airframe>),
-    airflow: Option<Airflow>,
+    of: (usize, Vec<Arc<Form>>, Arc<Shell>, Arc<Airframe>),
+    airflow: Option<Arc<Airflow>>,
     fresh: bool,
 }
 
@@ -57,7 +58,7 @@ impl OpeningsWork {
     /// The air through all openings, and whether that is of the document as it is; `None` without a surface or any hole.
     pub(crate) fn air(&self) -> Option<(&Airflow, bool)> {
         let air = self.air.as_ref()?;
-        Some((air.airflow.as_ref()?, air.fresh))
+        Some((air.airflow.as_deref()?, air.fresh))
     }
 
     /// A number that changes with them.
@@ -136,6 +137,8 @@ pub(super) fn refresh(app: &mut App) {
     let (form, index) = (app.form(), app.view.form);
     let lofted = app.desk.skin(index);
     let document = app.desk.document().clone();
+    let all: Vec<Arc<Lofted>> = (0..document.forms.len()).filter_map(|form| app.desk.skin(form)).collect();
+    let known = app.desk.reckoned().clone();
     let Some(work) = app.shell.as_mut().map(|shell| &mut shell.openings) else { return };
     work.laid.refresh(&document, index, &form, lofted.as_deref(), app.derived.revision);
     if work.drawn != work.laid.revision() {
@@ -145,20 +148,23 @@ pub(super) fn refresh(app: &mut App) {
     }
     if app.view.tab == Tab::Shell && app.view.shell == ShellPage::Openings {
         let at_rest = !app.desk.is_previewing();
-        work.breathe(&document, index, lofted.as_deref(), at_rest);
+        work.breathe(&document, index, &all, &known, at_rest);
     }
 }
 
 impl OpeningsWork {
     /// Brings the air up to date, once the document is at rest: all areas together take longer than a drag can wait for.
-    fn breathe(&mut self, document: &Document, form: usize, lofted: Option<&Lofted>, at_rest: bool) {
-        let of = (self.laid.revision(), document.shell.clone(), document.airframe.clone());
-        let same = |air: &Air| air.of.0 == of.0 && Arc::ptr_eq(&air.of.1, &of.1) && Arc::ptr_eq(&air.of.2, &of.2);
+    fn breathe(&mut self, document: &Document, form: usize, lofted: &[Arc<Lofted>], known: &Reckoned, at_rest: bool) {
+        let of = (form, document.forms.clone(), document.shell.clone(), document.airframe.clone());
+        let same = |air: &Air| {
+            let forms = air.of.1.len() == of.1.len() && air.of.1.iter().zip(&of.1).all(|(a, b)| Arc::ptr_eq(a, b));
+            air.of.0 == of.0 && forms && Arc::ptr_eq(&air.of.2, &of.2) && Arc::ptr_eq(&air.of.3, &of.3)
+        };
         match &mut self.air {
             Some(air) if same(air) => air.fresh = true,
             Some(air) if !at_rest => air.fresh = false,
             air => {
-                let airflow = lofted.and_then(|lofted| airflow(document, form, lofted));
+                let airflow = known.airflow(document, form, lofted);
                 *air = Some(Air { of, airflow, fresh: true });
             }
         }

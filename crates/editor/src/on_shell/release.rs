@@ -10,8 +10,8 @@ use crate::app::App;
 use crate::floor::draw::Look;
 use crate::view::{Tab, ViewState};
 use desk::shell::Source;
-use desk::shell::release::{Releasing, joints, release};
-use desk::{Outcome, Progress, Work};
+use desk::shell::release::Releasing;
+use desk::{Outcome, Progress, Reckoned, Work};
 use egui::Painter;
 use form::space::{Vector, dot, sub, times};
 use shell::release::{DraftCell, Joint};
@@ -20,9 +20,9 @@ use std::sync::Arc;
 /// What was found, ready to be drawn.
 #[derive(Debug)]
 pub(crate) struct Told {
-    pub(crate) releasing: Releasing,
+    pub(crate) releasing: Arc<Releasing>,
     /// All ways to part the shell, the one with least undercut first.
-    pub(crate) joints: Vec<Joint>,
+    pub(crate) joints: Arc<Vec<Joint>>,
     pub(crate) scale: Scale,
     pub(crate) draft: HeatMap,
 }
@@ -90,7 +90,7 @@ impl ReleaseWork {
         self.revision
     }
 
-    fn refresh(&mut self, now: Option<Source>) {
+    fn refresh(&mut self, now: Option<Source>, known: &Reckoned) {
         if let Some((of, outcome)) = self.work.poll() {
             let answer = match outcome {
                 Outcome::Done(answer) => answer,
@@ -111,7 +111,8 @@ impl ReleaseWork {
             self.work.cancel();
             self.revision += u64::from(self.last.take().is_some());
         } else if self.last.as_ref().is_none_or(|(of, _)| *of != now) && self.failure.is_none() && !self.stopped {
-            self.work.want(now.clone(), move |progress| told(&now, progress));
+            let known = known.clone();
+            self.work.want(now.clone(), move |progress| told(&now, &known, progress));
         }
     }
 }
@@ -119,17 +120,17 @@ impl ReleaseWork {
 /// Share of the work that is the release itself; the rest is the joint lines.
 const FIRST: f32 = 0.4;
 
-fn told(source: &Source, progress: &Progress) -> Result<Option<Arc<Told>>, String> {
+fn told(source: &Source, known: &Reckoned, progress: &Progress) -> Result<Option<Arc<Told>>, String> {
     let mut first = |share: f32| {
         progress.tell(FIRST * share);
         !progress.is_cancelled()
     };
-    let Some(releasing) = release(source, &mut first).map_err(|why| why.to_string())? else { return Ok(None) };
+    let Some(releasing) = known.release(source, &mut first).map_err(|why| why.to_string())? else { return Ok(None) };
     let mut second = |share: f32| {
         progress.tell(FIRST + (1.0 - FIRST) * share);
         !progress.is_cancelled()
     };
-    let Some(joints) = joints(source, &mut second).map_err(|why| why.to_string())? else { return Ok(None) };
+    let Some(joints) = known.joints(source, &mut second).map_err(|why| why.to_string())? else { return Ok(None) };
     let scale = Scale::Draft { wanted_deg: releasing.wanted.draft_deg };
     let draft = HeatMap::new(patches(&releasing.draft));
     Ok(Some(Arc::new(Told { releasing, joints, scale, draft })))
@@ -193,7 +194,7 @@ pub(super) fn refresh(app: &mut App) {
         Source::of(document, &lofted)
     });
     if let Some(shell) = &mut app.shell {
-        shell.release.refresh(now);
+        shell.release.refresh(now, app.desk.reckoned());
     }
 }
 

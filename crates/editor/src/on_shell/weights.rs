@@ -4,7 +4,7 @@
 use crate::app::App;
 use crate::theme::Theme;
 use desk::shell::Source;
-use desk::shell::mass::{Weighing, proposed_reinforcement, weigh};
+use desk::shell::mass::{Weighing, proposed_reinforcement};
 use desk::{Outcome, Work};
 use egui::{RichText, Ui};
 use project::edit::Edit;
@@ -95,13 +95,14 @@ pub(super) fn refresh(app: &mut App) {
         return;
     }
     let source = app.desk.plan_source();
-    let (of, plans) = (wanted.clone(), app.desk.plans().clone());
+    let (of, known) = (wanted.clone(), app.desk.reckoned().clone());
     weights.work.want(wanted, move |progress| {
         let mut told = |share: f32| {
             progress.tell(share);
             !progress.is_cancelled()
         };
-        let planned = source.and_then(|of| plans.planned(&of, &mut |_| !progress.is_cancelled()).ok().flatten());
-        weigh(&of, planned.as_deref(), &mut told).map_err(|why| why.to_string())
+        let planned =
+            source.and_then(|of| known.plans().planned(&of, &mut |_| !progress.is_cancelled()).ok().flatten());
+        known.weighing(&of, planned.as_deref(), &mut told).map_err(|why| why.to_string())
     });
 }

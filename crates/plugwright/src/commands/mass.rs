@@ -3,28 +3,48 @@
 use super::{open, say};
 use crate::arguments::Mass;
 use crate::failure::Failure;
-use desk::Planned;
+use desk::Reckoned;
 use desk::shell::Source;
-use desk::shell::mass::{Line, LineKind, OneShell, PlyRow, Weighing, weigh};
+use desk::shell::cloth::{ClothPlan, RollPlan};
+use desk::shell::mass::{Line, LineKind, OneShell, PlyRow, Weighing};
 use project::document::Document;
 use project::laminate::{Extent, Span};
 use serde_json::{Value, json};
 use shell::balance::{Balance, Ballast};
+use shell::laminate::Item;
 use shell::mass::MassProperties;
 use std::process::ExitCode;
+use std::sync::Arc;
 
 pub(crate) fn run(arguments: &Mass) -> Result<ExitCode, Failure> {
     let document = open(&arguments.project)?;
     let source = Source::anew(&document);
-    let planned = Planned::of(&document, source.lofted())?;
+    let known = Reckoned::default();
+    let planned = known.planned(&document, source.lofted())?;
     // Nobody gives it up, so there is an answer.
-    let Some(weighing) = weigh(&source, planned.as_ref(), &mut |_| true)? else { return Ok(ExitCode::SUCCESS) };
+    let Some(weighing) = known.weighing(&source, planned.as_deref(), &mut |_| true)? else {
+        return Ok(ExitCode::SUCCESS);
+    };
+    let cloth = patterns(&source, &known);
+    let rolls = cloth.as_ref().map_or(&[][..], |plan| &plan.rolls);
     if arguments.json {
-        say(&report(&weighing, &document).to_string());
+        say(&report(&weighing, &document, rolls).to_string());
     } else {
-        in_words(&weighing, &document);
+        in_words(&weighing, &document, rolls);
     }
     Ok(ExitCode::SUCCESS)
+}
+
+/// The patterns of the first form's cloth, where its laminate has a ply to be cut by one; why there are none is told by `cloth`.
+fn patterns(source: &Source, known: &Reckoned) -> Option<Arc<ClothPlan>> {
+    let plan = known.cloth(source.document(), 0, source.lofted().first()?, &mut |_| true).ok()??;
+    (!plan.assumed).then_some(plan)
+}
+
+/// What to buy by the length that comes off the roll, beside the areas: only those items that the patterns tell.
+fn by_roll(weighing: &Weighing, document: &Document, rolls: &[RollPlan]) -> Vec<Item> {
+    let all = weighing.shopping_by_roll(&document.shell.laminate, rolls);
+    all.into_iter().filter(|item| item.unit == "m").collect()
 }
 
 fn span(s: Span) -> Value {
@@ -35,7 +55,8 @@ fn spans(all: [Span; 3]) -> Value {
     json!(all.map(span))
 }
 
-fn report(weighing: &Weighing, document: &Document) -> Value {
+fn report(weighing: &Weighing, document: &Document, rolls: &[RollPlan]) -> Value {
+    let item = |item: &Item| json!({ "what": item.what, "amount": span(item.amount), "unit": item.unit });
     let thickness = weighing.thickness.as_ref().ok().map(|over| {
         json!({
             "laminate_mm": span(over.schedule.laminate), "filler_mm": span(over.schedule.filler),
@@ -46,9 +67,8 @@ fn report(weighing: &Weighing, document: &Document) -> Value {
     json!({
         "thickness": thickness,
         "shells": weighing.shells.iter().map(one_shell).collect::<Vec<_>>(),
-        "shopping": weighing.shopping.iter().map(|item| json!({
-            "what": item.what, "amount": span(item.amount), "unit": item.unit,
-        })).collect::<Vec<_>>(),
+        "shopping": weighing.shopping.iter().map(item).collect::<Vec<_>>(),
+        "cloth_off_the_roll": by_roll(weighing, document, rolls).iter().map(item).collect::<Vec<_>>(),
         "parts": weighing.parts.iter().map(line).collect::<Vec<_>>(),
         "whole": weighing.whole.as_ref().map(whole),
         "replaced": weighing.replaced.as_ref().map(line),
@@ -80,8 +100,8 @@ fn ply(row: &PlyRow) -> Value {
     };
     json!({
         "ply": row.ply + 1, "cloth": row.fabric, "areal_weight_g_m2": row.areal_weight, "warp_deg": row.warp_deg,
-        "extent": extent, "crowding": row.crowding, "by_coupon": row.by_coupon, "fibre_volume": span(row.fibre_volume),
-        "thickness_mm": span(row.thickness), "area_mm2": row.area, "cloth_g": row.cloth, "resin_g": span(row.resin),
+        "extent": extent, "crowding": span(row.crowding), "by_coupon": row.by_coupon, "fibre_volume": span(row.fibre_volume),
+        "thickness_mm": span(row.thickness), "area_mm2": row.area, "cloth_g": span(row.cloth), "resin_g": span(row.resin),
         "mass_g": span(row.mass),
     })
 }
@@ -126,7 +146,7 @@ fn balance(it: &Balance, document: &Document) -> Value {
     })
 }
 
-fn in_words(weighing: &Weighing, document: &Document) {
+fn in_words(weighing: &Weighing, document: &Document, rolls: &[RollPlan]) {
     if let Ok(over) = &weighing.thickness {
         let t = &over.schedule;
         say(&format!(
@@ -159,6 +179,9 @@ fn in_words(weighing: &Weighing, document: &Document) {
             item.unit
         ));
     }
+    for item in by_roll(weighing, document, rolls) {
+        say(&format!("of which the patterns take: {}, {} {}", item.what, ranged(item.amount, 2), item.unit));
+    }
     for m in &weighing.missing {
         say(&format!("not weighed yet: {}. {}", m.what, m.hint));
     }
@@ -167,11 +190,11 @@ fn in_words(weighing: &Weighing, document: &Document) {
 fn shell_in_words(shell: &OneShell) {
     say("");
     say(&format!(
-        "{}: {:.4} m2, openings {:.4} m2, lap {:.4} m2",
+        "{}: {} m2, openings {} m2, lap {} m2",
         shell.name,
-        shell.area * 1e-6,
-        shell.cut_out * 1e-6,
-        shell.lap * 1e-6
+        metres(shell.area),
+        metres(shell.cut_out),
+        metres(shell.lap)
     ));
     for row in &shell.plies {
         let extent = match &row.extent {
@@ -180,7 +203,7 @@ fn shell_in_words(shell: &OneShell) {
             Extent::Patches { places, .. } => format!("{} patches", places.len()),
         };
         say(&format!(
-            "ply {:<2} {}, {:.0} g/m2 at {:.0} degrees, {extent}: fibre {} of volume, {} mm, {:.4} m2, cloth {:.1} g, resin {} g",
+            "ply {:<2} {}, {:.0} g/m2 at {:.0} degrees, {extent}: fibre {} of volume, {} mm, {:.4} m2, crowded {} times, cloth {} g, resin {} g",
             row.ply + 1,
             row.fabric,
             row.areal_weight,
@@ -188,21 +211,35 @@ fn shell_in_words(shell: &OneShell) {
             ranged(row.fibre_volume, 2),
             ranged(row.thickness, 3),
             row.area * 1e-6,
-            row.cloth,
+            ranged(row.crowding, 3),
+            ranged(row.cloth, 1),
             ranged(row.resin, 1)
         ));
     }
     for (k, pot) in shell.pots.pots.iter().enumerate() {
         say(&format!(
-            "pot {:<2} resin {:.1} g, hardener {:.1} g, laid in {:.0} min, plies {} to {}",
+            "pot {:<2} resin {:.1} g, hardener {:.1} g, laid in {:.0} min, {}",
             k + 1,
             pot.resin,
             pot.hardener,
             pot.minutes,
-            pot.plies.0 + 1,
-            pot.plies.1 + 1
+            plies(shell, pot.plies)
         ));
     }
+}
+
+/// Which plies a pot serves: "ply 1", "plies 1 to 3".
+fn plies(shell: &OneShell, (first, last): (usize, usize)) -> String {
+    let number = |index: usize| shell.plies.get(index).map_or(index, |row| row.ply) + 1;
+    match (number(first), number(last)) {
+        (one, other) if one == other => format!("ply {one}"),
+        (one, other) => format!("plies {one} to {other}"),
+    }
+}
+
+/// Square metres; a zero has no sign, whatever summing left of it.
+fn metres(square_mm: f64) -> String {
+    format!("{:.4}", square_mm * 1e-6 + 0.0)
 }
 
 fn parts_in_words(weighing: &Weighing) {

@@ -38,7 +38,7 @@ fn a_cylinder_weighs_what_a_hand_reckons() {
     let area = 2.0 * PI * (40.0 - 0.5 * t) * 100.0;
     let ply = &said["shells"][0]["plies"][0];
     close(number(&ply["area_mm2"]), area, 1e-5);
-    close(number(&ply["cloth_g"]), 160e-6 * area, 1e-5);
+    close(likely(&ply["cloth_g"]), 160e-6 * area, 1e-5);
     close(likely(&ply["resin_g"]), 160e-6 * area * 1.15 / 2.55, 1e-5);
     let whole = &said["whole"];
     close(likely(&whole["mass_g"]), 160e-6 * area * (1.0 + 1.15 / 2.55), 1e-5);

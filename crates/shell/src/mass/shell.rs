@@ -19,6 +19,7 @@ pub struct CutOut {
 }
 
 /// A layer of the whole shell or of a part of it.
+#[derive(Clone, Debug)]
 struct Lies {
     name: String,
     /// Middle of the layer under the finished skin, mm.
@@ -28,13 +29,64 @@ struct Lies {
     extent: Extent,
 }
 
-/// Area of every ply, mm², at its own depth; of patches their own size.
-///
-/// # Errors
-/// A number of the schedule is out of its range.
-pub fn ply_areas(surface: &ShellSurface<'_>, schedule: &Schedule) -> Result<Vec<f64>, MassError> {
-    let lies = layers(schedule)?;
-    Ok(gathered(surface, &lies[..schedule.plies.len()]).iter().map(|sums| sums.mass).collect())
+/// The layers of a shell with their areas: the surface is read once for all that is asked of it.
+#[derive(Clone, Debug)]
+pub struct ShellLayers {
+    lies: Vec<Lies>,
+    sums: Vec<Sums>,
+    plies: usize,
+    area: f64,
+}
+
+impl ShellLayers {
+    /// The layers of a schedule on a surface, at the depths of the likely thicknesses.
+    ///
+    /// # Errors
+    /// A number of the schedule is out of its range.
+    pub fn new(surface: &ShellSurface<'_>, schedule: &Schedule) -> Result<Self, MassError> {
+        let lies = layers(schedule)?;
+        let (sums, area) = gathered(surface, &lies);
+        Ok(Self { lies, sums, plies: schedule.plies.len(), area })
+    }
+
+    /// Area of the finished skin, flat faces not counted, mm².
+    pub fn skin_area(&self) -> f64 {
+        self.area
+    }
+
+    /// Area of every ply, mm², at its own depth; of patches their own size.
+    pub fn ply_areas(&self) -> Vec<f64> {
+        self.sums.iter().take(self.plies).map(|sums| sums.mass).collect()
+    }
+
+    /// The layers as parts, holes taken out of each that covers the whole shell.
+    ///
+    /// # Errors
+    /// A number of a hole is out of its range; more is cut out than there is.
+    pub fn parts(&self, cut: &[CutOut]) -> Result<Vec<Part>, MassError> {
+        for hole in cut {
+            if !(hole.area.is_finite() && hole.area >= 0.0 && hole.centre.iter().all(|c| c.is_finite())) {
+                return Err(MassError::CutOut { name: hole.name.clone() });
+            }
+        }
+        let mut parts = Vec::new();
+        for (layer, sums) in self.lies.iter().zip(&self.sums) {
+            let mut sums = *sums;
+            if layer.extent == Extent::Whole {
+                let skin = sums.mass;
+                cut.iter().for_each(|hole| sums.add(-hole.area, hole.centre));
+                if sums.mass <= 0.0 {
+                    return Err(MassError::AllCut { cut: skin - sums.mass, skin });
+                }
+            }
+            // A strip that lies beyond the shell has no area.
+            if let Some((centre, spread)) = sums.centred() {
+                let mass = layer.areal_mass.times(1e-6 * sums.mass);
+                parts.push(Part { name: layer.name.clone(), mass, centre: centre.map(Span::exact), spread });
+            }
+        }
+        Ok(parts)
+    }
 }
 
 /// Volume under the skin down to the plug, less that of the layers, mm³: what is left is foam and card. `volume` is that of the
@@ -43,35 +95,6 @@ pub fn plug_volume(surface: &ShellSurface<'_>, volume: f64, taken_off: f64) -> f
     let mut coat = 0.0;
     surface.each(surface.loft().x_range(), |element| coat += element.volume_to(taken_off));
     volume - coat
-}
-
-/// The shell's layers as parts, holes taken out of each that covers the whole shell. Depths are those of the likely thicknesses.
-///
-/// # Errors
-/// A number of the schedule or of a hole is out of its range; more is cut out than there is.
-pub fn shell_parts(surface: &ShellSurface<'_>, schedule: &Schedule, cut: &[CutOut]) -> Result<Vec<Part>, MassError> {
-    for hole in cut {
-        if !(hole.area.is_finite() && hole.area >= 0.0 && hole.centre.iter().all(|c| c.is_finite())) {
-            return Err(MassError::CutOut { name: hole.name.clone() });
-        }
-    }
-    let lies = layers(schedule)?;
-    let mut parts = Vec::new();
-    for (layer, mut sums) in lies.iter().zip(gathered(surface, &lies)) {
-        if layer.extent == Extent::Whole {
-            let skin = sums.mass;
-            cut.iter().for_each(|hole| sums.add(-hole.area, hole.centre));
-            if sums.mass <= 0.0 {
-                return Err(MassError::AllCut { cut: skin - sums.mass, skin });
-            }
-        }
-        // A strip that lies beyond the shell has no area.
-        if let Some((centre, spread)) = sums.centred() {
-            let mass = layer.areal_mass.times(1e-6 * sums.mass);
-            parts.push(Part { name: layer.name.clone(), mass, centre: centre.map(Span::exact), spread });
-        }
-    }
-    Ok(parts)
 }
 
 /// All layers, from the plug outward.
@@ -103,12 +126,14 @@ fn layers(schedule: &Schedule) -> Result<Vec<Lies>, MassError> {
     Ok(out)
 }
 
-/// Area and its moments of every layer.
-fn gathered(surface: &ShellSurface<'_>, layers: &[Lies]) -> Vec<Sums> {
+/// Area and its moments of every layer, and the area of the skin.
+fn gathered(surface: &ShellSurface<'_>, layers: &[Lies]) -> (Vec<Sums>, f64) {
+    let mut skin = 0.0;
     let mut sums = vec![Sums::default(); layers.len()];
     let range = surface.loft().x_range();
     let whole: Vec<usize> = (0..layers.len()).filter(|&i| layers[i].extent == Extent::Whole).collect();
     surface.each(range, |element| {
+        skin += element.area;
         for &i in &whole {
             let (p, area) = element.at_depth(layers[i].depth);
             sums[i].add(area, p);
@@ -129,7 +154,7 @@ fn gathered(surface: &ShellSurface<'_>, layers: &[Lies]) -> Vec<Sums> {
             }
         }
     }
-    sums
+    (sums, skin)
 }
 
 /// A flat face stays where it is under a coat and only becomes smaller; its layers are counted in its own plane.

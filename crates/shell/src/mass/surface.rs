@@ -5,6 +5,7 @@
 //! A layer that lies at some depth under the skin has the skin's normals; its area is the skin's times (1 - d k1)(1 - d k2), with the
 //! principal curvatures k (J. Steiner's formula for parallel surfaces), which are differences of the true normals.
 
+use super::beside::Beside;
 use crate::drape::{Cover, End};
 use form::shaft::RingTrim;
 use form::space::{Vector, cross, dot, sub, times};
@@ -40,7 +41,7 @@ impl Element {
         self.area * depth * (1.0 - depth * (self.curvature_sum / 2.0 - depth * self.curvature_product / 3.0))
     }
 
-    fn mirrored(&self) -> Self {
+    pub(super) fn mirrored(&self) -> Self {
         let across = |v: Vector| [v[0], -v[1], v[2]];
         Self { p: across(self.p), n: across(self.n), ..*self }
     }
@@ -52,6 +53,8 @@ pub struct ShellSurface<'a> {
     loft: &'a Loft,
     cover: Cover,
     stretches: Vec<Stretch>,
+    /// Lines on it, where only what lies on one side of them belongs to it.
+    beside: Option<Beside<'a>>,
 }
 
 /// A place of the skin with its derivatives by station and by fraction of the run.
@@ -128,7 +131,7 @@ const PIECES: u32 = 2;
 const STEP: f64 = 1e-4;
 
 /// Sections about one quadrature node along the body.
-struct Row<'a> {
+pub(super) struct Row<'a> {
     /// Weight times the change of the station.
     weight: f64,
     /// From the first to the last of the sections, mm.
@@ -137,12 +140,23 @@ struct Row<'a> {
 }
 
 /// A smooth part of a run of the half section.
-type Part = (Half, usize, f64, f64);
+pub(super) type PartOfRun = (Half, usize, f64, f64);
 
 impl<'a> ShellSurface<'a> {
     /// The surface of the shell that covers so much of a loft; allowances of the cover do not count.
     pub fn new(loft: &'a Loft, cover: &Cover) -> Self {
-        Self { loft, cover: *cover, stretches: stretches(loft) }
+        Self { loft, cover: *cover, stretches: stretches(loft), beside: None }
+    }
+
+    /// Of it only what is kept beside lines, which begin, end and turn back at these stations.
+    pub(super) fn keep_beside(&mut self, beside: Beside<'a>, breaks: &[f64]) {
+        let (low, high) = self.loft.x_range();
+        let mut all = self.loft.x_breaks();
+        all.extend(breaks.iter().copied().filter(|x| *x > low && *x < high));
+        all.sort_by(f64::total_cmp);
+        all.dedup_by(|b, a| *b - *a < 1e-6);
+        self.stretches = all.windows(2).map(|w| Stretch { a: w[0], b: w[1], ease: [true; 2] }).collect();
+        self.beside = Some(beside);
     }
 
     /// The loft.
@@ -167,7 +181,7 @@ impl<'a> ShellSurface<'a> {
     /// some 1e-6 of their value, those that a ring plane cuts within 1e-4.
     pub fn each(&self, (from, to): (f64, f64), mut visit: impl FnMut(&Element)) {
         let Some(first) = self.loft.section(self.loft.x_range().0) else { return };
-        let parts: Vec<Part> = first
+        let parts: Vec<PartOfRun> = first
             .runs()
             .flat_map(|(half, run)| {
                 let breaks = first.run_breaks(half, run);
@@ -175,6 +189,10 @@ impl<'a> ShellSurface<'a> {
             })
             .collect();
         let whole: Vec<Vec<Row<'a>>> = self.stretches.iter().map(|s| self.rows(s, from, to)).collect();
+        if let Some(beside) = &self.beside {
+            whole.iter().for_each(|rows| beside.each(rows, &parts, &mut visit));
+            return;
+        }
         for part in parts {
             for_nodes(part.2, part.3, &mut |fraction, weight| {
                 self.along(&whole, (from, to), part, (fraction, weight), &mut visit);
@@ -187,7 +205,7 @@ impl<'a> ShellSurface<'a> {
         &self,
         whole: &[Vec<Row<'a>>],
         (from, to): (f64, f64),
-        part: Part,
+        part: PartOfRun,
         node: (f64, f64),
         visit: &mut impl FnMut(&Element),
     ) {
@@ -214,7 +232,7 @@ impl<'a> ShellSurface<'a> {
     }
 
     /// The station at which a strand comes out of the ring's plane; `None` where all of it is cut off.
-    fn trimmed(&self, trim: &RingTrim, starboard: bool, part: Part, fraction: f64) -> Option<f64> {
+    fn trimmed(&self, trim: &RingTrim, starboard: bool, part: PartOfRun, fraction: f64) -> Option<f64> {
         let ahead = |x: f64| {
             let section = self.loft.section(x)?;
             let [y, z] = section.at(part.0, part.1, fraction).p;
@@ -252,8 +270,13 @@ impl<'a> ShellSurface<'a> {
     }
 }
 
-impl Row<'_> {
-    fn element(&self, (half, run, f0, f1): Part, (fraction, weight): (f64, f64)) -> Element {
+impl<'a> Row<'a> {
+    /// The section at the node itself.
+    pub(super) fn section(&self) -> &Section<'a> {
+        &self.sections[1]
+    }
+
+    pub(super) fn element(&self, (half, run, f0, f1): PartOfRun, (fraction, weight): (f64, f64)) -> Element {
         let here = read(&self.sections[1], half, run, fraction);
         let step = STEP * (f1 - f0);
         let beside = |f: f64| read(&self.sections[1], half, run, f).n;
@@ -275,7 +298,7 @@ impl Row<'_> {
 }
 
 /// Every node of the five-point rule over the pieces of a range, with its weight.
-fn for_nodes(low: f64, high: f64, visit: &mut impl FnMut(f64, f64)) {
+pub(super) fn for_nodes(low: f64, high: f64, visit: &mut impl FnMut(f64, f64)) {
     let h = (high - low) / f64::from(PIECES);
     for piece in 0..PIECES {
         for (t, weight) in &gauss5().nodes {

@@ -2,7 +2,7 @@
 
 use super::super::picture::{Shown, shaded};
 use super::super::{MeshFailure, MeshFormat, NotLofted, PictureFailure, View, picture};
-use crate::shell::added::meetings;
+use crate::reckoned::Reckoned;
 use form::Lofted;
 use form::meeting::{Placed, mirrored};
 use form::space::Vector;
@@ -93,7 +93,7 @@ pub fn picture_of(
             shown.bodies.extend(placed(&skin.loft().mesh(FINE), mount));
         }
     }
-    for added in meetings(document, lofted) {
+    for added in Reckoned::default().meetings(document, lofted) {
         let lines = added.meeting.both(&added.mount);
         shown.lines.extend(lines.iter().map(|line| Line { points: line.points(), opacity: 0.9, ..Line::default() }));
     }

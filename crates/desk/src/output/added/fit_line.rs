@@ -2,7 +2,8 @@
 //! belongs.
 
 use super::super::openings::{Flat, place_lines};
-use crate::shell::added::{AddedMeeting, land, meetings};
+use crate::reckoned::Reckoned;
+use crate::shell::added::{AddedMeeting, land};
 use form::Lofted;
 use form::meeting::{MeetingLine, Placed, Plane, Stop, cut_by_plane, twin};
 use form::seen::SurfaceNode;
@@ -21,12 +22,12 @@ const MARGIN: f64 = 15.0;
 const CLOSE: f64 = 0.02;
 
 /// A template for every closed line on the first form, that of the mirror image too.
-pub(crate) fn parts(document: &Document, lofted: &[Arc<Lofted>]) -> Vec<Part> {
-    templates(document, lofted).iter().map(CardTemplate::part).collect()
+pub(crate) fn parts(document: &Document, lofted: &[Arc<Lofted>], known: &Reckoned) -> Vec<Part> {
+    templates(document, lofted, known).iter().map(CardTemplate::part).collect()
 }
 
-fn templates(document: &Document, lofted: &[Arc<Lofted>]) -> Vec<CardTemplate> {
-    let all = meetings(document, lofted);
+fn templates(document: &Document, lofted: &[Arc<Lofted>], known: &Reckoned) -> Vec<CardTemplate> {
+    let all = known.meetings(document, lofted);
     let skin = lofted.first().and_then(|first| first.whole_skin());
     let (Some(skin), Some(first)) = (skin.filter(|_| !all.is_empty()), document.forms.first()) else {
         return Vec::new();
@@ -187,9 +188,9 @@ mod tests {
         let height = Arc::make_mut(form.lines.get_mut(LineName::BreadthHeight));
         height.points.iter_mut().for_each(|p| p.x *= 80.0 / 60.0);
         let lofted = lofted(&document);
-        let added = &meetings(&document, &lofted)[0];
+        let added = &Reckoned::default().meetings(&document, &lofted)[0];
         assert!(added.meeting.lines.len() == 1 && !added.meeting.lines[0].closed(), "{:?}", added.meeting.lines.len());
-        let all = templates(&document, &lofted);
+        let all = templates(&document, &lofted, &Reckoned::default());
         assert_eq!(all.len(), 2);
         assert!(all.iter().all(|t| t.notes.iter().any(|note| note.contains("open end of Blister"))));
     }
@@ -198,10 +199,13 @@ mod tests {
     fn both_blisters_have_a_template_and_its_edge_is_as_long_as_the_line() {
         let document = document();
         let lofted = lofted(&document);
-        let all = templates(&document, &lofted);
+        let all = templates(&document, &lofted, &Reckoned::default());
         let titles: Vec<&str> = all.iter().map(|t| t.title.as_str()).collect();
         assert_eq!(titles, ["Fit line: Blister, starboard", "Fit line: Blister, port"]);
-        let lines = meetings(&document, &lofted)[0].meeting.both(&meetings(&document, &lofted)[0].mount);
+        let lines = {
+            let added = &Reckoned::default().meetings(&document, &lofted)[0];
+            added.meeting.both(&added.mount)
+        };
         for (template, line) in all.iter().zip(&lines) {
             let edge = template.contours.last().unwrap();
             let round: f64 = (0..edge.len())

@@ -7,7 +7,8 @@
 //!      |             | crosses          - - - - -  the land inside it
 //! ```
 
-use crate::shell::added::{land, meetings};
+use crate::reckoned::Reckoned;
+use crate::shell::added::land;
 use form::Lofted;
 use form::meeting::{MeetingLine, MeetingPlace, Placed, Plane, cut_by_plane};
 use form::seen::SurfaceNode;
@@ -73,11 +74,11 @@ impl JointMark {
 
 impl<'a> Joint<'a> {
     /// Of form number `index`; lofts as they are, so that a form without a surface has none.
-    pub(crate) fn of(document: &'a Document, lofted: &'a [Arc<Lofted>], index: usize) -> Self {
+    pub(crate) fn of(document: &'a Document, lofted: &'a [Arc<Lofted>], index: usize, known: &Reckoned) -> Self {
         let loft = |i: usize| Some(lofted.get(i)?.whole_skin()?.loft());
         let name = |i: usize| document.forms.get(i).map_or("", |form| form.name.as_str());
         if index == 0 {
-            let all = meetings(document, lofted);
+            let all = known.meetings(document, lofted);
             let on = all.iter().map(|added| (name(added.form), added.meeting.both(&added.mount))).collect();
             return Self { on, skin: loft(0), into: None };
         }
@@ -215,7 +216,7 @@ mod tests {
     fn what_is_marked_on_a_blister_s_card_lies_on_the_cowl_and_the_land_within_it() {
         let document = document();
         let lofted = lofted(&document);
-        let (joint, placed) = (Joint::of(&document, &lofted, 1), Placed::new(&on_the_side()));
+        let (joint, placed) = (Joint::of(&document, &lofted, 1, &Reckoned::default()), Placed::new(&on_the_side()));
         let cowl = lofted[0].whole_skin().unwrap().loft();
         let marks = joint.on_station(60.0);
         let of = |pen: MarkPen| marks.iter().filter(move |m| m.pen == pen).flat_map(|m| m.points.iter().copied());
@@ -239,7 +240,7 @@ mod tests {
     fn ticks_on_the_cowl_begin_on_the_line_and_go_inward_on_both_sides() {
         let document = document();
         let lofted = lofted(&document);
-        let joint = Joint::of(&document, &lofted, 0);
+        let joint = Joint::of(&document, &lofted, 0, &Reckoned::default());
         let cowl = lofted[0].whole_skin().unwrap().loft();
         assert!(joint.on_station(20.0).is_empty(), "ahead of the blister");
         let ticks = joint.on_station(120.0);

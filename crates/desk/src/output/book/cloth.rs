@@ -4,6 +4,7 @@ use super::composer::{Align, Composer, Table};
 use super::facets::{Facet, legend, two_sides};
 use super::{Subject, count, facts, mm};
 use crate::output::cloth_parts;
+use crate::reckoned::Reckoned;
 use crate::shell::cloth::{ClothPlan, HeatCell, PlaceOnForm, PlyPlan, RollPlan, heat, heat_colour, lay_of, yarns};
 use form::Lofted;
 use form::space::Vector;
@@ -340,6 +341,6 @@ fn laying(c: &mut Composer, s: &Subject<'_>, plan: &ClothPlan) {
 }
 
 /// The cloth of the first form, if the laminate has a ply to be cut.
-pub(super) fn plan(document: &Document, lofted: &Arc<Lofted>) -> Option<ClothPlan> {
-    cloth_parts::plan(document, 0, lofted).ok().flatten()
+pub(super) fn plan(document: &Document, lofted: &Arc<Lofted>, known: &Reckoned) -> Option<Arc<ClothPlan>> {
+    cloth_parts::plan(document, 0, lofted, known).ok().flatten()
 }

@@ -27,7 +27,7 @@ pub(super) fn set(c: &mut Composer, s: &Subject<'_>) {
     );
     c.figure(&drawing(s, &all, c.width()));
     c.caption("From port, looking aft, and from above or below where openings are drawn so. Dashed: on the side that is turned away.");
-    areas(c, s, s.air.as_ref(), &all);
+    areas(c, s, s.air.as_deref(), &all);
     if let Some(air) = &s.air {
         air_in_and_out(c, air);
     }
@@ -57,7 +57,9 @@ fn areas(c: &mut Composer, s: &Subject<'_>, air: Option<&Airflow>, all: &[Hole])
         ("Square to the flow mm²", right),
         ("Counts for mm²", right),
     ]);
-    let of = |hole: &Hole| air?.holes.iter().find(|h| h.opening == hole.opening && h.mirrored == hole.mirrored);
+    let of = |hole: &Hole| {
+        air?.holes.iter().find(|h| h.form == 0 && h.opening == hole.opening && h.mirrored == hole.mirrored)
+    };
     for hole in all {
         let Some(found) = of(hole) else { continue };
         table.row([
@@ -127,6 +129,13 @@ fn air_in_and_out(c: &mut Composer, air: &Airflow) {
         rows.push((
             "Seen through the intakes, and taken off".to_owned(),
             format!("{} mm²: {}", square(blocked), names.join(", ")),
+        ));
+    }
+    for hole in air.holes.iter().filter(|hole| hole.form > 0 && hole.purpose != Purpose::Access) {
+        let what = format!("{} of {}", hole.purpose.label(), hole.name);
+        rows.push((
+            what,
+            format!("{} mm² square to the flow, counts for {} mm²", square(hole.areas.to_flow), square(hole.effective)),
         ));
     }
     rows.push(("Intakes".to_owned(), format!("{} mm²", square(air.intake))));

@@ -7,10 +7,10 @@ mod release;
 
 use super::composer::Composer;
 use super::{BookFailure, Subject};
-use crate::plans::Planned;
+use crate::reckoned::Reckoned;
 use crate::shell::Source;
-use crate::shell::mass::{Weighing, weigh};
-use crate::shell::release::{Releasing, joints as joints_of, release as release_of};
+use crate::shell::mass::Weighing;
+use crate::shell::release::Releasing;
 use form::Lofted;
 use project::document::Document;
 use project::laminate::Span;
@@ -21,8 +21,8 @@ use std::sync::Arc;
 pub(super) struct ShellSubject {
     weighing: Weighing,
     /// Whether the shell comes off, or why that cannot be told.
-    releasing: Result<Releasing, String>,
-    joints: Vec<Joint>,
+    releasing: Result<Arc<Releasing>, String>,
+    joints: Arc<Vec<Joint>>,
 }
 
 impl ShellSubject {
@@ -30,19 +30,22 @@ impl ShellSubject {
     pub(super) fn of(
         document: &Document,
         lofted: &[Arc<Lofted>],
-        planned: Option<&Planned>,
+        known: &Reckoned,
         progress: &mut dyn FnMut(f32) -> bool,
     ) -> Result<Option<Self>, BookFailure> {
         if document.shell.laminate.thickness().is_err() {
             return Ok(None);
         }
         let source = Source::of(document, lofted);
-        let weighing = weigh(&source, planned, &mut |share| progress(0.3 * share))?.ok_or(BookFailure::Stopped)?;
-        let releasing = match release_of(&source, &mut |share| progress(0.3 + 0.3 * share)) {
+        let planned = known.planned(document, lofted)?;
+        let weighing = known
+            .weighing(&source, planned.as_deref(), &mut |share| progress(0.3 * share))?
+            .ok_or(BookFailure::Stopped)?;
+        let releasing = match known.release(&source, &mut |share| progress(0.3 + 0.3 * share)) {
             Ok(found) => Ok(found.ok_or(BookFailure::Stopped)?),
             Err(why) => Err(why.to_string()),
         };
-        let joints = joints_of(&source, &mut |share| progress(0.6 + 0.4 * share)).ok().flatten().unwrap_or_default();
+        let joints = known.joints(&source, &mut |share| progress(0.6 + 0.4 * share)).ok().flatten().unwrap_or_default();
         Ok(Some(Self { weighing, releasing, joints }))
     }
 }

@@ -1,8 +1,8 @@
 //! What deserves a look about forms that are put on the first.
 
 use super::hits::hits;
-use super::{AddedMeeting, as_project, meeting_of};
-use crate::plans::{PlanSource, Planned};
+use super::{AddedMeeting, as_project};
+use crate::reckoned::Reckoned;
 use form::meeting::{Meeting, MeetingLine, Stands, Stop};
 use form::{Finding, Lofted, Part, Severity};
 use project::document::Document;
@@ -10,15 +10,15 @@ use std::sync::Arc;
 
 /// What is found about all added forms: how each meets the first, what it hits, and what its own plug says. Some tenths of a second
 /// for forms with a stack.
-pub fn findings(document: &Document, lofted: &[Arc<Lofted>]) -> Vec<Finding> {
+pub fn findings(document: &Document, lofted: &[Arc<Lofted>], known: &Reckoned) -> Vec<Finding> {
     let mut all = Vec::new();
     for index in 1..document.forms.len() {
         let mut own = Vec::new();
-        if let Some(meeting) = meeting_of(document, lofted, index) {
+        if let Some(meeting) = known.meeting(document, lofted, index) {
             own.extend(of_meeting(document, &meeting));
             own.extend(hits(document, lofted, &meeting));
         }
-        own.extend(of_plug(document, lofted, index));
+        own.extend(of_plug(document, lofted, index, known));
         own.iter_mut().for_each(|f| f.place.form = Some(index));
         all.extend(own);
     }
@@ -26,13 +26,12 @@ pub fn findings(document: &Document, lofted: &[Arc<Lofted>]) -> Vec<Finding> {
 }
 
 /// What its plug says, where it is built as a stack.
-fn of_plug(document: &Document, lofted: &[Arc<Lofted>], index: usize) -> Vec<Finding> {
+fn of_plug(document: &Document, lofted: &[Arc<Lofted>], index: usize, known: &Reckoned) -> Vec<Finding> {
     let project = as_project(document, index).filter(|own| own.build.stack.used);
-    let planned = project.zip(lofted.get(index)).and_then(|(own, lofted)| {
-        let source = PlanSource::of(&own, lofted)?;
-        // A form without a surface has no plug; why it has none is among its findings already.
-        Planned::new(&source, &mut |_| true).ok().flatten()
-    });
+    // A form without a surface has no plug; why it has none is among its findings already.
+    let planned = project
+        .zip(lofted.get(index))
+        .and_then(|(own, lofted)| known.planned(&own, std::slice::from_ref(lofted)).ok().flatten());
     planned.map(|planned| planned.findings()).unwrap_or_default()
 }
 

@@ -1,8 +1,9 @@
 use super::*;
+use crate::reckoned::Reckoned;
 use form::meeting::{Stands, mirrored};
 use form::seen::SurfaceNode;
 use form::space::{length, sub};
-use form::{Part, Severity};
+use form::{Lofted, Part, Severity};
 use project::airframe::{Airframe, KeepOut, KeepOutPlace, Solid};
 use project::document::{LineEnd, LineName, LinePoint, LinePointKind, MasterLine};
 use project::edit::Edit;
@@ -73,7 +74,7 @@ fn the_coat_of_an_added_plug_follows_the_laminate_as_that_of_the_first_does() {
 fn both_blisters_meet_the_cowl_in_one_loop_each() {
     let document = document();
     let lofted = lofted(&document);
-    let all = meetings(&document, &lofted);
+    let all = Reckoned::default().meetings(&document, &lofted);
     assert_eq!(all.len(), 1);
     let lines = all[0].meeting.both(&all[0].mount);
     assert!(lines.len() == 2 && lines.iter().all(form::meeting::MeetingLine::closed));
@@ -83,7 +84,7 @@ fn both_blisters_meet_the_cowl_in_one_loop_each() {
         assert!(length(sub(on, place.point)) < 1e-6);
     }
     assert!(lines[0].places.iter().all(|p| p.point[1] > 0.0) && lines[1].places.iter().all(|p| p.point[1] < 0.0));
-    assert_eq!(findings(&document, &lofted), Vec::new());
+    assert_eq!(findings(&document, &lofted, &Reckoned::default()), Vec::new());
 }
 
 #[test]
@@ -92,7 +93,7 @@ fn a_form_that_floats_or_is_sunk_or_reaches_over_the_end_is_told_with_its_form()
         let mut document = document();
         let mount = Mount { place, ..on_the_side() };
         document = Edit::SetMount { form: 1, mount: Some(mount) }.apply(&document).unwrap();
-        let found = findings(&document, &lofted(&document));
+        let found = findings(&document, &lofted(&document), &Reckoned::default());
         assert!(found.iter().all(|f| f.place.form == Some(1)));
         found
     };
@@ -115,7 +116,7 @@ fn a_keep_out_that_breaks_through_the_wall_is_told_and_one_inside_the_cowl_is_no
     };
     let all = vec![keep_out("Pipe", [90.0, -105.0, 10.0]), keep_out("Tank", [90.0, 40.0, 10.0])];
     document.airframe = Arc::new(Airframe { keep_outs: all, ..Airframe::default() });
-    let found = findings(&document, &lofted(&document));
+    let found = findings(&document, &lofted(&document), &Reckoned::default());
     assert_eq!(found.len(), 1, "{found:?}");
     assert!(found[0].what.starts_with("Pipe goes") && found[0].severity == Severity::Error);
     assert!(found[0].place.part == Part::KeepOut(0) && found[0].place.at.unwrap()[0] < 0.0, "on the port side");
@@ -137,5 +138,5 @@ fn its_curves_lie_on_the_skin_as_it_is_placed() {
     let far = seen.iter().flatten().map(|p| p[1]).fold(f64::MIN, f64::max);
     assert!((far - highest).abs() < 0.2, "{far} {highest}");
     assert!(seen.iter().flatten().all(|p| mirrored(*p)[1] < 0.0));
-    assert_eq!(meetings(&document, &lofted)[0].meeting.stands, Stands::Meets);
+    assert_eq!(Reckoned::default().meetings(&document, &lofted)[0].meeting.stands, Stands::Meets);
 }

@@ -3,7 +3,7 @@
 use fit::solid::Placed;
 use form::openings::Hole;
 use form::shaft::shaft;
-use form::space::triad;
+use form::space::{Vector, triad};
 use i_overlay::core::fill_rule::FillRule;
 use i_overlay::core::overlay_rule::OverlayRule;
 use i_overlay::float::single::SingleFloatOverlay;
@@ -61,17 +61,29 @@ pub(super) fn obstacles(document: &Document) -> Vec<Obstacle> {
     out
 }
 
-/// What is seen of each obstacle through a hole, and of all of them together.
-pub(super) fn behind(hole: &Hole, obstacles: &[Obstacle]) -> (Vec<Blocked>, f64) {
-    let Some(run) = hole.whole() else { return (Vec::new(), 0.0) };
-    // From ahead the outline itself is what the flow sees.
-    let face: Vec<[f64; 2]> = match hole.seen {
-        Seen::Ahead => hole.curve.points(FINE),
-        _ => run.places.iter().map(|p| [p.place.point[1], p.place.point[2]]).collect(),
-    };
+/// The outline (y, z) through which the flow comes into a hole of the first form; nothing where its edge is not one closed line.
+pub(super) fn face(hole: &Hole) -> Vec<[f64; 2]> {
+    match hole.seen {
+        // From ahead the outline itself is what the flow sees.
+        Seen::Ahead if hole.whole().is_some() => hole.curve.points(FINE),
+        _ => face_in_space(hole, |p| p),
+    }
+}
+
+/// The same of a hole that stands elsewhere: `at` tells where its places are.
+pub(super) fn face_in_space(hole: &Hole, at: impl Fn(Vector) -> Vector) -> Vec<[f64; 2]> {
+    let places = hole.whole().into_iter().flat_map(|run| &run.places);
+    places.map(|p| at(p.place.point)).map(|p| [p[1], p[2]]).collect()
+}
+
+/// What is seen of each obstacle through a face, and of all of them together.
+pub(super) fn behind(face: &[[f64; 2]], obstacles: &[Obstacle]) -> (Vec<Blocked>, f64) {
+    if face.is_empty() {
+        return (Vec::new(), 0.0);
+    }
     let seen = |shadows: &[Vec<[f64; 2]>]| {
         let shadows: Vec<Vec<[f64; 2]>> = shadows.to_vec();
-        let shapes = face.overlay(&shadows, OverlayRule::Intersect, FillRule::NonZero);
+        let shapes = face.to_vec().overlay(&shadows, OverlayRule::Intersect, FillRule::NonZero);
         shapes.iter().flatten().map(|ring| area(ring)).sum::<f64>().abs()
     };
     let one = |o: &Obstacle| Blocked { name: o.name.clone(), area: seen(std::slice::from_ref(&o.shadow)) };

@@ -15,10 +15,21 @@ const ALONG: f64 = 0.2;
 /// Rings along a duct at which its distance from keep-outs is looked at.
 const RINGS: u32 = 8;
 
-pub(super) fn of(air: &Airflow) -> Vec<Finding> {
-    let mut found: Vec<Finding> = air.holes.iter().filter(|h| !h.mirrored).flat_map(intake).collect();
-    found.extend(ratio(air));
+/// What deserves a look about the air of a form: of its own openings, those of others are told with them.
+pub(super) fn of(air: &Airflow, index: usize) -> Vec<Finding> {
+    let own = air.holes.iter().filter(|h| !h.mirrored && h.form == index);
+    let mut found: Vec<Finding> = own.flat_map(intake).collect();
+    found.extend(ratio(air, index));
     found
+}
+
+/// Whether a finding is the one on the ratio.
+pub(super) fn is_ratio(finding: &Finding) -> bool {
+    finding.hint.ends_with(&by_rule())
+}
+
+fn by_rule() -> String {
+    format!("It is {RULE}.")
 }
 
 fn intake(hole: &HoleAir) -> Vec<Finding> {
@@ -43,10 +54,11 @@ fn intake(hole: &HoleAir) -> Vec<Finding> {
     found
 }
 
-fn ratio(air: &Airflow) -> Option<Finding> {
+fn ratio(air: &Airflow, index: usize) -> Option<Finding> {
     let ratio = air.ratio?;
-    let first = air.holes.iter().find(|h| h.purpose != Purpose::Access)?;
-    let part = Part::Opening(first.opening);
+    let mut counts = air.holes.iter().filter(|h| h.purpose != Purpose::Access).peekable();
+    counts.peek()?;
+    let part = counts.find(|h| h.form == index).map_or(Part::Form, |first| Part::Opening(first.opening));
     let [from, to] = air.rule.aim;
     let sums = format!("{:.1} cm² of outlets to {:.1} cm² of intakes", 0.01 * air.outlet, 0.01 * air.intake);
     let (severity, what, allowed) = if ratio < air.rule.least {
@@ -68,7 +80,7 @@ fn ratio(air: &Airflow) -> Option<Finding> {
         return None;
     };
     let hint = if ratio > to { "Smaller outlets would do." } else { "Make outlets larger, or intakes smaller." };
-    let hint = format!("{hint} It is {RULE}.");
+    let hint = format!("{hint} {}", by_rule());
     Some(Finding::new(severity, part, what, hint).with(ratio, allowed, ""))
 }
 

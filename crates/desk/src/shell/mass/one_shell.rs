@@ -1,13 +1,17 @@
 //! The shell of one form: its ply table, its pots and its mass.
 
+use super::crowding::crowding;
 use super::holes::Holes;
 use super::lap::Lap;
+use super::outside::{Outside, Whole};
 use super::{LineKind, OneShell, PlyRow, Scales};
+use form::FinishedSkin;
+use form::space::Vector;
 use project::document::Document;
 use project::laminate::{Extent, Span};
 use shell::drape::{Cover, End};
-use shell::laminate::{PlyMass, Schedule, ply_masses, pots};
-use shell::mass::{CutOut, MassError, MassProperties, Part, ShellSurface, ply_areas, shell_parts};
+use shell::laminate::{Layer, Ply, PlyMass, Schedule, ply_masses, pots};
+use shell::mass::{CutOut, MassError, MassProperties, Part, ShellLayers, ShellSurface};
 
 /// What the lap's layers together are called.
 const LAP: &str = "lap on the fuselage, all layers";
@@ -56,7 +60,9 @@ impl Scales<'_> {
         let laminate = document.shell.laminate.thickness().map_or(0.0, |t| t.laminate.likely);
         let lap = Lap::of(document, laminate);
         let (cover, holes) = (self.source.cover(), Holes::of(self.source, 0));
-        match self.weighed(0, &cover, lap.as_ref(), &holes.cut) {
+        let weighed =
+            |skin: &FinishedSkin| self.weighed(0, &ShellSurface::new(skin.loft(), &cover), lap.as_ref(), &holes.cut);
+        match self.source.skin().map_or(Ok(None), weighed) {
             Ok(Some(shell)) => {
                 shell.parts.into_iter().for_each(|part| self.put(LineKind::Shell, part));
                 holes.ducts.into_iter().for_each(|part| self.put(LineKind::Duct, part));
@@ -77,9 +83,8 @@ impl Scales<'_> {
             );
             return;
         };
-        let open = Cover { front: End::Open(0.0), rear: End::Open(0.0), trim: None };
         let holes = Holes::of(self.source, form);
-        match self.weighed(form, &open, None, &holes.cut) {
+        match self.weighed_added(form, &name, &holes.cut) {
             Ok(Some(shell)) => {
                 let all: Vec<Part> = shell.parts.iter().chain(&holes.ducts).cloned().collect();
                 let whole = MassProperties::of(&all).map_or_else(|_| shell.table.mass.part(""), |all| all.part(""));
@@ -96,34 +101,56 @@ impl Scales<'_> {
         }
     }
 
+    /// What of an added form stands out of the first one.
+    fn weighed_added(&mut self, form: usize, name: &str, cut: &[CutOut]) -> Result<Option<WeighedShell>, MassError> {
+        let Ok(skin) = self.source.skin_of(form) else { return Ok(None) };
+        let outside = Outside::of(self.source, form, self.known);
+        let told = match &outside {
+            Ok(outside) => {
+                let keeps = |p: Vector| outside.keeps(p);
+                let surface = ShellSurface::beside(skin.loft(), &outside.lines, &keeps);
+                return self.weighed(form, &surface, None, cut);
+            }
+            Err(Whole::Apart(how)) => format!("It {how}, so all of it is weighed; move it until the two meet."),
+            Err(Whole::Open) => {
+                "Its line of meeting does not end on it, so all of it is weighed; move it onto the first \
+                                 form, or sink it a little deeper."
+                    .to_owned()
+            }
+        };
+        self.lack(format!("What of \"{name}\" is cut away"), told);
+        let open = Cover { front: End::Open(0.0), rear: End::Open(0.0), trim: None };
+        self.weighed(form, &ShellSurface::new(skin.loft(), &open), None, cut)
+    }
+
     fn weighed(
         &self,
         form: usize,
-        cover: &Cover,
+        surface: &ShellSurface<'_>,
         lap: Option<&Lap>,
         cut: &[CutOut],
     ) -> Result<Option<WeighedShell>, MassError> {
-        let Ok(skin) = self.source.skin_of(form) else { return Ok(None) };
         let document = self.document();
-        let schedule = of_form(document, form);
-        let surface = ShellSurface::new(skin.loft(), cover);
-        let mut areas = ply_areas(&surface, &schedule)?;
-        let mut parts = shell_parts(&surface, &schedule, cut)?;
+        let (mut schedule, numbers) = of_form(document, form);
+        let crowding = crowding(self.source, form, self.known, &schedule, &numbers);
+        // Cloth that crowds is heavier, and thicker by the same share.
+        schedule.plies.iter_mut().zip(&crowding).for_each(|(ply, crowding)| ply.crowding = crowding.likely);
+        let layers = ShellLayers::new(surface, &schedule)?;
+        let mut areas = layers.ply_areas();
+        let mut parts = layers.parts(cut)?;
         if let Some(lap) = lap {
             for (area, ply) in areas.iter_mut().zip(&schedule.plies) {
                 *area += lap.covered(&ply.extent);
             }
-            let layers = on_lap(lap, &schedule)?;
-            parts.extend(MassProperties::of(&layers).map(|all| all.part(LAP)));
+            parts.extend(MassProperties::of(&on_lap(lap, &schedule)?).map(|all| all.part(LAP)));
         }
-        let mut area = 0.0;
-        surface.each(skin.loft().x_range(), |element| area += element.area);
         let masses = ply_masses(&schedule, &areas)?;
+        widen(&mut parts, &crowding);
         let table = OneShell {
             form,
             name: document.forms[form].name.clone(),
-            plies: rows(&schedule, &masses)?,
-            area,
+            plies: rows(&schedule, &masses, (&crowding, &numbers))?,
+            area: layers.skin_area(),
             cut_out: cut.iter().map(|hole| hole.area).fold(0.0, std::ops::Add::add),
             lap: lap.map_or(0.0, Lap::area),
             pots: pots(&masses, &schedule.resin)?,
@@ -133,13 +160,35 @@ impl Scales<'_> {
     }
 }
 
-/// The schedule as a form is laid up by it: strips and patches are given by stations and places of the first.
-pub(super) fn of_form(document: &Document, form: usize) -> Schedule {
+/// The schedule as a form is laid up by it, and which of the document's plies each is: strips and patches are given by stations and
+/// places of the first form.
+pub(super) fn of_form(document: &Document, form: usize) -> (Schedule, Vec<usize>) {
     let mut schedule = document.shell.laminate.clone();
-    if form > 0 {
-        schedule.plies.retain(|ply| ply.extent == Extent::Whole);
+    let kept = |ply: &Ply| form == 0 || ply.extent == Extent::Whole;
+    let numbers = (0..schedule.plies.len()).filter(|i| kept(&schedule.plies[*i])).collect();
+    schedule.plies.retain(kept);
+    (schedule, numbers)
+}
+
+/// Of a mass that grows with how cloth crowds: by what share it may be less or more.
+fn share(crowding: &Span) -> [f64; 2] {
+    [crowding.low / crowding.likely, crowding.high / crowding.likely]
+}
+
+fn wider(mass: Span, crowding: &Span) -> Span {
+    let [less, more] = share(crowding);
+    Span::new(mass.low * less, mass.likely, mass.high * more)
+}
+
+/// The plies stand first among the parts, but for those that have no area.
+fn widen(parts: &mut [Part], crowding: &[Span]) {
+    for (i, crowding) in crowding.iter().enumerate() {
+        let start = format!("ply {}, ", i + 1);
+        parts
+            .iter_mut()
+            .filter(|part| part.name.starts_with(&start))
+            .for_each(|part| part.mass = wider(part.mass, crowding));
     }
-    schedule
 }
 
 /// Layers on the lap, as parts.
@@ -159,25 +208,29 @@ fn on_lap(lap: &Lap, schedule: &Schedule) -> Result<Vec<Part>, MassError> {
     Ok(out)
 }
 
-fn rows(schedule: &Schedule, masses: &[PlyMass]) -> Result<Vec<PlyRow>, MassError> {
+fn rows(
+    schedule: &Schedule,
+    masses: &[PlyMass],
+    (crowding, numbers): (&[Span], &[usize]),
+) -> Result<Vec<PlyRow>, MassError> {
     let layers = schedule.layers()?;
-    let all = schedule.plies.iter().zip(layers).zip(masses).enumerate();
-    let row = |(i, ((ply, layer), mass)): (usize, ((&shell::laminate::Ply, _), &PlyMass))| {
-        let layer: shell::laminate::Layer = layer;
+    let all = schedule.plies.iter().zip(layers).zip(masses).zip(crowding.iter().zip(numbers));
+    let row = |(((ply, layer), mass), (crowding, number)): (((&Ply, Layer), &PlyMass), (&Span, &usize))| {
+        let (cloth, resin) = (wider(Span::exact(mass.cloth), crowding), wider(mass.resin, crowding));
         PlyRow {
-            ply: i,
+            ply: *number,
             fabric: ply.fabric.name.clone(),
             areal_weight: ply.fabric.areal_weight,
             warp_deg: ply.warp_deg,
             extent: ply.extent.clone(),
-            crowding: ply.crowding,
+            crowding: *crowding,
             by_coupon: ply.coupon.is_some(),
             fibre_volume: layer.fibre_volume.unwrap_or_default(),
             thickness: layer.thickness,
             area: mass.area,
-            cloth: mass.cloth,
-            resin: mass.resin,
-            mass: mass.total(),
+            cloth,
+            resin,
+            mass: cloth.plus(resin),
         }
     };
     Ok(all.map(row).collect())

@@ -19,7 +19,7 @@ pub(super) fn shopping(document: &Document, shells: &[OneShell], missing: &mut V
         let rows = shells.iter().flat_map(|shell| &shell.plies).filter(|row| row.ply == ply);
         rows.fold(PlyMass { area: 0.0, cloth: 0.0, resin: Span::default() }, |sum, row| PlyMass {
             area: sum.area + row.area,
-            cloth: sum.cloth + row.cloth,
+            cloth: sum.cloth + row.cloth.likely,
             resin: sum.resin.plus(row.resin),
         })
     };
@@ -67,7 +67,7 @@ impl Weighing {
         let rows = self.shells.iter().flat_map(|shell| shell.plies.iter().map(move |row| (shell.form, row)));
         let own = rows.filter(|(form, row)| *form > 0 || row.extent != Extent::Whole);
         let of = own.filter(|(_, row)| schedule.plies.get(row.ply).is_some_and(|ply| cloth_name(&ply.fabric) == what));
-        of.map(|(_, row)| row.area * row.crowding).fold(0.0, std::ops::Add::add)
+        of.map(|(_, row)| row.area * row.crowding.likely).fold(0.0, std::ops::Add::add)
     }
 }
 

@@ -76,7 +76,7 @@ fn table(c: &mut Composer, one: &OneShell, name: &str) {
             format!("{}{measured}", ranged(row.fibre_volume, 2)),
             ranged(row.thickness, 2),
             format!("{:.3}", row.area / 1e6),
-            format!("{:.0}", row.cloth),
+            ranged(row.cloth, 0),
             ranged(row.resin, 0),
         ]);
     }

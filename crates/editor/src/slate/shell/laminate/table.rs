@@ -26,10 +26,10 @@ pub(super) fn part(ui: &mut Ui, seen: &Seen<'_>, view: &ViewState) {
             for row in &shell.plies {
                 let own = if row.by_coupon { "By your own test piece." } else { "By the way of laying up." };
                 let tip = format!(
-                    "{} g/m², {} covered; cloth {:.0} g, resin {}.",
+                    "{} g/m², {} covered; cloth {}, resin {}.",
                     row.areal_weight,
                     view.units.area(row.area),
-                    row.cloth,
+                    grams(row.cloth),
                     grams(row.resin)
                 );
                 ui.label(format!("{}", row.ply + 1)).on_hover_text(tip);

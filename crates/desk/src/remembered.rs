@@ -1,0 +1,172 @@
+//! What was made of late, remembered by the very parts of the document that it is made of.
+//!
+//! Long work is wanted by many: a page of the window, the findings, sheets and book, each from a thread of its own. So they share a
+//! [`Remembered`]: the first who asks makes the thing, the others wait for it, and whoever asks later has it at once.
+
+use std::fmt::{Debug, Formatter};
+use std::sync::{Arc, Condvar, Mutex, MutexGuard, PoisonError};
+use std::time::Duration;
+
+/// How many are kept: enough to go back and forth between the last steps, for a form and some that are added to it.
+const KEPT: usize = 12;
+/// So long somebody who waits for another's work goes on waiting before looking whether it is still wanted.
+const LOOK: Duration = Duration::from_millis(20);
+
+/// Things of one kind with what each was made of, shared between threads. A copy shares them too.
+pub struct Remembered<K, V>(Arc<Shared<K, V>>);
+
+struct Shared<K, V> {
+    held: Mutex<Held<K, V>>,
+    changed: Condvar,
+}
+
+struct Held<K, V> {
+    /// The newest at the end.
+    kept: Vec<(K, Arc<V>)>,
+    /// What is being made at present.
+    making: Vec<K>,
+}
+
+impl<K, V> Default for Remembered<K, V> {
+    fn default() -> Self {
+        let held = Mutex::new(Held { kept: Vec::new(), making: Vec::new() });
+        Self(Arc::new(Shared { held, changed: Condvar::new() }))
+    }
+}
+
+impl<K, V> Clone for Remembered<K, V> {
+    fn clone(&self) -> Self {
+        Self(Arc::clone(&self.0))
+    }
+}
+
+impl<K, V> Debug for Remembered<K, V> {
+    fn fmt(&self, f: &mut Formatter<'_>) -> std::fmt::Result {
+        write!(f, "Remembered({})", self.held().kept.len())
+    }
+}
+
+impl<K, V> Remembered<K, V> {
+    /// A mistake in the making is caught where the work runs, so a poisoned lock still holds good things.
+    fn held(&self) -> MutexGuard<'_, Held<K, V>> {
+        self.0.held.lock().unwrap_or_else(PoisonError::into_inner)
+    }
+}
+
+impl<K: PartialEq, V> Held<K, V> {
+    fn known(&mut self, of: &K) -> Option<Arc<V>> {
+        let at = self.kept.iter().position(|(known, _)| known == of)?;
+        let found = self.kept.remove(at);
+        let made = Arc::clone(&found.1);
+        self.kept.push(found);
+        Some(made)
+    }
+
+    fn keep(&mut self, of: K, made: Arc<V>) {
+        if self.kept.len() == KEPT {
+            self.kept.remove(0);
+        }
+        self.kept.push((of, made));
+    }
+}
+
+impl<K: PartialEq + Clone, V> Remembered<K, V> {
+    /// What was made of these parts, if it is remembered.
+    pub fn known(&self, of: &K) -> Option<Arc<V>> {
+        self.held().known(of)
+    }
+
+    /// What is made of these parts: remembered, or made by somebody else who is waited for, or made now. `progress` is told how far the
+    /// work is, from 0 to 1, and answers whether to go on; `None` when it does not.
+    ///
+    /// # Errors
+    /// Those of the making; a failure is not remembered.
+    pub fn made<E>(
+        &self,
+        of: &K,
+        progress: &mut dyn FnMut(f32) -> bool,
+        make: impl FnOnce(&mut dyn FnMut(f32) -> bool) -> Result<Option<V>, E>,
+    ) -> Result<Option<Arc<V>>, E> {
+        let mut held = self.held();
+        loop {
+            if let Some(made) = held.known(of) {
+                // Who is asked for progress may ask for something that is remembered here.
+                drop(held);
+                return Ok(progress(1.0).then_some(made));
+            }
+            if !held.making.contains(of) {
+                break;
+            }
+            held = self.0.changed.wait_timeout(held, LOOK).unwrap_or_else(PoisonError::into_inner).0;
+            if !progress(0.0) {
+                return Ok(None);
+            }
+        }
+        held.making.push(of.clone());
+        drop(held);
+        let making = Making { all: self, of };
+        let made = make(progress)?.map(Arc::new);
+        if let Some(made) = &made {
+            making.all.held().keep(of.clone(), Arc::clone(made));
+        }
+        Ok(made)
+    }
+}
+
+/// Something that is being made; whoever waits for it is woken when this goes, whichever way it goes.
+struct Making<'a, K: PartialEq, V> {
+    all: &'a Remembered<K, V>,
+    of: &'a K,
+}
+
+impl<K: PartialEq, V> Drop for Making<'_, K, V> {
+    fn drop(&mut self) {
+        self.all.held().making.retain(|making| making != self.of);
+        self.all.0.changed.notify_all();
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use std::convert::Infallible;
+    use std::sync::atomic::{AtomicU32, Ordering};
+
+    type Made = Result<Option<u32>, Infallible>;
+
+    #[test]
+    fn the_same_is_made_once_and_what_was_given_up_is_made_again() {
+        let squares: Remembered<u32, u32> = Remembered::default();
+        let count = AtomicU32::new(0);
+        let ask = |n: u32, go_on: bool| {
+            let make = |progress: &mut dyn FnMut(f32) -> bool| -> Made {
+                count.fetch_add(1, Ordering::Relaxed);
+                Ok(progress(0.5).then_some(n * n))
+            };
+            squares.made(&n, &mut |_| go_on, make).unwrap_or_else(|never| match never {}).map(|made| *made)
+        };
+        assert_eq!((ask(3, false), ask(3, true), ask(3, true), ask(4, true)), (None, Some(9), Some(9), Some(16)));
+        assert_eq!(count.load(Ordering::Relaxed), 3);
+        (5..5 + KEPT as u32).for_each(|n| assert_eq!(ask(n, true), Some(n * n)));
+        assert_eq!(squares.known(&3), None);
+    }
+
+    #[test]
+    fn who_asks_meanwhile_waits_for_the_same() {
+        let slow: Remembered<u32, u32> = Remembered::default();
+        let count = AtomicU32::new(0);
+        let ask = || {
+            let make = |_: &mut dyn FnMut(f32) -> bool| -> Made {
+                count.fetch_add(1, Ordering::Relaxed);
+                std::thread::sleep(3 * LOOK);
+                Ok(Some(7))
+            };
+            slow.made(&1, &mut |_| true, make).unwrap_or_else(|never| match never {}).map(|made| *made)
+        };
+        std::thread::scope(|s| {
+            let all: Vec<_> = (0..3).map(|_| s.spawn(ask)).collect();
+            all.into_iter().for_each(|one| assert_eq!(one.join().ok().flatten(), Some(7)));
+        });
+        assert_eq!(count.load(Ordering::Relaxed), 1);
+    }
+}
