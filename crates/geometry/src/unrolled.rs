@@ -31,7 +31,7 @@ struct Edge {
 /// Steps at most.
 const STEPS: usize = 40;
 /// A step that brings less than this share is the last: slivers go on turning for long after all that can be seen stands still.
-const LEAST_GAIN: f64 = 2e-3;
+const LEAST_GAIN: f64 = 5e-4;
 /// So is one that moves nothing further than this, mm.
 const STILL: f64 = 1e-3;
 /// The least part of a step that is tried.

@@ -35,8 +35,16 @@ fn templates(document: &Document, lofted: &[Arc<Lofted>], known: &Reckoned) -> V
     let mesh = skin.loft().mesh(CLOSE);
     let draw = Draughtsman { document, lofted, first: &first.name, loft: skin.loft(), mesh: &mesh };
     let each = |added: &AddedMeeting| {
-        let lines = added.meeting.both(&added.mount);
-        let drawn = lines.iter().enumerate().filter_map(|(k, line)| draw.template(added, k, lines.len(), line));
+        let (own, lines) = (added.meeting.lines.len(), added.meeting.both(&added.mount));
+        // The first form is symmetric, and nothing cuts it here: what lies on the other side lies flat as the mirror image.
+        let flats: Vec<Option<Flat>> =
+            lines.iter().take(own).enumerate().map(|(k, line)| draw.flat(added, k, line)).collect();
+        let flat = |k: usize| {
+            let own = flats.get(k % own.max(1))?.as_ref()?;
+            Some(if k < flats.len() { own.clone() } else { own.mirrored() })
+        };
+        let drawn =
+            lines.iter().enumerate().filter_map(|(k, line)| draw.template(added, (k, lines.len()), line, &flat(k)?));
         drawn.collect::<Vec<_>>()
     };
     all.iter().flat_map(each).collect()
@@ -52,21 +60,31 @@ struct Draughtsman<'a> {
 
 impl Draughtsman<'_> {
     /// `None` for a line that does not go round, and for one that cannot be laid flat in one piece.
-    fn template(&self, added: &AddedMeeting, k: usize, count: usize, line: &MeetingLine) -> Option<CardTemplate> {
+    fn flat(&self, added: &AddedMeeting, k: usize, line: &MeetingLine) -> Option<Flat> {
         let places = self.round(added, k, line)?;
         let seen = self.seen(line);
         let up = if matches!(seen, Seen::Above | Seen::Below) { [-1.0, 0.0, 0.0] } else { [0.0, 0.0, 1.0] };
         let (low, high) = self.loft.x_range();
         let on_face = |p: Vector| (p[0] - low).abs() < 1e-9 || (p[0] - high).abs() < 1e-9;
-        let flat = Flat::of(self.mesh, &places, (seen.sight(), up), MARGIN, on_face).ok()?;
-        let edge = Region::of(&flat.edge());
+        Flat::of(self.mesh, &places, (seen.sight(), up), MARGIN, on_face).ok()
+    }
+
+    fn template(
+        &self,
+        added: &AddedMeeting,
+        (k, count): (usize, usize),
+        line: &MeetingLine,
+        flat: &Flat,
+    ) -> Option<CardTemplate> {
+        let seen = self.seen(line);
+        let edge = flat.opening();
         let card = edge.grown(MARGIN).intersection(&flat.region());
         let name = &self.document.forms.get(added.form)?.name;
         let which = which(line, k, count);
         let mut contours: Vec<Vec<Point>> = card.pieces.iter().flatten().cloned().collect();
         contours.extend(edge.pieces.iter().flatten().cloned());
         let land = land(self.document);
-        let mut marks = place_lines(seen, &flat, &card);
+        let mut marks = place_lines(seen, flat, &card);
         marks.extend(shrunk(&edge, land).pieces.into_iter().flatten().map(|mut points| {
             points.extend(points.first().copied());
             Mark { points, pen: MarkPen::Hidden, name: format!("land {land:.0} mm") }

@@ -53,6 +53,22 @@ impl Flat {
         Ok(flat)
     }
 
+    /// The same on the other side of the centre plane, where the surface is the mirror image: laid flat it is the mirror image too.
+    pub(crate) fn mirrored(&self) -> Self {
+        let mut twin = self.clone();
+        twin.patch.vertices.iter_mut().for_each(|p| p[1] = -p[1]);
+        // Outward, and counter-clockwise in the flat, is the other way round in a mirror.
+        twin.patch.triangles.iter_mut().for_each(|t| t.swap(1, 2));
+        twin.at.iter_mut().for_each(|p| p[0] = -p[0]);
+        twin.rim.places.reverse();
+        twin
+    }
+
+    /// Whether something holds of every corner of the patch.
+    pub(crate) fn all(&self, holds: impl Fn(Vector) -> bool) -> bool {
+        self.patch.vertices.iter().all(|p| holds(*p))
+    }
+
     /// Turns it so that the measure along `up` rises straight upward on the whole, and puts the middle of the opening at (0, 0).
     fn turn_upright(&mut self, up: Vector) {
         let count = self.at.len().max(1) as f64;
@@ -71,8 +87,7 @@ impl Flat {
             let (sin, cos) = (gx / size, gy / size);
             self.at.iter_mut().for_each(|p| *p = [p[0] * cos - p[1] * sin, p[0] * sin + p[1] * cos]);
         }
-        let edge = self.edge();
-        if let Some(c) = Region::of(&edge).centroid() {
+        if let Some(c) = self.opening().centroid() {
             self.at.iter_mut().for_each(|p| *p = [p[0] - c[0], p[1] - c[1]]);
         }
     }
@@ -80,6 +95,13 @@ impl Flat {
     /// The opening's edge in the flat.
     pub(crate) fn edge(&self) -> Vec<Point> {
         self.rim.places.iter().map(|place| self.at[place.vertex as usize]).collect()
+    }
+
+    /// What the edge encloses in the flat. Where corners of the edge lie closer together than the flat can tell they may be folded over
+    /// one another; the specks that this leaves beside the opening are none of it.
+    pub(crate) fn opening(&self) -> Region {
+        let pieces = Region::of(&self.edge()).pieces.into_iter().map(|piece| Region { pieces: vec![piece] });
+        pieces.max_by(|a, b| a.area().total_cmp(&b.area())).unwrap_or_default()
     }
 
     /// All of the patch.

@@ -2,7 +2,9 @@
 
 use super::flat::{Flat, Misfit};
 use form::Lofted;
+use form::meeting::mirrored;
 use form::openings::{Hole, Target, holes};
+use form::shaft::RingTrim;
 use form::space::Vector;
 use geometry::mesh::Mesh;
 use plug::{Point, Region};
@@ -34,7 +36,16 @@ fn templates(document: &Document, index: usize, lofted: &Lofted) -> Vec<CardTemp
     let whole = target.loft().mesh(CLOSE);
     let mesh = target.trim().map_or_else(|| whole.clone(), |trim| whole.trimmed(&trim.oblique()));
     let draw = Draughtsman { document, form, target: &target, mesh: &mesh };
-    holes(&target, form, CLOSE).iter().flatten().filter_map(|hole| draw.template(hole)).collect()
+    let mut last: Option<(usize, Flat)> = None;
+    let mut made = Vec::new();
+    for hole in holes(&target, form, CLOSE).iter().flatten() {
+        let own =
+            last.take().filter(|(opening, flat)| hole.mirrored && *opening == hole.opening && draw.has_twin(flat));
+        let Some(flat) = own.map(|(_, flat)| flat.mirrored()).or_else(|| draw.flat(hole)) else { continue };
+        made.extend(draw.template(hole, &flat));
+        last = Some((hole.opening, flat));
+    }
+    made
 }
 
 struct Draughtsman<'a> {
@@ -56,17 +67,27 @@ fn aligned(seen: Seen) -> (Vector, [&'static str; 2]) {
 }
 
 impl Draughtsman<'_> {
-    /// `None` where the edge does not lie on the surface as a whole: findings say why.
-    fn template(&self, hole: &Hole) -> Option<CardTemplate> {
+    /// The surface around it; `None` where the edge does not lie on the surface as a whole: findings say why.
+    fn flat(&self, hole: &Hole) -> Option<Flat> {
         let line: Vec<Vector> = hole.whole()?.places.iter().map(|p| p.place.point).collect();
-        let (up, sides) = aligned(hole.seen);
+        let (up, _) = aligned(hole.seen);
         let ends = self.target.loft().x_range();
         let on_face = |p: Vector| {
             let trimmed = self.target.trim().is_some_and(|trim| trim.ahead(p).abs() < 1e-6);
             trimmed || (p[0] - ends.0).abs() < 1e-9 || (p[0] - ends.1).abs() < 1e-9
         };
-        let flat = Flat::of(self.mesh, &line, (hole.seen.sight(), up), MARGIN, on_face).ok()?;
-        let edge = Region::of(&flat.edge());
+        Flat::of(self.mesh, &line, (hole.seen.sight(), up), MARGIN, on_face).ok()
+    }
+
+    /// Whether the surface around it is the same on the other side: the ring's plane may lean to one side and cuts neither.
+    fn has_twin(&self, flat: &Flat) -> bool {
+        let clear = |trim: &RingTrim, p: Vector| trim.ahead(p) < -1e-3 && trim.ahead(mirrored(p)) < -1e-3;
+        self.target.trim().is_none_or(|trim| flat.all(|p| clear(trim, p)))
+    }
+
+    fn template(&self, hole: &Hole, flat: &Flat) -> Option<CardTemplate> {
+        let (_, sides) = aligned(hole.seen);
+        let edge = flat.opening();
         let card = edge.grown(MARGIN).intersection(&flat.region());
         let opening = self.form.openings.get(hole.opening)?;
         let side = side(hole).filter(|_| opening.mirrored);
@@ -74,7 +95,7 @@ impl Draughtsman<'_> {
         let title = format!("Trim {}: {}{side}", hole.opening + 1, opening.name);
         let mut contours: Vec<Vec<Point>> = card.pieces.iter().flatten().cloned().collect();
         contours.extend(edge.pieces.into_iter().flatten());
-        let mut marks = place_lines(hole.seen, &flat, &card);
+        let mut marks = place_lines(hole.seen, flat, &card);
         marks.extend(cross());
         let upward = matches!(hole.seen, Seen::Ahead | Seen::Starboard | Seen::Port);
         if !upward {
@@ -87,7 +108,7 @@ impl Draughtsman<'_> {
             contours,
             marks,
             head: vec!["trim template, this side OUTSIDE, on the finished shell".to_owned()],
-            notes: notes(&flat),
+            notes: notes(flat),
             sides: Some(sides.map(str::to_owned)),
             up: upward,
             project: self.document.name.clone(),
