@@ -33,7 +33,7 @@ pub struct Reckoned {
     releases: Remembered<ReleaseSource, Releasing>,
     joints: Remembered<ReleaseSource, Vec<Joint>>,
     weighings: Remembered<Source, Weighing>,
-    airs: Remembered<(Source, usize), Option<Airflow>>,
+    airs: Remembered<(Source, usize), Option<Arc<Airflow>>>,
     meetings: Remembered<MeetingSource, Meeting>,
 }
 
@@ -177,12 +177,14 @@ impl Reckoned {
     /// What the openings of form number `form` let in and out; those of the first form with the forms that are put on it.
     pub fn airflow(&self, document: &Document, form: usize, lofted: &[Arc<Lofted>]) -> Option<Arc<Airflow>> {
         let source = (Source::of(document, lofted), form);
-        let make = |_: &mut dyn FnMut(f32) -> bool| Ok::<_, Infallible>(Some(airflow_by(document, form, lofted)));
+        let air = || airflow_by(document, form, lofted).map(Arc::new);
+        let make = |_: &mut dyn FnMut(f32) -> bool| Ok::<_, Infallible>(Some(air()));
         let made = self.airs.made(&source, &mut on, make).unwrap_or_else(|never| match never {});
-        (*made?).clone().map(Arc::new)
+        (*made?).clone()
     }
 
-    /// Where form number `index` meets the first one; `None` as in [`crate::shell::added::meetings`].
+    /// Where form number `index` meets the first one; `None` for the first itself, and for one that is
+    /// not mounted or has no surface yet, or while the first has none. Within [`CLOSE`].
     pub fn meeting(&self, document: &Document, lofted: &[Arc<Lofted>], index: usize) -> Option<AddedMeeting> {
         let mount = document.forms.get(index).filter(|_| index > 0)?.mount?;
         let of = MeetingSource { lofted: [lofted.first()?.clone(), lofted.get(index)?.clone()], mount };

@@ -5,7 +5,10 @@ use desk::Reckoned;
 use desk::shell::airflow::{Airflow, airflow, findings};
 use form::{Part, Severity};
 use project::airframe::{Airframe, KeepOut, KeepOutPlace, Ring, Solid, Spinner, ThrustLine};
-use project::document::{ControlSection, Document, Form, LineEnd, LinePoint, LinePointKind, MasterLine, SectionShape};
+use project::document::{
+    ControlSection, Document, Form, LineEnd, LineName, LinePoint, LinePointKind, MasterLine, SectionShape,
+};
+use project::mount::Mount;
 use project::opening::{Duct, Opening, Outline, Purpose, Seen};
 use project::starter::{ELLIPSE_RHO, empty_form, new_document, two_conics};
 use std::f64::consts::PI;
@@ -157,4 +160,42 @@ fn a_duct_counts_by_its_narrowest_place_and_keeps_clear_of_keep_outs() {
     assert_eq!(told("The duct of Intake runs into Battery").severity, Severity::Error);
     assert_eq!(told("Slot lies along the flow").place.part, Part::Opening(1));
     assert!(air.holes[1].effective < 1e-3);
+}
+
+/// A scoop under the cowl: a cylinder of radius 30 that faces the flow turned by so many degrees, with a round hole in its flat front.
+/// What it shows square to the flow is the hole's area times the cosine; a mirrored one counts twice, and both with the first form's.
+#[test]
+fn openings_of_added_forms_count_with_the_first_form_s() {
+    let mut scoop = cylinder();
+    for (name, value) in LineName::ALL.into_iter().zip([30.0, -30.0, 30.0, 0.0]) {
+        *scoop.lines.get_mut(name) = line(&[[0.0, value], [100.0, value]]);
+    }
+    scoop.sections =
+        cylinder().sections.iter().map(|s| Arc::new(ControlSection { station: 50.0, ..(**s).clone() })).collect();
+    scoop.name = "Scoop".into();
+    scoop.openings = vec![Arc::new(hole("Mouth", Purpose::Intake, Seen::Ahead, [0.0, 0.0], 20.0))];
+    let outlet = hole("Outlet", Purpose::Outlet, Seen::Below, [200.0, 0.0], 30.0);
+    for (yaw_deg, mirrored) in [(0.0, false), (30.0, false), (-20.0, true)] {
+        let mut document = document(vec![outlet.clone()], Airframe::default());
+        let mount = Mount { place: [50.0, 40.0, -80.0], yaw_deg, mirrored, ..Mount::default() };
+        document.forms.push(Arc::new(Form { mount: Some(mount), ..scoop.clone() }));
+        let lofted: Vec<_> = document.forms.iter().map(|form| Arc::new(form::loft(form))).collect();
+        let known = Reckoned::default();
+        let air = known.airflow(&document, 0, &lofted).unwrap();
+        let sides = if mirrored { 2.0 } else { 1.0 };
+        let one = PI * 100.0 * f64::from(yaw_deg as f32).to_radians().cos();
+        close(air.intake, sides * one, 1e-3);
+        let added: Vec<_> = air.holes.iter().filter(|hole| hole.form == 1).collect();
+        assert_eq!(added.len(), sides as usize);
+        assert!(added[0].name.contains("Mouth") && added[0].name.contains("Scoop"));
+        let alone = airflow(&document, 0, &lofted[0]).unwrap();
+        close(air.outlet, alone.outlet, 1e-12);
+        close(air.ratio.unwrap(), air.outlet / air.intake, 1e-12);
+        assert_eq!(alone.ratio, None);
+        // The scoop itself has no ratio of its own, but tells its areas.
+        let own = known.airflow(&document, 1, &lofted).unwrap();
+        assert_eq!((own.ratio, own.holes.len()), (None, 1));
+        // Once is enough for all that ask.
+        assert!(Arc::ptr_eq(&known.airflow(&document, 0, &lofted).unwrap(), &air));
+    }
 }

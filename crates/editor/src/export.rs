@@ -5,7 +5,8 @@ use crate::app::App;
 use crate::dialogs::questions::tell;
 use crate::dialogs::{Purpose, writing};
 use desk::output::{
-    MeshFormat, book_by, cut_sheets_by, document_offsets, form_from_offsets, mesh_file, write_cut_sheets,
+    MeshFormat, MeshKind, MeshOrder, book_by, cut_sheets_by, document_offsets, form_from_offsets, mesh_file_of,
+    write_cut_sheets,
 };
 use desk::{Desk, PlanSource, Planned, Reckoned};
 use form::Lofted;
@@ -56,9 +57,18 @@ fn write_mesh(app: &App, path: &Path) -> Result<String, String> {
     let three_mf = path.extension().is_some_and(|e| e.eq_ignore_ascii_case("3mf"));
     let format = if three_mf { MeshFormat::ThreeMf } else { MeshFormat::Stl };
     let lofted = app.desk.skin(app.view.form).ok_or("There is no form.")?;
-    let bytes = mesh_file(&app.form(), &lofted, MESH, None, format).map_err(|e| e.to_string())?;
+    // The closed body, as before, with its ducts as pockets: a print or a mill needs something that is closed.
+    let order = MeshOrder { kind: MeshKind::Pockets, tolerance: MESH, ..MeshOrder::default() };
+    let (bytes, made) = mesh_file_of(&app.form(), &lofted, &order, format).map_err(|e| e.to_string())?;
     desk::files::export(&path, &bytes).map_err(|e| e.to_string())?;
-    Ok(written(&path))
+    let pockets = match made.cut {
+        0 => String::new(),
+        1 => " 1 duct is a pocket.".to_owned(),
+        n => format!(" {n} ducts are pockets."),
+    };
+    let closed: Vec<&str> = made.left_out.iter().map(|(name, _)| name.as_str()).collect();
+    let closed = if closed.is_empty() { String::new() } else { format!(" Closed: {}.", closed.join(", ")) };
+    Ok(format!("{}.{pockets}{closed}", written(&path)))
 }
 
 fn write_pdf(app: &App, path: &Path) -> Result<String, String> {

@@ -63,7 +63,7 @@ pub fn write_everything(document: &Document, place: &Path, name: &str) -> Result
     write_whole(&at("book.pdf"), &sheets::pdf::write_pdf(&book)?)?;
     write_cut_sheets(&cut_sheets_by(document, &lofted, &known, CARD_KERF)?, &at("cut"))?;
     if document.forms.iter().skip(1).any(|form| form.mount.is_some()) {
-        write_whole(&at("assembled.3mf"), &assembled_file(document, &lofted, MESH_TOLERANCE, MeshFormat::ThreeMf)?)?;
+        write_whole(&at("assembled.3mf"), &assembled_file(document, &lofted, MESH_TOLERANCE, MeshFormat::ThreeMf)?.0)?;
         write_whole(&at("assembled.png"), &picture_of(document, &lofted, 0, View::Shaded)?)?;
     }
     for (i, (form, lofted)) in document.in_force().forms.iter().zip(&lofted).enumerate() {

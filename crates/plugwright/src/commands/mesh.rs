@@ -33,12 +33,14 @@ pub(crate) fn run(arguments: &Mesh) -> Result<ExitCode, Failure> {
 
 fn all_together(arguments: &Mesh, document: &Document, format: MeshFormat) -> Result<ExitCode, Failure> {
     let lofted: Vec<_> = document.forms.iter().map(|f| Arc::new(form::loft(f))).collect();
-    let bytes = assembled_file(document, &lofted, arguments.tolerance, format)?;
+    let (bytes, made) = assembled_file(document, &lofted, arguments.tolerance, format)?;
     desk::files::export(&arguments.to, &bytes)?;
     let mounted = document.forms.iter().filter_map(|f| f.mount);
     let bodies: usize = 1 + mounted.map(|mount| if mount.mirrored { 2 } else { 1 }).sum::<usize>();
     say(&format!("wrote {}: within {} mm, lengths in mm", arguments.to.display(), arguments.tolerance));
     say(&format!("{bodies} closed bodies as they are mounted; they go into each other and are not united"));
+    let count = document.forms.iter().map(|form| form.openings.len()).sum();
+    openings(MeshKind::Pockets, count, &made);
     Ok(ExitCode::SUCCESS)
 }
 

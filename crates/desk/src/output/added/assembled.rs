@@ -1,6 +1,7 @@
 //! All forms together, each where it is mounted.
 
 use super::super::picture::{Shown, shaded};
+use super::super::openings::{CutMesh, MeshKind, MeshOrder, cut_mesh};
 use super::super::{MeshFailure, MeshFormat, NotLofted, PictureFailure, View, picture};
 use crate::reckoned::Reckoned;
 use form::Lofted;
@@ -13,28 +14,33 @@ use shade::Line;
 use sheets::mesh_file::{stl, three_mf};
 use std::sync::Arc;
 
-/// The closed meshes of the first form and of every mounted one, where they are mounted, as one; a mirrored one twice. They go into
-/// each other and are not united: for a picture, and for a look at the whole.
+/// The closed meshes of the first form and of every mounted one, where they are mounted, as one; a mirrored one twice. Ducts of their
+/// openings are pockets; a plain hole has no depth, so it stays closed and is told. They go into each other and are not united: for a
+/// picture, and for a look at the whole.
 ///
 /// # Errors
 /// The first form, or a mounted one, cannot be lofted yet.
-pub fn assembled(document: &Document, lofted: &[Arc<Lofted>], tolerance: f64) -> Result<Mesh, NotLofted> {
-    let mut all = Mesh::default();
+pub fn assembled(document: &Document, lofted: &[Arc<Lofted>], tolerance: f64) -> Result<CutMesh, NotLofted> {
+    let mut all = CutMesh::default();
+    let order = MeshOrder { kind: MeshKind::Pockets, tolerance, trim: None, closed_ends: [false; 2] };
     for (i, (form, lofted)) in document.forms.iter().zip(lofted).enumerate() {
         if i > 0 && form.mount.is_none() {
             continue;
         }
         let skin = lofted.whole_skin().ok_or_else(|| NotLofted::of(&form.name, lofted))?;
-        let mesh = skin.loft().mesh(tolerance);
-        match &form.mount {
-            Some(mount) if i > 0 => placed(&mesh, mount).iter().for_each(|mesh| append(&mut all, mesh)),
-            _ => append(&mut all, &mesh),
-        }
+        let made = cut_mesh(form, skin.loft(), &order);
+        let bodies = match &form.mount {
+            Some(mount) if i > 0 => placed(&made.mesh, mount),
+            _ => vec![made.mesh],
+        };
+        all.cut += made.cut * bodies.len();
+        all.left_out.extend(made.left_out);
+        bodies.iter().for_each(|mesh| append(&mut all.mesh, mesh));
     }
     Ok(all)
 }
 
-/// [`assembled`] as the bytes of a file.
+/// [`assembled`] as the bytes of a file, with what became of the openings.
 ///
 /// # Errors
 /// As [`assembled`], or nothing is there.
@@ -43,12 +49,13 @@ pub fn assembled_file(
     lofted: &[Arc<Lofted>],
     tolerance: f64,
     format: MeshFormat,
-) -> Result<Vec<u8>, MeshFailure> {
-    let mesh = assembled(document, lofted, tolerance)?;
-    Ok(match format {
-        MeshFormat::Stl => stl(&mesh)?,
-        MeshFormat::ThreeMf => three_mf(&mesh, &document.name)?,
-    })
+) -> Result<(Vec<u8>, CutMesh), MeshFailure> {
+    let made = assembled(document, lofted, tolerance)?;
+    let bytes = match format {
+        MeshFormat::Stl => stl(&made.mesh)?,
+        MeshFormat::ThreeMf => three_mf(&made.mesh, &document.name)?,
+    };
+    Ok((bytes, made))
 }
 
 /// A mesh of an added form where it is mounted, and its mirror image.
@@ -113,11 +120,38 @@ mod tests {
         let document = document();
         let lofted = lofted(&document);
         let volume = |i: usize| lofted[i].skin.as_ref().unwrap().loft().mesh(0.05).volume();
-        let all = assembled(&document, &lofted, 0.05).unwrap();
+        let all = assembled(&document, &lofted, 0.05).unwrap().mesh;
         assert_eq!(all.open_edges(), 0);
         let sum = volume(0) + 2.0 * volume(1);
         assert!((all.volume() / sum - 1.0).abs() < 1e-9, "{} {sum}", all.volume());
         let (port, starboard) = all.vertices.iter().fold((0.0_f64, 0.0_f64), |(a, b), v| (a.min(v[1]), b.max(v[1])));
         assert!((port + starboard).abs() < 1e-9 && starboard > 105.0);
+    }
+    /// A duct is a pocket of its own form's body, on both sides of a mirrored one; the volume that it takes is that of the form alone.
+    #[test]
+    fn ducts_are_pockets_of_every_body() {
+        use project::opening::{Duct, Opening, Outline, Purpose, Seen};
+        let mut document = document();
+        let scoop = Opening {
+            name: "Scoop".into(),
+            purpose: Purpose::Intake,
+            seen: Seen::Above,
+            mirrored: false,
+            outline: Outline::Ellipse { centre: [60.0, 0.0], size: [16.0, 10.0], turn_deg: 0.0 },
+            duct: Some(Duct { depth: 12.0, lip_radius: 0.0, wall: 1.0, inner: None }),
+        };
+        let plain = Opening { name: "Screw".into(), seen: Seen::Above, duct: None, ..scoop.clone() };
+        Arc::make_mut(&mut document.forms[1]).openings = vec![Arc::new(scoop)];
+        Arc::make_mut(&mut document.forms[0]).openings = vec![Arc::new(plain)];
+        let lofted = lofted(&document);
+        let all = assembled(&document, &lofted, 0.05).unwrap();
+        assert_eq!((all.cut, all.left_out.len(), all.mesh.open_edges()), (2, 1, 0));
+        let alone = |i: usize, kind: MeshKind| {
+            let order = MeshOrder { kind, tolerance: 0.05, trim: None, closed_ends: [false; 2] };
+            cut_mesh(&document.forms[i], lofted[i].whole_skin().unwrap().loft(), &order).mesh.volume()
+        };
+        let sum = alone(0, MeshKind::Body) + 2.0 * alone(1, MeshKind::Pockets);
+        assert!((all.mesh.volume() / sum - 1.0).abs() < 1e-9, "{} {sum}", all.mesh.volume());
+        assert!(alone(1, MeshKind::Body) - alone(1, MeshKind::Pockets) > 500.0);
     }
 }
