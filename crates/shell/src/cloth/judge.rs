@@ -74,31 +74,33 @@ const SHORT: f64 = 0.01;
 
 /// Judges a net that should cover a part of that area, mm².
 pub fn judge(net: &Net, cloth: &Cloth, part_area: f64) -> Judgement {
-    let mut out = judged(net.cells(), net.missed(), net.cell(), cloth);
-    out.fall_short(net.cells(), net.cell(), part_area);
-    out
+    judged(net.cells(), net.missed(), net.cell(), (cloth, part_area))
 }
 
 impl Judgement {
     /// Takes in what a net is short of the part's area. Beyond the first cells that are missing there may be more, of which no node tells.
-    pub(super) fn fall_short(&mut self, cells: impl Iterator<Item = Cell>, side: f64, part_area: f64) {
-        let area = |c: Cell| side * side * c.on_part * c.shear_deg.to_radians().cos() * c.arched;
-        let short = part_area - cells.map(area).sum::<f64>();
+    fn fall_short(&mut self, short: f64, part_area: f64) {
         if short > SHORT * part_area || (self.missed > 0.0 && short > 0.0) {
             self.missed = self.missed.max(short);
         }
     }
 }
 
-/// Judges cells, with the number of cells that are missing.
-pub(super) fn judged(cells: impl Iterator<Item = Cell>, missing: f64, side: f64, cloth: &Cloth) -> Judgement {
+/// Judges cells, with the number of cells that are missing, that should cover a part of that area, mm².
+pub(super) fn judged(
+    cells: impl Iterator<Item = Cell>,
+    missing: f64,
+    side: f64,
+    (cloth, part_area): (&Cloth, f64),
+) -> Judgement {
     let square = side * side;
     let mut out = Judgement { missed: missing * square, ..Judgement::default() };
-    let mut squares = 0.0;
+    let (mut squares, mut reached) = (0.0, 0.0);
     let mut locked: BTreeMap<Number, Cell> = BTreeMap::new();
     for cell in cells.filter(|c| c.on_part > 0.0) {
         let area = square * cell.on_part * cell.shear_deg.to_radians().cos();
         out.covered += area;
+        reached += area * cell.arched;
         squares += area * cell.shear_deg * cell.shear_deg;
         if !cell.counts() {
             continue;
@@ -116,6 +118,7 @@ pub(super) fn judged(cells: impl Iterator<Item = Cell>, missing: f64, side: f64,
     }
     out.rms_deg = (squares / out.covered.max(f64::MIN_POSITIVE)).sqrt();
     out.wrinkles = wrinkles(&locked, square);
+    out.fall_short(part_area - reached, part_area);
     out
 }
 

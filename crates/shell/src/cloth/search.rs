@@ -43,13 +43,16 @@ impl Found {
 }
 
 const STATIONS: u32 = 14;
-const ANGLES: u32 = 9;
+/// Of a balanced weave: at 90 degrees it lies as at 0.
+const ANGLES: u32 = 8;
 /// How many of the best are looked at more closely.
 const KEPT: usize = 4;
 /// Rounds of looking closer, each at half the distances.
 const ROUNDS: u32 = 3;
-/// Cells of the search, as a multiple of those asked for, and the largest, mm.
-const COARSE: (f64, f64) = (2.5, 12.5);
+/// Cells of the search, as a multiple of those asked for, or of those that follow the form if these are smaller.
+const COARSE: f64 = 2.5;
+/// Ways that differ by less are one: as a share of the form's length, and in degrees.
+const ALIKE: (f64, f64) = (0.02, 5.0);
 
 /// The best few ways of laying one piece, the best first, each with the cell asked for; `None` if `go_on`, which is told the share
 /// that is done, says so.
@@ -62,7 +65,7 @@ pub fn search(
 ) -> Option<Vec<Found>> {
     let starts = starts(outside);
     let total = starts.len() as f64 * f64::from(ANGLES) + KEPT as f64 * (8.0 * f64::from(ROUNDS) + 4.0);
-    let coarse = (COARSE.0 * cell).min(COARSE.1.max(cell));
+    let coarse = COARSE * cell.min(outside.fitting_cell()).max(cell / COARSE);
     let part_area = outside.part_area();
     let mut done = 0.0;
     let mut all = Vec::new();
@@ -72,11 +75,11 @@ pub fn search(
     };
     for at in starts {
         for k in 0..ANGLES {
-            all.extend(tried(at, 90.0 * f64::from(k) / f64::from(ANGLES - 1), coarse, 1.0)?);
+            all.extend(tried(at, 90.0 * f64::from(k) / f64::from(ANGLES), coarse, 1.0)?);
         }
     }
     let [low, high] = outside.ends();
-    let mut by = [0.5 * (high - low) / f64::from(STATIONS), 0.5 * 90.0 / f64::from(ANGLES - 1)];
+    let mut by = [0.5 * (high - low) / f64::from(STATIONS), 0.5 * 90.0 / f64::from(ANGLES)];
     for _ in 0..ROUNDS {
         sort(&mut all);
         for best in all.clone().into_iter().take(KEPT) {
@@ -92,11 +95,32 @@ pub fn search(
     }
     sort(&mut all);
     let mut fine = Vec::new();
-    for best in all.into_iter().take(KEPT) {
+    for best in distinct(all, high - low) {
         fine.extend(tried(best.at, best.angle_deg, cell, 4.0)?);
     }
     sort(&mut fine);
     Some(fine)
+}
+
+/// The best few that differ.
+fn distinct(all: Vec<Found>, long: f64) -> Vec<Found> {
+    let mut kept: Vec<Found> = Vec::new();
+    for way in all {
+        let turned = |other: &Found| {
+            let by = (way.angle_deg - other.angle_deg).rem_euclid(90.0);
+            by.min(90.0 - by)
+        };
+        let alike = |other: &Found| {
+            way.at[1] == other.at[1] && (way.at[0] - other.at[0]).abs() < ALIKE.0 * long && turned(other) < ALIKE.1
+        };
+        if !kept.iter().any(alike) {
+            kept.push(way);
+        }
+        if kept.len() == KEPT {
+            break;
+        }
+    }
+    kept
 }
 
 fn sort(all: &mut [Found]) {

@@ -154,10 +154,8 @@ impl Mended {
     fn judge(&mut self, cloth: &Cloth, part_area: f64) {
         let side = self.pieces[0].net.cell();
         let missing = self.pieces.iter().map(Piece::missed).sum();
-        let mut judgement = judged(self.cells(), missing, side, cloth);
-        // Edges that lie over one another are counted twice, so this finds what is missed only where it is more than they are.
-        judgement.fall_short(self.cells(), side, part_area);
-        self.judgement = judgement;
+        // Edges that lie over one another are counted twice: what is missed is found where it is more than they are.
+        self.judgement = judged(self.cells(), missing, side, (cloth, part_area));
     }
 }
 

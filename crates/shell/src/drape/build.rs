@@ -2,7 +2,7 @@
 
 use super::bands::{BandRow, Bands};
 use super::lines::Lines;
-use super::outside::{Cover, Outside};
+use super::outside::{Cover, End, Outside};
 use super::patch::{POINTS, Patch, basis, points};
 use form::space::{Vector, add, cross, dot, length, sub, times, unit};
 use geometry::control::Half;
@@ -49,15 +49,25 @@ pub(super) fn built(bands: &Bands<'_>, cover: &Cover) -> Option<Outside> {
         seam: None,
         portion: None,
         overrun: 0.0,
+        longest: 0.0,
         first_lines: Arc::new(first_lines),
         second_lines: Arc::new(second_lines),
     };
-    let side = outside.side();
+    let [long, girth] = outside.extents();
+    // From one end to the other and half round, and as much again as yarns stray.
+    outside.longest = 1.5 * (long + 0.5 * girth) + cover_beyond(cover);
+    let side = (long * girth).sqrt();
     let proportion = if side < USUAL[0] { side / USUAL[0] } else { (side / USUAL[1]).max(1.0) };
     outside.overrun = OVERRUN * proportion;
     outside.caps = caps(bands, &outside, CAP * proportion);
     outside.off = off(bands, &outside)?;
     Some(outside)
+}
+
+/// The most that cloth hangs over, mm.
+fn cover_beyond(cover: &Cover) -> f64 {
+    let beyond = |end: End| if let End::Open(allowance) = end { allowance } else { 0.0 };
+    beyond(cover.front).max(beyond(cover.rear))
 }
 
 /// The row at a place, from -1 to 1, of an interval of the first parameter.

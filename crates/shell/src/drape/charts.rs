@@ -43,6 +43,11 @@ impl Outside {
         [[from, to], [round as f64, round as f64 + 1.0]]
     }
 
+    /// Whether it is open at both ends.
+    fn is_tube(&self) -> bool {
+        self.caps.iter().all(|cap| cap.is_infinite())
+    }
+
     fn around(&self) -> usize {
         2 * self.runs as usize
     }
@@ -206,8 +211,16 @@ impl Surface for Outside {
     }
 
     fn most_overrun(&self) -> f64 {
-        let is_tube = self.caps.iter().all(|cap| cap.is_infinite());
-        if is_tube && self.portion.is_none() { f64::INFINITY } else { self.overrun }
+        match (self.is_tube(), self.portion) {
+            (true, None) => f64::INFINITY,
+            // About the middle of the other half it ends in any case.
+            (_, Some(_)) => self.longest,
+            (false, None) => self.overrun,
+        }
+    }
+
+    fn longest_yarn(&self) -> f64 {
+        if self.is_tube() { f64::INFINITY } else { self.longest }
     }
 }
 

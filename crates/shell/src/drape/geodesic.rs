@@ -30,6 +30,8 @@ pub(crate) const CLOSE: f64 = 1e-10;
 /// Normals that differ by less belong to one smooth surface.
 const SMOOTH: f64 = 1e-6;
 const MOST_STEPS: usize = 30;
+/// No step leads further than so many links.
+const TOO_FAR: f64 = 3.0;
 /// A yarn that leaves a sheet before this share of a link stands on its edge.
 const ALONG: f64 = 1e-9;
 /// Most creases that one link passes.
@@ -84,9 +86,15 @@ impl YarnEnd {
     fn reached(&self, surface: &impl Surface, from: Vector, link: f64) -> Option<Self> {
         let side = self.left();
         let ahead = (link - length(sub(self.jet.p, from))).max(0.1 * link);
-        let mut at = surface.moved(self.at, self.jet.parameters_of(times(self.along, ahead)));
+        let (mut last, mut by) = ((self.at, self.jet.p), self.jet.parameters_of(times(self.along, ahead)));
         for _ in 0..MOST_STEPS {
+            let at = surface.moved(last.0, by);
             let jet = surface.jet(self.sheet, at);
+            // Where the parameters change their pace, a step may lead far past what was meant.
+            if length(sub(jet.p, last.1)) > TOO_FAR * link {
+                by = by.map(|b| 0.25 * b);
+                continue;
+            }
             let d = sub(jet.p, from);
             let miss = [dot(sub(jet.p, self.jet.p), side), 0.5 * (dot(d, d) - link * link)];
             let rows = [jet.by.map(|by| dot(by, side)), jet.by.map(|by| dot(by, d))];
@@ -95,7 +103,7 @@ impl YarnEnd {
                 let along = jet.along(sub(jet.p, self.jet.p))?;
                 return (dot(along, self.along) > 0.0).then_some(Self { at, sheet: self.sheet, jet, along });
             }
-            at = surface.moved(at, held(step, &jet, link));
+            (last, by) = ((at, jet.p), held(step, &jet, link));
         }
         None
     }

@@ -268,7 +268,8 @@ impl Node {
 /// The nodes of half a yarn, without the start.
 pub(crate) fn arm(surface: &impl Surface, mut end: YarnEnd, cell: f64, reach: f64) -> Vec<Node> {
     let mut nodes = Vec::new();
-    while nodes.len() < MOST_LINKS {
+    let most = ((surface.longest_yarn() / cell) as usize).min(MOST_LINKS);
+    while nodes.len() < most {
         let Some(next) = end.next(surface, cell) else { break };
         let node = Node::new(surface, next.at, &next.jet);
         if node.margin.cloth > reach {
@@ -311,12 +312,28 @@ fn meeting(surface: &impl Surface, [a, b, o]: [&Node; 3], cell: f64, bend: [f64;
 /// stretch of the body to the next, one step would lead far past it.
 fn towards(surface: &impl Surface, from: At, place: Vector) -> At {
     let mut at = from;
-    for _ in 0..4 {
-        let jet = jet_at(surface, at);
-        at = surface.moved(at, jet.parameters_of(sub(place, jet.p)));
+    let mut jet = jet_at(surface, at);
+    let mut by = jet.parameters_of(sub(place, jet.p));
+    for _ in 0..MOST_NEARINGS {
+        let next = surface.moved(at, by);
+        let there = jet_at(surface, next);
+        let (far, now) = (sub(place, there.p), sub(place, jet.p));
+        if dot(far, far) > 4.0 * dot(now, now) {
+            by = by.map(|b| 0.25 * b);
+            continue;
+        }
+        (at, jet) = (next, there);
+        by = jet.parameters_of(far);
+        if dot(far, far) < NEARED * NEARED * dot(now, now) {
+            break;
+        }
     }
     at
 }
+
+/// Steps towards a place, and what share of the way left is near enough.
+const MOST_NEARINGS: u32 = 8;
+const NEARED: f64 = 0.05;
 
 /// The meeting near a crease, sought on each sheet at hand as if it went on, and taken where it does lie on that sheet.
 fn by_sheets(surface: &impl Surface, [a, b, o]: [&Node; 3], cell: f64, guess: At) -> Option<(At, Jet)> {

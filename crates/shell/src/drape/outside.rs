@@ -17,6 +17,7 @@ use super::lines::Lines;
 use super::net::Start;
 use super::patch::Patch;
 use super::portion::Portion;
+use super::shear::share_inside;
 use super::stretch::Body;
 use super::surface::{At, Surface};
 use crate::release::Parting;
@@ -88,6 +89,8 @@ pub struct Outside {
     pub(super) portion: Option<Portion>,
     /// How far past its cut line a net goes on at first, mm.
     pub(super) overrun: f64,
+    /// Longest yarn to one side where it closes on itself, mm.
+    pub(super) longest: f64,
 }
 
 impl Outside {
@@ -172,26 +175,51 @@ impl Outside {
     }
 
     /// Area of the part that is to be covered, mm², within about a thousandth: what is trimmed off counts not, nor do allowances; of a half
-    /// its own within about two hundredths of a patch along its line.
+    /// its own.
     pub fn part_area(&self) -> f64 {
-        const FINE: usize = 6;
+        let cut = self.portion.is_some() || self.cover.trim.is_some();
         let mut sum = 0.0;
         for s in self.first_lines.windows() {
             for v in self.second_lines.windows() {
                 let step = [s[1] - s[0], v[1] - v[0]].map(|d| d / FINE as f64);
-                for k in 0..FINE * FINE {
-                    let at = [s[0] + step[0] * ((k / FINE) as f64 + 0.5), v[0] + step[1] * ((k % FINE) as f64 + 0.5)];
-                    for at in [at, [at[0], 2.0 * self.runs - at[1]]] {
-                        let jet = self.jet(self.sheet(at), at);
-                        let inside = self.end_margin(at, &jet).part <= 0.0;
-                        sum += if inside { length(cross(jet.by[0], jet.by[1])) * step[0] * step[1] } else { 0.0 };
+                for port in [false, true] {
+                    let at = |i: f64, j: f64| {
+                        let round = v[0] + step[1] * j;
+                        [s[0] + step[0] * i, if port { 2.0 * self.runs - round } else { round }]
+                    };
+                    let inside = if cut { self.shares_inside(&at) } else { [[1.0; FINE]; FINE] };
+                    for (i, row) in inside.iter().enumerate() {
+                        for (j, share) in row.iter().enumerate().filter(|(_, share)| **share > 0.0) {
+                            let at = at(i as f64 + 0.5, j as f64 + 0.5);
+                            let jet = self.jet(self.sheet(at), at);
+                            sum += share * length(cross(jet.by[0], jet.by[1])) * step[0] * step[1];
+                        }
                     }
                 }
             }
         }
         sum
     }
+
+    /// What share of each cell of a grid lies on the part, by the margins at its corners.
+    fn shares_inside(&self, at: &impl Fn(f64, f64) -> At) -> [[f64; FINE]; FINE] {
+        let margin = |i: usize, j: usize| {
+            let at = at(i as f64, j as f64);
+            self.end_margin(at, &self.jet(self.sheet(at), at)).part.clamp(-FAR, FAR)
+        };
+        let margins: [[f64; FINE + 1]; FINE + 1] = std::array::from_fn(|i| std::array::from_fn(|j| margin(i, j)));
+        std::array::from_fn(|i| {
+            std::array::from_fn(|j| {
+                share_inside([margins[i][j], margins[i + 1][j], margins[i + 1][j + 1], margins[i][j + 1]])
+            })
+        })
+    }
 }
+
+/// Cells along a side of a patch by which areas are summed up.
+const FINE: usize = 6;
+/// Margins are held to this, mm: beyond it they only tell a side.
+const FAR: f64 = 1e6;
 
 /// A station this near to an end is the end's, mm.
 const CLOSE: f64 = 1e-6;

@@ -156,16 +156,18 @@ impl Outside {
         [gauss, bend(by_s, jet.by[0]).max(bend(by_v, jet.by[1])), element * size[0] * size[1]]
     }
 
-    /// Side of a square about as large as the form, mm.
-    pub(super) fn side(&self) -> f64 {
-        const ROUND: u32 = 24;
+    /// Length of the crown line and greatest girth, mm, by chords.
+    pub(super) fn extents(&self) -> [f64; 2] {
+        const CHORDS: u32 = 24;
         let [low, high] = self.ends();
-        let girth = |s: f64| {
-            let at = |k: u32| self.place([s, 2.0 * self.keel() * f64::from(k % ROUND) / f64::from(ROUND)]);
-            (0..ROUND).map(|k| length(sub(at(k + 1), at(k)))).sum::<f64>()
+        let along = |at: &dyn Fn(f64) -> At| {
+            let place = |k: u32| self.place(at(f64::from(k) / f64::from(CHORDS)));
+            (0..CHORDS).map(|k| length(sub(place(k + 1), place(k)))).sum::<f64>()
         };
-        let widest = [0.25, 0.5, 0.75].map(|share| girth(low + share * (high - low))).into_iter().fold(0.0, f64::max);
-        (widest * length(sub(self.place([high, 0.0]), self.place([low, 0.0])))).sqrt()
+        let round = 2.0 * self.keel();
+        let girth = |share: f64| along(&|t| [low + share * (high - low), round * t.min(1.0 - 1e-9)]);
+        let widest = [0.25, 0.5, 0.75].into_iter().map(girth).fold(0.0, f64::max);
+        [along(&|t| [low + t * (high - low), 0.0]), widest]
     }
 }
 

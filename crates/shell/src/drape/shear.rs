@@ -105,7 +105,7 @@ fn arched([a, b, c, d]: [&Node; 4]) -> f64 {
 }
 
 /// Share of a unit square in which a quantity given at its corners, linear along its edges, is not positive.
-fn share_inside(corners: [f64; 4]) -> f64 {
+pub(super) fn share_inside(corners: [f64; 4]) -> f64 {
     if corners.iter().all(|d| *d <= 0.0) {
         return 1.0;
     }

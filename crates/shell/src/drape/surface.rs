@@ -76,6 +76,11 @@ pub trait Surface: Sync {
     /// How far outside the cut line the net goes on at first, mm, so that it can come back where the part does.
     fn overrun(&self) -> f64;
 
+    /// Longest yarn from the start to one side, mm: on a surface that closes on itself one may run round for ever.
+    fn longest_yarn(&self) -> f64 {
+        f64::INFINITY
+    }
+
     /// How far it may go on where a corner of the cloth needs that, mm. Where the surface closes on itself, a net that goes on far would
     /// come back from the other side and cover a place twice.
     fn most_overrun(&self) -> f64 {

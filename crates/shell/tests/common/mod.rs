@@ -179,12 +179,12 @@ pub fn demo() -> (form::FinishedSkin, project::build::Build) {
 
 /// A form of circular sections with these radii at these stations; an end of radius 0 is upright.
 pub fn round_form(points: &[[f64; 2]]) -> form::FinishedSkin {
-    form_of(points, 1.0, 2.0)
+    form_of(points, 1.0, 2.0, false)
 }
 
 /// A form with these half heights at these stations, `broad` times as broad, and with superelliptic sections of that exponent; an end
-/// of height 0 is upright.
-pub fn form_of(points: &[[f64; 2]], broad: f64, exponent: f64) -> form::FinishedSkin {
+/// of height 0 is upright. With a ridge the crown is a corner.
+pub fn form_of(points: &[[f64; 2]], broad: f64, exponent: f64, ridge: bool) -> form::FinishedSkin {
     use project::document::{
         ArcKind, ControlSection, LineEnd, LineName, LinePoint, LinePointKind, MasterLine, PointRole, SectionShape,
         UnitPoint, UnitSection,
@@ -207,8 +207,8 @@ pub fn form_of(points: &[[f64; 2]], broad: f64, exponent: f64) -> form::Finished
             mark(1.0, 0.0, PointRole::Breadth { knuckle: None }),
             mark(0.0, -1.0, PointRole::Keel),
         ],
-        arcs: vec![ArcKind::Superelliptic { exponent }; 2],
-        crown_ridge: false,
+        arcs: vec![if ridge { ArcKind::Conic { rho: 0.45 } } else { ArcKind::Superelliptic { exponent } }; 2],
+        crown_ridge: ridge,
         keel_ridge: false,
     };
     form.sections = vec![Arc::new(ControlSection { station: points[1][0], shape: SectionShape::Shaped(section) })];
