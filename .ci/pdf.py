@@ -4,13 +4,15 @@
 Writes the project's templates on several papers, without its stack and as it is, and holds every page against what the
 program measures of the form and plans of the plug: boxes to 0.01 pt; both 100 mm lines and every undivided former to
 0.1 mm, on a raster of 600 dots an inch. The plug's formers must besides be smaller than the finished form by what the
-project's file says of laminate and inset. Prints one line a check, `ok:` or `FAILED:`. Needs nothing but Python's own
+project's file says of laminate and inset. Formers through which ducts pass are held, as the program tells their outlines,
+against whole ones less the ducts and against the ducts' walls in the mesh of the skin. Prints one line a check, `ok:` or `FAILED:`. Needs nothing but Python's own
 library, poppler-utils and qpdf.
 """
 
 import json
 import re
 import shutil
+import struct
 import subprocess
 import sys
 from pathlib import Path
@@ -268,6 +270,116 @@ def slopes(at, line):
     ]
 
 
+class Outlines:
+    """Closed polylines of a flat region, outer contours and holes alike: what is inside lies within an odd number of them."""
+
+    def __init__(self, pieces):
+        self.sides = [
+            (a, b) for contours in pieces for ring in contours for a, b in zip(ring, ring[1:] + ring[:1]) if a != b
+        ]
+
+    def at(self, z):
+        """Where a level line is inside: the ends of its stretches, rising."""
+        ends = sorted(
+            a[0] + (z - a[1]) / (b[1] - a[1]) * (b[0] - a[0]) for a, b in self.sides if (a[1] > z) != (b[1] > z)
+        )
+        return list(zip(ends[::2], ends[1::2]))
+
+    def holds(self, p):
+        return any(low < p[0] < high for low, high in self.at(p[1]))
+
+    def distance(self, p):
+        """How far a point is from the nearest side."""
+        near = float("inf")
+        for a, b in self.sides:
+            d, e = (b[0] - a[0], b[1] - a[1]), (p[0] - a[0], p[1] - a[1])
+            t = min(max((d[0] * e[0] + d[1] * e[1]) / (d[0] ** 2 + d[1] ** 2), 0), 1)
+            near = min(near, ((e[0] - t * d[0]) ** 2 + (e[1] - t * d[1]) ** 2) ** 0.5)
+        return near
+
+
+def without(spans, taken):
+    """Stretches less other ones."""
+    for low, high in taken:
+        spans = [s for a, b in spans for s in ((a, min(b, low)), (max(a, high), b)) if s[1] > s[0]]
+    return spans
+
+
+def triangles(stl):
+    """Corners of every triangle of a binary STL."""
+    data = stl.read_bytes()
+    count = struct.unpack_from("<I", data, 80)[0]
+    for i in range(count):
+        v = struct.unpack_from("<9f", data, 84 + 50 * i + 12)
+        yield v[:3], v[3:6], v[6:]
+
+
+def cut(mesh, x):
+    """Middles of the pieces of line, each with its two ends, in which a cross plane cuts a mesh: (y, z)."""
+    for corners in mesh:
+        ahead = [c[0] < x for c in corners]
+        if any(ahead) and not all(ahead):
+            ends = []
+            for i in range(3):
+                a, b = corners[i], corners[(i + 1) % 3]
+                if ahead[i] != ahead[(i + 1) % 3]:
+                    t = (x - a[0]) / (b[0] - a[0])
+                    ends.append((a[1] + t * (b[1] - a[1]), a[2] + t * (b[2] - a[2])))
+            yield ((ends[0][0] + ends[1][0]) / 2, (ends[0][1] + ends[1][1]) / 2)
+
+
+STEP = 0.1  # mm, level lines by which outlines are compared
+SLOW = 1.25  # a wall is cut slantwise: so much thicker than square to itself at most
+
+
+def check_ducts(plugwright, project, whole, folder):
+    """Formers through which ducts pass: each is the whole former of the plug without openings less what its ducts take, by our own
+    difference along level lines; its box is that of what is left; and the ducts take what the walls in the mesh of the skin need,
+    on both faces of the card, with their thickness and no more."""
+    off = sum(number(project, n) for n in ("laminate", "filler", "paint", "inset"))
+    wall = number(project, "wall")
+    skin = folder / "skin.stl"
+    run(plugwright, "mesh", project, "--to", skin, "--kind", "skin", "--tolerance", 0.02)
+    mesh = list(triangles(skin))
+    before = {f["number"]: f for f in stack(plugwright, whole)[0]}
+    passed = [f for f in stack(plugwright, project)[0] if f["ducts"]]
+    same, boxes_off, clear, reached, bites = 0.0, 0.0, [], [], 0
+    for f in passed:
+        plain, left = Outlines(before[f["number"]]["outlines_mm"]), Outlines(f["outlines_mm"])
+        ducts = [Outlines(d["outlines_mm"]) for d in f["ducts"]]
+        boxes = before[f["number"]]["pieces_mm"]
+        low, high = min(b[0][1] for b in boxes), max(b[1][1] for b in boxes)
+        levels = [low + STEP * (i + 0.5) for i in range(int((high - low) / STEP))]
+        rows = []
+        for z in levels:
+            spans = plain.at(z)
+            for duct in ducts:
+                spans = without(spans, duct.at(z))
+            rows.append(spans)
+            got = left.at(z)
+            same = max(same, abs(sum(b - a for a, b in spans) - sum(b - a for a, b in got)))
+        ends = [e for row in rows for s in row for e in s]
+        own = f["pieces_mm"]
+        sides = [min(b[0][0] for b in own), max(b[1][0] for b in own)]
+        boxes_off = max(boxes_off, abs(min(ends) - sides[0]), abs(max(ends) - sides[1]))
+        bites += sides[1] < max(b[1][0] for b in boxes) - CLOSE
+        faces = 0
+        for x in (f["front_mm"], f["rear_mm"]):
+            lining = [p for p in cut(mesh, x) if plain.holds(p) and plain.distance(p) > off]
+            gaps = [left.distance(p) for p in lining if not left.holds(p)]
+            # A duct may end within the card.
+            if lining:
+                clear.append((len(lining) - len(gaps), min(gaps, default=0)))
+                faces += 1
+        reached.append(faces > 0)
+    check("ducts: formers that they pass, and some whose edge they take", passed and bites, f"{len(passed)}, {bites} at the edge")
+    check("ducts: these formers are whole ones less the ducts", passed and same <= CLOSE, f"within {same:.3f} mm on any level line")
+    check("ducts: these formers are as broad as what is left of them", passed and boxes_off <= CLOSE, f"within {boxes_off:.3f} mm")
+    near = [c for _, c in clear]
+    good = all(lost == 0 and wall - CLOSE <= c <= SLOW * wall + CLOSE for lost, c in clear)
+    check("ducts: the walls stand free of the card by their thickness", all(reached) and near and good, f"{min(near):.2f} to {max(near):.2f} mm, wall {wall} mm")
+
+
 def sheets(plugwright, project, paper, folder):
     pdf = folder / f"{project.name}-{paper}.pdf"
     report = json.loads(run(plugwright, "sheets", project, "--to", pdf, "--paper", paper, "--json"))
@@ -318,11 +430,11 @@ def check_papers(name, plugwright, project, formers, folder, then=lambda name, p
 
 def main():
     plugwright, whole, folder = (Path(a).resolve() for a in sys.argv[1:4])
-    # Whole cards of the first form are measured: those of the form that is added to it have the same numbers, and ducts cut into
-    # edges. What is taken off the plug stays as the file says.
+    # On paper whole cards of the first form are measured: those of the form that is added to it have the same numbers, and ducts cut
+    # into edges, beyond which lines go on. What is taken off the plug stays as the file says.
     project = altered(whole, "first-form", folder, r'(?s) {8}\(\n {12}name: "Exhaust cover",.*?\n {8}\),\n', "")
-    project = altered(project, "whole-cards", folder, r"(?s) {12}openings: \[.*?\n {12}\],\n", "")
-    project = altered(project, "by-hand", folder, r"(?s)\n {4}shell: \(.*?\n {4}\),", "")
+    with_ducts = altered(project, "by-hand", folder, r"(?s)\n {4}shell: \(.*?\n {4}\),", "")
+    project = altered(with_ducts, "whole-cards", folder, r"(?s) {12}openings: \[.*?\n {12}\],\n", "")
     # Without a stack the templates are the finished form's own sections.
     plain = altered(project, "stackless", folder, r"\bused: true", "used: false")
     check_papers("form", plugwright, plain, measure(plugwright, plain), folder)
@@ -330,6 +442,7 @@ def main():
     check("plug: both whole formers and such in halves are there to measure", {s[2] for s in sizes.values()} == {False, True})
     smaller = lambda name, printed: check_inside(name, plugwright, project, formers, printed)
     check_papers("plug", plugwright, project, sizes, folder, smaller)
+    check_ducts(plugwright, with_ducts, project, folder)
     check_book(plugwright, whole, folder)
 
 

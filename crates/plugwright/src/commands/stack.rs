@@ -159,7 +159,10 @@ fn formers(plan: &Plan) -> Vec<Value> {
                 "number": f.number, "front_mm": f.front, "rear_mm": f.rear, "in_halves": f.in_halves,
                 "area_mm2": f.part.area(), "pieces_mm": boxes(&f.part), "joints": joints(f.number),
                 "steepest_bevel_deg": f.bevels.iter().map(|b| b.angle_deg).reduce(f64::max),
-                "dowels": f.dowels, "shaft": f.shaft,
+                "dowels": f.dowels, "shaft": f.shaft, "outlines_mm": f.part.pieces,
+                "ducts": f.cut_outs.iter().map(|c| json!({
+                    "name": c.name, "outlines_mm": c.region.pieces,
+                })).collect::<Vec<_>>(),
             })
         })
         .collect()
