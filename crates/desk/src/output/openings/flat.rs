@@ -132,6 +132,12 @@ impl Flat {
     pub(crate) fn on_surface(&self, p: Point) -> Option<Vector> {
         self.patch.triangles.iter().find_map(|t| {
             let [a, b, c] = t.map(|v| self.at[v as usize]);
+            // Most lie elsewhere, which is soon seen.
+            let beside =
+                |k: usize| p[k] < a[k].min(b[k]).min(c[k]) - ON_EDGE || p[k] > a[k].max(b[k]).max(c[k]) + ON_EDGE;
+            if beside(0) || beside(1) {
+                return None;
+            }
             let turn = |p: Point, q: Point, r: Point| (q[0] - p[0]) * (r[1] - p[1]) - (q[1] - p[1]) * (r[0] - p[0]);
             let whole = turn(a, b, c);
             let shares = [turn(p, b, c), turn(a, p, c), turn(a, b, p)].map(|s| s / whole);
@@ -162,6 +168,8 @@ impl Flat {
     }
 }
 
+/// So far beside a triangle's edge a place still counts as on it, mm.
+const ON_EDGE: f64 = 1e-6;
 /// Kept besides, mm: triangles may reach far.
 const NEAR: f64 = 5.0;
 

@@ -161,7 +161,7 @@ const ASIDE: f64 = 0.1;
 
 /// The surface that a ply covers, without a seam.
 fn bare(surface: &ClothSurface, draping: &Draping, half: Option<Half>, order: usize) -> Outside {
-    let most = ASIDE * surface.part_area.sqrt();
+    let most = ASIDE * surface.part_area.max(0.0).sqrt();
     let aside = (steps(order) * draping.stagger).clamp(-most, most);
     let portion = |Half { parting, first }| Portion { parting, first, overlap: draping.overlap, aside };
     surface.outside.clone().with_portion(half.map(portion))

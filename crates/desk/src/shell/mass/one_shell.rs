@@ -109,7 +109,9 @@ impl Scales<'_> {
             Ok(outside) => {
                 let keeps = |p: Vector| outside.keeps(p);
                 let surface = ShellSurface::beside(skin.loft(), &outside.lines, &keeps);
-                return self.weighed(form, &surface, None, cut);
+                // What is cut away has no holes to lose.
+                let cut: Vec<CutOut> = cut.iter().filter(|hole| outside.keeps(hole.centre)).cloned().collect();
+                return self.weighed(form, &surface, None, &cut);
             }
             Err(Whole::Apart(how)) => format!("It {how}, so all of it is weighed; move it until the two meet."),
             Err(Whole::Open) => {
