@@ -17,6 +17,9 @@ use form::Lofted;
 use project::document::Document;
 use std::sync::Arc;
 
+/// An added form as a project of its own, with its planned plug.
+type OwnProject = (Document, Option<Arc<Planned>>);
+
 /// An added form as a project of its own, its stations in force, and its planned plug where it is built as a stack; `None` for the first
 /// form.
 ///
@@ -27,7 +30,7 @@ pub(super) fn own_project(
     index: usize,
     lofted: &Arc<Lofted>,
     known: &Reckoned,
-) -> Result<Option<(Document, Option<Arc<Planned>>)>, NotLofted> {
+) -> Result<Option<OwnProject>, NotLofted> {
     let Some(own) = as_project(document, index) else { return Ok(None) };
     let own = own.in_force().into_owned();
     let used = own.build.stack.used;

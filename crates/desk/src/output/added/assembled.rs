@@ -1,7 +1,7 @@
 //! All forms together, each where it is mounted.
 
-use super::super::picture::{Shown, shaded};
 use super::super::openings::{CutMesh, MeshKind, MeshOrder, cut_mesh};
+use super::super::picture::{Shown, shaded};
 use super::super::{MeshFailure, MeshFormat, NotLofted, PictureFailure, View, picture};
 use crate::reckoned::Reckoned;
 use form::Lofted;

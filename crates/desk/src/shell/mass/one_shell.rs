@@ -216,10 +216,11 @@ fn rows(
     (crowding, numbers): (&[Span], &[usize]),
 ) -> Result<Vec<PlyRow>, MassError> {
     let layers = schedule.layers()?;
-    let all = schedule.plies.iter().zip(layers).zip(masses).zip(crowding.iter().zip(numbers));
-    let row = |(((ply, layer), mass), (crowding, number)): (((&Ply, Layer), &PlyMass), (&Span, &usize))| {
+    let row = |(i, layer): (usize, Layer)| {
+        let (ply, mass) = (schedule.plies.get(i)?, masses.get(i)?);
+        let (crowding, number) = (crowding.get(i)?, numbers.get(i)?);
         let (cloth, resin) = (wider(Span::exact(mass.cloth), crowding), wider(mass.resin, crowding));
-        PlyRow {
+        Some(PlyRow {
             ply: *number,
             fabric: ply.fabric.name.clone(),
             areal_weight: ply.fabric.areal_weight,
@@ -233,7 +234,7 @@ fn rows(
             cloth,
             resin,
             mass: cloth.plus(resin),
-        }
+        })
     };
-    Ok(all.map(row).collect())
+    Ok(layers.into_iter().enumerate().filter_map(row).collect())
 }
