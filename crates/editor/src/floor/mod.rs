@@ -3,6 +3,7 @@
 pub(crate) mod airframe;
 pub(crate) mod airframe_drag;
 pub(crate) mod draw;
+pub(crate) mod drawing_keys;
 pub(crate) mod hit;
 mod hull;
 pub(crate) mod item;

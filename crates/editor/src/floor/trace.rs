@@ -8,6 +8,7 @@ mod depth;
 use crate::act;
 use crate::app::App;
 use crate::floor::draw;
+use crate::floor::drawing_keys::{DrawingKey, drawing_key};
 use crate::floor::item::{Grip, Item, Which};
 use crate::floor::layout::{Layout, View, Window};
 use crate::light_table::tracing::curve as table_curve;
@@ -16,7 +17,7 @@ use crate::theme::{self, Theme};
 use crate::units::Units;
 use crate::view::{Fold, Selected, Tab, Tool};
 use depth::AtDepth;
-use egui::{Key, Modifiers, Painter, Pos2, Shape, Stroke, pos2};
+use egui::{Painter, Pos2, Shape, Stroke, pos2};
 use project::airframe::{FuselageEnd, FuselageSection};
 use project::document::{Document, MeasuredSection, Picture, PictureView};
 use project::edit::Edit;
@@ -143,16 +144,11 @@ pub(crate) fn keys(app: &mut App, ctx: &egui::Context) {
         app.trace = None;
         return;
     }
-    if ctx.text_edit_focused() {
-        return;
-    }
-    let pressed = |modifiers, key| ctx.input_mut(|i| i.consume_key(modifiers, key));
-    if pressed(Modifiers::NONE, Key::Enter) {
-        finish(app);
-    } else if pressed(Modifiers::NONE, Key::Escape) {
-        cancel(app);
-    } else if pressed(Modifiers::NONE, Key::Backspace) || pressed(Modifiers::COMMAND, Key::Z) {
-        take_back(app);
+    match drawing_key(ctx) {
+        Some(DrawingKey::Finish) => finish(app),
+        Some(DrawingKey::Cancel) => cancel(app),
+        Some(DrawingKey::TakeBack) => take_back(app),
+        None => (),
     }
 }
 

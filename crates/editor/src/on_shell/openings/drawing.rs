@@ -5,10 +5,11 @@
 use super::{on_view, put, view_of};
 use crate::app::App;
 use crate::floor::draw;
+use crate::floor::drawing_keys::{DrawingKey, drawing_key};
 use crate::floor::layout::{Layout, View, Window};
 use crate::theme::{self, Theme};
 use crate::view::{Fold, Selected, Tab, Tool};
-use egui::{Key, Modifiers, Painter, Pos2, Shape, Stroke, pos2};
+use egui::{Painter, Pos2, Shape, Stroke, pos2};
 use form::openings::OutlineCurve;
 use project::opening::{Opening, Outline, OutlinePoint, Purpose, Seen};
 
@@ -107,16 +108,11 @@ pub(crate) fn keys(app: &mut App, ctx: &egui::Context) {
         cancel(app);
         return;
     }
-    if ctx.text_edit_focused() {
-        return;
-    }
-    let pressed = |modifiers, key| ctx.input_mut(|i| i.consume_key(modifiers, key));
-    if pressed(Modifiers::NONE, Key::Enter) {
-        finish(app);
-    } else if pressed(Modifiers::NONE, Key::Escape) {
-        cancel(app);
-    } else if pressed(Modifiers::NONE, Key::Backspace) || pressed(Modifiers::COMMAND, Key::Z) {
-        take_back(app);
+    match drawing_key(ctx) {
+        Some(DrawingKey::Finish) => finish(app),
+        Some(DrawingKey::Cancel) => cancel(app),
+        Some(DrawingKey::TakeBack) => take_back(app),
+        None => (),
     }
 }
 
