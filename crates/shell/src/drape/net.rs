@@ -77,7 +77,9 @@ const MOST_LINKS: usize = 2000;
 const MOST_PLACES: usize = 3_000_000;
 /// How often the net goes on twice as far past its cut line, where it has left out cloth for want of that.
 const MOST_REACHES: u32 = 5;
-const MOST_STEPS: usize = 16;
+const MOST_STEPS: usize = 24;
+/// No step leads further than so many cells.
+const TOO_FAR: f64 = 3.0;
 
 impl Net {
     /// Drapes a net of square cells of `cell` mm: links keep that length to 1e-9 mm.
@@ -362,8 +364,15 @@ fn newton(
     mut at: At,
     sheet: Option<usize>,
 ) -> Option<(At, Jet)> {
+    let mut last: Option<(At, Vector, [f64; 2])> = None;
     for _ in 0..MOST_STEPS {
         let mut jet = sheet.map_or_else(|| jet_at(surface, at), |sheet| surface.jet(sheet, at));
+        // Where the parameters change their pace, a step may lead far past what was meant.
+        if let Some((from, p, step)) = last.filter(|(_, p, _)| length(sub(jet.p, *p)) > TOO_FAR * cell) {
+            let less = step.map(|s| 0.25 * s);
+            (last, at) = (Some((from, p, less)), surface.moved(from, less));
+            continue;
+        }
         let (from_a, from_b) = (sub(jet.p, a), sub(jet.p, b));
         let miss = [0.5 * (dot(from_a, from_a) - cell * cell), 0.5 * (dot(from_b, from_b) - cell * cell)];
         if miss[0].abs().max(miss[1].abs()) <= CLOSE * cell {
@@ -379,7 +388,9 @@ fn newton(
             return Some((surface.moved(at, step), jet));
         }
         let held = if far > cell * cell { cell / far.sqrt() } else { 1.0 };
-        at = surface.moved(at, [step[0] * held, step[1] * held]);
+        let step = step.map(|s| s * held);
+        last = Some((at, jet.p, step));
+        at = surface.moved(at, step);
     }
     None
 }

@@ -1,0 +1,224 @@
+//! Cloth and release on forms of every kind and size, from 20 mm to 3 m: laws that hold on all of them.
+#![allow(clippy::unwrap_used)] // a test may stop at the first surprise
+
+mod common;
+
+use common::form_of;
+use form::FinishedSkin;
+use form::space::{Vector, cross, dot, length};
+use plugwright_tests::forms::{Bounds, any_form};
+use project::document::{Form, SectionShape};
+use proptest::prelude::*;
+use shell::cloth::{Cloth, judge, mend};
+use shell::drape::{Cover, End, Net, Outside, Portion, Surface, is_closed, shallowest_parting};
+use shell::release::{Survey, Verdict, Wanted};
+use std::sync::Arc;
+
+const CLOTH: Cloth = Cloth { locking_deg: 45.0, width: 1000.0 };
+
+/// A form and what of it is covered.
+#[derive(Clone)]
+struct Case {
+    skin: FinishedSkin,
+    cover: Cover,
+    size: f64,
+}
+
+impl std::fmt::Debug for Case {
+    fn fmt(&self, f: &mut std::fmt::Formatter<'_>) -> std::fmt::Result {
+        let loft = self.skin.loft();
+        let (low, high) = loft.x_range();
+        let sections = (0..=4).filter_map(|k| loft.section(low + 0.25 * f64::from(k) * (high - low)));
+        let sizes: Vec<[f64; 3]> = sections.map(|s| [s.x(), s.half_breadth(), s.top() - s.bottom()]).collect();
+        write!(f, "size {}, {:?}, stations with half-breadths and heights {sizes:?}", self.size, self.cover)
+    }
+}
+
+/// Which ends run into points.
+fn shaped() -> impl Strategy<Value = Case> {
+    let size = (20f64.ln()..3000f64.ln()).prop_map(f64::exp);
+    let ends = prop_oneof![Just([false, false]), Just([true, false]), Just([true, true])];
+    let proportions = (0.15..1.2_f64, 0.3..2.5_f64, 1.7..4.0_f64, any::<bool>());
+    (size, ends, proportions, prop::collection::vec(-0.15..0.15_f64, 12)).prop_map(
+        |(size, [front, rear], (high, broad, exponent, ridge), bumps)| {
+            let count = 12;
+            let point = |k: usize| {
+                let t = k as f64 / count as f64;
+                // Close together at an end that is a point, where the line stands upright.
+                let x = match (front, rear) {
+                    (true, true) => 0.5 - 0.5 * (std::f64::consts::PI * t).cos(),
+                    (true, false) => t * t,
+                    _ => t,
+                };
+                let round = match (front, rear) {
+                    (true, true) => (1.0 - (2.0 * x - 1.0).powi(2)).max(0.0).sqrt(),
+                    (true, false) => (x * (2.0 - x)).sqrt(),
+                    _ => 0.7 + 0.3 * t,
+                };
+                let uneven = 1.0 + bumps[0] * (3.0 * x).sin() + bumps[1] * (5.0 * x).cos();
+                [size * x, if round < 1e-9 { 0.0 } else { 0.5 * high * size * round * uneven }]
+            };
+            let points: Vec<[f64; 2]> = (0..=count).map(point).collect();
+            let open = End::Open(0.02 * size);
+            let cover = Cover { front: if front { End::Closed } else { open }, rear: open, trim: None };
+            Case { skin: form_of(&points, broad, exponent, ridge), cover, size }
+        },
+    )
+}
+
+/// Forms with uneven lines, mixed arcs and perhaps a knuckle, made larger or smaller.
+fn knuckled() -> impl Strategy<Value = Case> {
+    let closed = [any::<bool>(), any::<bool>()];
+    (any_form(&Bounds::built()), (0.1_f64.ln()..8f64.ln()).prop_map(f64::exp), closed).prop_map(
+        |(form, scale, closed)| {
+            let end = |closed: bool| if closed { End::Closed } else { End::Open(5.0 * scale) };
+            let cover = Cover { front: end(closed[0]), rear: end(closed[1]), trim: None };
+            let skin = form::loft(&scaled(&form, scale)).skin.unwrap();
+            let (low, high) = skin.loft().x_range();
+            Case { skin, cover, size: high - low }
+        },
+    )
+}
+
+fn scaled(form: &Form, scale: f64) -> Form {
+    let mut form = form.clone();
+    for name in project::document::LineName::ALL {
+        let line = Arc::make_mut(form.lines.get_mut(name));
+        line.points.iter_mut().for_each(|p| (p.x, p.value) = (scale * p.x, scale * p.value));
+    }
+    for section in &mut form.sections {
+        let section = Arc::make_mut(section);
+        assert!(matches!(section.shape, SectionShape::Shaped(_)));
+        section.station *= scale;
+    }
+    form
+}
+
+fn any_case() -> impl Strategy<Value = Case> {
+    prop_oneof![2 => shaped(), 1 => knuckled()]
+}
+
+/// The parts in which a form is covered: itself, or two halves.
+fn parts(case: &Case) -> Vec<Outside> {
+    let outside = Outside::new(case.skin.loft(), 0.0, &case.cover).unwrap();
+    let overlap = 0.03 * case.size;
+    if is_closed(case.skin.loft(), 0.0, &case.cover) {
+        let parting = shallowest_parting(case.skin.loft());
+        let half = |first| outside.clone().with_portion(Some(Portion { parting, first, overlap, aside: 0.0 }));
+        return vec![half(true), half(false)];
+    }
+    let seam = outside.seam_opposite(outside.natural_start(), overlap);
+    vec![outside.with_seam(seam)]
+}
+
+proptest! {
+    #![proptest_config(ProptestConfig { failure_persistence: None, ..ProptestConfig::with_cases(40) })]
+
+    /// Links keep their length; what is covered is the part's area, or the judgement says what is missed or folds; mending makes nothing
+    /// worse and its work is bounded.
+    #[test]
+    fn cloth_reaches_all_of_every_form_or_says_what_not(case in any_case(), warp in 0.0..90.0_f64) {
+        for part in parts(&case) {
+            let cell = part.fitting_cell();
+            let area = part.part_area();
+            let start = part.start(part.natural_start(), warp);
+            let net = Net::drape(&part, &start, cell).unwrap();
+            prop_assert!(net.worst_link() < 1e-9 * (1.0 + 1e-3 * case.size), "{} of {}", net.worst_link(), case.size);
+            let crossings = net.nodes().count();
+            prop_assert!(crossings < 400_000, "{crossings} of cells of {cell}");
+            let laid = judge(&net, &CLOTH, area);
+            let told = laid.covered + laid.missed;
+            prop_assert!(told > 0.975 * area, "{told} of {area}: {laid:?}");
+            // What lies without a fold lies nowhere twice.
+            if laid.locked == 0.0 {
+                prop_assert!(laid.covered < 1.01 * area, "{} of {area}", laid.covered);
+            }
+            let mut asked = 0;
+            let overlap = 0.03 * case.size;
+            let mended = mend(&part, &net, (&CLOTH, area), overlap, &mut |_| { asked += 1; asked < 80 });
+            let mended = mended.unwrap();
+            prop_assert!(mended.cuts.len() <= 24);
+            for piece in &mended.pieces {
+                prop_assert!(piece.net.worst_link() < 1e-9 * (1.0 + 1e-3 * case.size));
+            }
+            // The proof of a cure: all of the part is under cloth.
+            if mended.judgement.one_piece() {
+                prop_assert!(mended.judgement.covered > 0.97 * area, "{} of {area}", mended.judgement.covered);
+            }
+        }
+    }
+
+    /// With smaller cells the covered area comes nearer to the part's.
+    #[test]
+    fn the_covered_area_goes_to_the_parts(case in any_case()) {
+        for part in parts(&case) {
+            let (cell, area) = (part.fitting_cell(), part.part_area());
+            let start = part.start(part.natural_start(), 0.0);
+            let off = |cell: f64| {
+                let net = Net::drape(&part, &start, cell).unwrap();
+                let laid = judge(&net, &CLOTH, area);
+                (laid.one_piece(), (net.covered_area() / area - 1.0).abs())
+            };
+            let (coarse, fine) = (off(2.0 * cell), off(cell));
+            if coarse.0 && fine.0 {
+                // The part's own area is told within about a thousandth.
+                prop_assert!(fine.1 < 0.6 * coarse.1 + 2e-3, "{coarse:?} then {fine:?} of cells of {cell}, {:?}", part.portion());
+            }
+        }
+    }
+
+    /// Undercut is that of many normals read by themselves, and the verdict follows from it.
+    #[test]
+    fn release_agrees_with_normals_read_one_by_one(case in any_case(), y in -0.5..0.5_f64, z in -0.5..0.5_f64) {
+        let cover = Cover { front: End::Open(0.0), rear: End::Open(0.0), trim: None };
+        let survey = Survey::fitting(case.skin.loft(), 0.0, &cover);
+        let way = form::space::unit([-1.0, y, z]);
+        let found = survey.release(&Wanted { way, ..Wanted::default() }).unwrap();
+        let outside = Outside::new(case.skin.loft(), 0.0, &cover).unwrap();
+        let (area, undercut) = sampled(&outside, way);
+        prop_assert!((found.area / area - 1.0).abs() < 2e-3, "{} against {area}", found.area);
+        prop_assert!((found.undercut - undercut).abs() < 4e-3 * area, "{} against {undercut} of {area}", found.undercut);
+        match found.verdict {
+            Verdict::Free => prop_assert!(found.undercut < 1.0 && found.tight < 1.0),
+            Verdict::Tight => prop_assert!(found.passage.is_some_and(|p| p.worst.excess <= 0.05)),
+            Verdict::Springs => prop_assert!(found.passage.is_some_and(|p| p.worst.excess <= 0.2)),
+            Verdict::Held => prop_assert!(found.undercut >= 1.0 || found.passage.is_some_and(|p| p.worst.excess > 0.2)),
+        }
+    }
+}
+
+/// Area of the body, and of what of it looks against a way, from places spread evenly over the parameters.
+fn sampled(outside: &Outside, way: Vector) -> (f64, f64) {
+    let [low, high] = outside.ends();
+    let round = 2.0 * outside.keel();
+    let (along, about) = (60 * (high - low) as usize, 120 * outside.keel() as usize);
+    let step = [(high - low) / along as f64, round / about as f64];
+    let (mut area, mut undercut) = (0.0, 0.0);
+    for i in 0..along {
+        for j in 0..about {
+            let at = [low + (i as f64 + 0.5) * step[0], (j as f64 + 0.5) * step[1]];
+            let jet = outside.jet(outside.sheet(at), at);
+            let element = length(cross(jet.by[0], jet.by[1])) * step[0] * step[1];
+            area += element;
+            undercut += if dot(jet.normal(), way) < -1e-6 { element } else { 0.0 };
+        }
+    }
+    (area, undercut)
+}
+
+/// Of round forms drawn ahead, what stands in the way of a section is the greatest of the radii before it less its own.
+#[test]
+fn what_stands_before_the_rim_is_the_difference_of_the_radii() {
+    for scale in [0.05, 1.0, 8.0] {
+        let radius = |t: f64| scale * (60.0 + 25.0 * (4.0 * t).sin() - 20.0 * t);
+        let points: Vec<[f64; 2]> =
+            (0..=16).map(|k| f64::from(k) / 16.0).map(|t| [scale * 300.0 * t, radius(t)]).collect();
+        let skin = form_of(&points, 1.0, 2.0, false);
+        let found = Survey::fitting(skin.loft(), 0.0, &Cover::default()).release(&Wanted::default()).unwrap();
+        let at = |k: u32| radius(f64::from(k) / 400.0);
+        let worst = (0..=400).flat_map(|i| (0..i).map(move |j| at(j) - at(i))).fold(0.0, f64::max);
+        let excess = found.passage.unwrap().worst.excess;
+        assert!((excess / worst - 1.0).abs() < 5e-3, "{excess} against {worst}");
+        assert_eq!(found.verdict, Verdict::Held);
+    }
+}
