@@ -93,6 +93,46 @@ fn a_duct_is_cut_out_of_the_card_that_it_passes() {
     assert!(!passed.is_empty() && passed.iter().all(|name| name.contains('S')), "starboard only: {passed:?}");
 }
 
+/// A duct that runs down beside the card's edge takes the edge with it. Closed form: at every level above its floor nothing is left
+/// outside its inner wall, where less card than its outer wall needs would stand; below the floor all is as without it. So the card is
+/// as broad there as its circle is at the floor.
+#[test]
+fn a_duct_at_the_edge_takes_the_edge() {
+    let build = build();
+    let (number, station) = middle_former(&build);
+    let (middle, wide, deep) = (46.5, 23.0, 45.0);
+    let mut form = tube(station, wide, true);
+    let mut opening = (*form.openings[0]).clone();
+    opening.outline = Outline::Box { centre: [station, middle], size: [40.0, wide], radius: 0.0, turn_deg: 0.0 };
+    opening.duct = Some(Duct { depth: deep, lip_radius: 0.0, wall: WALL, inner: None });
+    form.openings = vec![Arc::new(opening)];
+    let without = plan(&crate::forms::skin(&form), &build, &Airframe::default());
+    let with = planned(&form, &build);
+    let own = |plan: &Plan| plan.formers.iter().find(|f| f.number == number).unwrap().part.clone();
+    let (whole, left) = (own(&without), own(&with));
+    let floor = (RADIUS * RADIUS - middle * middle).sqrt() - deep;
+    let radius = RADIUS - build.coat.total() - build.formers.inset;
+    let walls = [middle - 0.5 * wide - WALL, middle + 0.5 * wide + WALL];
+    assert!(walls[1] > radius && floor < -5.0, "the outer wall lies outside the card: {walls:?}, {floor}");
+    let high = whole.bounds().unwrap().1[1];
+    let mut level = -high + 0.37;
+    while level < high {
+        if (level - floor).abs() > 0.1 {
+            let limit = if level > floor { walls[0] } else { f64::INFINITY };
+            let stays = |(a, b): (f64, f64)| (a < limit).then_some((a, b.min(limit)));
+            let expected: Vec<(f64, f64)> = whole.spans(1, level).into_iter().filter_map(stays).collect();
+            let found = left.spans(1, level);
+            let off = expected.iter().zip(&found).map(|(p, q)| (p.0 - q.0).abs().max((p.1 - q.1).abs()));
+            let off = off.fold(0.0, f64::max);
+            assert!(expected.len() == found.len() && off < 0.05, "{level}: {expected:?} {found:?}");
+        }
+        level += 0.73;
+    }
+    let broad = left.bounds().unwrap().1[0];
+    assert!((broad - (radius * radius - floor * floor).sqrt()).abs() < 0.05, "{broad}");
+    assert!((whole.bounds().unwrap().1[0] - radius).abs() < 0.02 && broad < radius - 0.3);
+}
+
 /// A duct across the centre plane cuts the centre template too, over its length and from its floor up; it meets the half-lap's slot,
 /// which is told.
 #[test]
