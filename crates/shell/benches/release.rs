@@ -11,7 +11,7 @@ use divan::{Bencher, black_box};
 use form::PlugSurface;
 use shell::drape::Cover;
 use shell::laminate::{Fabric, Ply, Schedule};
-use shell::mass::{ShellSurface, shell_parts};
+use shell::mass::{ShellLayers, ShellSurface};
 use shell::release::{Parting, Survey, Wanted};
 
 fn main() {
@@ -67,6 +67,6 @@ fn masses_of_two_plies(bencher: Bencher) {
     let schedule = Schedule { plies, ..Schedule::default() };
     bencher.bench_local(|| {
         let surface = ShellSurface::new(black_box(skin.loft()), &Cover::default());
-        shell_parts(&surface, &schedule, &[]).unwrap()
+        ShellLayers::new(&surface, &schedule).unwrap().parts(&[]).unwrap()
     });
 }
