@@ -71,7 +71,7 @@ fn straight(points: &[[f64; 2]]) -> Arc<MasterLine> {
     crate::ostrel::line(points)
 }
 
-/// Where the first yarns cross: on the crown a little aft of the tip. Four slits a ply do from there.
+/// Where the first yarns cross: on the crown a little aft of the tip. From there four slits do for the ply on the bias, six for the other.
 const START: [f64; 2] = [15.3, 0.0];
 
 /// Two plies of plain glass, the second turned by half a right angle: so its slits lie elsewhere without being staggered.

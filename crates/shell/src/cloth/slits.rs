@@ -284,11 +284,17 @@ fn laid_anew(surface: &impl Surface, net: &Net, way: Number, corner: Number, alo
     if let [.., a, b] = across[..] {
         across.extend(crate::drape::straight(surface, b.at, sub(b.p, a.p), net.cell(), net.reach()));
     }
-    let (first, old) = (across.first()?, net.node(towards(along, 1))?);
+    // Where the cloth ends there is no edge that stays, and so no slit.
+    let old = net.node(towards(along, 1)).filter(|old| old.margin.cloth <= 0.0)?;
+    let first = across.first()?;
     let (yarn, old) = (sub(first.p, tip.p), sub(old.p, tip.p));
     let square = cross(tip.normal(), yarn);
     let square = if dot(square, old) < 0.0 { form::space::times(square, -1.0) } else { square };
     let new = crate::drape::straight(surface, tip.at, square, net.cell(), net.reach());
+    // Without a yarn along the slit nothing is laid anew, and nothing that is not there can be bad.
+    if new.is_empty() {
+        return None;
+    }
     let length = new.iter().take_while(|n| n.margin.cloth <= 0.0).count() as i32;
     let mut arms: [Vec<Node>; 4] = Default::default();
     let side = |k: usize| if way[k] > 0 { k } else { k + 2 };

@@ -161,6 +161,12 @@ impl Surface for Outside {
         [pole + inward * out.hypot(across), self.second_of(angle + swung)]
     }
 
+    #[inline]
+    fn wound_to(&self, at: At, near: At) -> At {
+        let period = 2.0 * self.runs;
+        [at[0], at[1] + period * ((near[1] - at[1]) / period).round()]
+    }
+
     fn leaves(&self, sheet: usize, from: At, to: At) -> Option<(f64, usize)> {
         if sheet < 2 {
             return None;

@@ -307,7 +307,8 @@ fn meeting(surface: &impl Surface, [a, b, o]: [&Node; 3], cell: f64, bend: [f64;
         let guess = towards(surface, b.at, add(b.p, sub(a.p, o.p)));
         sought(guess).or_else(|| by_sheets(surface, [a, b, o], cell, guess))
     });
-    found.map(|(at, jet)| Node::new(surface, at, &jet))
+    // Steps past a pole may end a turn further on, where seams and ends would be looked for in vain.
+    found.map(|(at, jet)| Node::new(surface, surface.wound_to(at, a.at), &jet))
 }
 
 /// Parameters near those at which the surface comes nearest to a place. Where they run at another pace than at `from`, as from one

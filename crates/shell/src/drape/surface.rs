@@ -64,6 +64,11 @@ pub trait Surface: Sync {
         [at[0] + by[0], at[1] + by[1]]
     }
 
+    /// The same place with the parameters nearest to those, where they wind round and so a place has more than one.
+    fn wound_to(&self, at: At, _near: At) -> At {
+        at
+    }
+
     /// The share of the way from a place on that sheet to its neighbour at which the way first leaves the sheet, and the sheet it
     /// enters there; `None` if it stays.
     fn leaves(&self, _sheet: usize, _from: At, _to: At) -> Option<(f64, usize)> {
