@@ -5,6 +5,8 @@
 mod demo;
 mod files;
 mod gestures;
+#[cfg(unix)]
+mod killed;
 mod plans;
 mod recovery;
 mod work;

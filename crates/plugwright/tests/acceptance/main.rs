@@ -9,6 +9,8 @@ mod camera;
 mod check;
 mod cloth;
 mod folder;
+#[cfg(unix)]
+mod full_disk;
 mod mass;
 mod measure;
 mod mesh;
