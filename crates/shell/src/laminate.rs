@@ -29,7 +29,7 @@ impl PlyMass {
     }
 }
 
-/// Cloth and resin of every ply by the area it covers, mm² (see [`crate::mass::ply_areas`]).
+/// Cloth and resin of every ply by the area it covers, mm² (see [`crate::mass::ShellLayers::ply_areas`]).
 ///
 /// # Errors
 /// As [`Schedule::check`]; there is not one area for every ply.

@@ -1,7 +1,7 @@
 //! Areas of a hole, from the true surface.
 //!
-//! Where the hole has one closed edge, the areas are summed up round it: [`edge`]. Where the outline leaves the form, or steps on it,
-//! the surface is cut into strips: [`strips`].
+//! Where the hole has one closed edge, the areas are summed up round it: module `edge`. Where the outline leaves the form, or steps on it,
+//! the surface is cut into strips: module `strips`.
 
 mod changes;
 mod edge;
