@@ -73,17 +73,12 @@ impl Draughtsman<'_> {
     }
 
     fn part(&self) -> Part {
-        let number = self.ply.ply.ply.map_or(1, |k| k + 1);
-        let (id, short) = match self.ply.ply.half {
-            None => (format!("cloth-{number}"), format!("C{number}")),
-            Some(half) if half.first => (format!("cloth-{number}-a"), format!("C{number}a")),
-            Some(_) => (format!("cloth-{number}-b"), format!("C{number}b")),
-        };
+        let mark = self.ply.ply.mark();
         let pattern = &self.ply.pattern;
         let template = CardTemplate {
-            id,
+            id: format!("cloth-{mark}"),
             title: format!("Cloth, ply {}", self.ply.ply.name()),
-            short,
+            short: format!("C{mark}"),
             contours: pattern.outlines.iter().map(|o| self.outline(o)).collect(),
             marks: self.marks(),
             head: vec![self.fabric(), self.start()],

@@ -45,6 +45,13 @@ impl PlyToLay {
         Cloth { locking_deg: self.fabric.locking_deg, width: self.fabric.roll_width }
     }
 
+    /// What it is called on templates and buttons: "2", or of halves "2a" and "2b".
+    pub fn mark(&self) -> String {
+        let number = self.ply.map_or(1, |k| k + 1);
+        let half = self.half.map_or("", |half| if half.first { "a" } else { "b" });
+        format!("{number}{half}")
+    }
+
     /// Number and half: "2", or "2, starboard half".
     pub fn name(&self) -> String {
         let number = self.ply.map_or(1, |k| k + 1);

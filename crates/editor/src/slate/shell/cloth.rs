@@ -79,9 +79,9 @@ impl Page<'_> {
         ui.horizontal_wrapped(|ui| {
             ui.label("Ply");
             for (k, ply) in plies.iter().enumerate() {
-                let number = ply.ply.unwrap_or(k) + 1;
-                let button = ui.selectable_label(self.cloth.ply == k, number.to_string());
-                if button.on_hover_text(ply.label()).accessible_name(format!("Look at ply {number}")).clicked() {
+                let mark = ply.mark();
+                let button = ui.selectable_label(self.cloth.ply == k, mark.as_str());
+                if button.on_hover_text(ply.label()).accessible_name(format!("Look at ply {mark}")).clicked() {
                     asks.push(ask(ClothAsk::Ply(k)));
                 }
             }
@@ -114,7 +114,10 @@ impl Page<'_> {
 
     fn says(&self, ui: &mut Ui, lies: &Lies) {
         let theme = self.seen.theme;
-        let (text, colour): (String, Color32) = if lies.judgement.one_piece() {
+        let is_half = self.cloth.chosen().is_some_and(|ply| ply.half.is_some());
+        let (text, colour): (String, Color32) = if lies.judgement.one_piece() && is_half {
+            ("This half goes over its side without a fold.".into(), theme.good)
+        } else if lies.judgement.one_piece() {
             ("One piece goes round without a fold.".into(), theme.good)
         } else {
             match self.mended() {
@@ -202,7 +205,7 @@ impl Page<'_> {
     /// A place in a few words.
     fn place(&self, place: &PlaceOnForm) -> String {
         let [x, _, z] = place.at.map(|c| self.units.number(c));
-        format!("{x} aft, {z} up, {}", place.side.label())
+        format!("{x} aft, height {z}, {}", place.side.label())
     }
 
     /// How far slits and patterns are.
