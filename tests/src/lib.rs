@@ -3,5 +3,6 @@
 
 pub mod documents;
 pub mod forms;
+pub mod pictures;
 pub mod tables;
 pub mod vectors;

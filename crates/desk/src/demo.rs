@@ -42,7 +42,7 @@ impl Demo {
     /// The built-in demo is broken, which would be a mistake in the program.
     pub fn document(self) -> Result<Document, FileError> {
         let load = |path: &str| self.files().iter().find(|(name, _)| *name == path).map(|(_, bytes)| bytes.to_vec());
-        let mut load_or_say = |path: &str| load(path).ok_or_else(|| "it is not built in".to_owned());
+        let mut load_or_say = |path: &str| load(path).ok_or_else(|| "it is not built in".into());
         from_file(&self.text(), &mut load_or_say).map(|opened| opened.document)
     }
 

@@ -6,7 +6,7 @@ use std::path::{Path, PathBuf};
 
 use atomic_write_file::AtomicWriteFile;
 use project::document::Document;
-use project::file::{MAX_TEXT, Opened, Problem, from_file, to_file};
+use project::file::{MAX_TEXT, NoPicture, Opened, Problem, from_file, to_file};
 
 use crate::failure::FileFailure;
 
@@ -53,7 +53,7 @@ pub fn open(path: &Path) -> Result<OpenedFile, FileFailure> {
     let path = whole_path(&find_project(path)?);
     let text = read_text(&path)?;
     let folder = path.parent().unwrap_or(Path::new("."));
-    let Opened { document, problems } = from_file(&text, &mut |picture| read_picture(&folder.join(picture)))
+    let Opened { document, problems } = from_file(&text, &mut |picture| read_picture(folder, picture))
         .map_err(|error| FileFailure::Text { path: path.clone(), error })?;
     Ok(OpenedFile { document, problems, on_disk: OnDisk { hash: blake3::hash(text.as_bytes()), path } })
 }
@@ -207,8 +207,25 @@ pub fn read_text(path: &Path) -> Result<String, FileFailure> {
     read().map_err(|cause| FileFailure::unreadable(path, cause))
 }
 
-fn read_picture(path: &Path) -> Result<Vec<u8>, String> {
-    read_at_most(path, MAX_PICTURE).map_err(|cause| cause.to_string())
+/// A picture of a project: only from the project's own folder, and only one that could be decoded as far as is seen without doing it.
+fn read_picture(folder: &Path, picture: &str) -> Result<Vec<u8>, NoPicture> {
+    let path = folder.join(picture);
+    let bytes = read_at_most(&path, MAX_PICTURE).map_err(|cause| cause.to_string())?;
+    if leads_out(folder, &path) {
+        let why = "This is a link to a place outside of the project's folder, which need not be there tomorrow.";
+        return Err(NoPicture::Broken(why.into()));
+    }
+    photo::check(&bytes).map_err(|why| NoPicture::Broken(why.to_string()))?;
+    Ok(bytes)
+}
+
+/// Whether a path within a folder is that of a file elsewhere, by a link on the way.
+fn leads_out(folder: &Path, path: &Path) -> bool {
+    let folder = if folder.as_os_str().is_empty() { Path::new(".") } else { folder };
+    match (fs::canonicalize(folder), fs::canonicalize(path)) {
+        (Ok(folder), Ok(path)) => !path.starts_with(folder),
+        _ => false,
+    }
 }
 
 /// Only from a regular file: a pipe or a device would never end.

@@ -77,6 +77,18 @@ pub fn size(bytes: &[u8]) -> Result<[u32; 2], PhotoError> {
     Ok(if sides_are_swapped(bytes) { [height, width] } else { [width, height] })
 }
 
+/// Whether a file is a JPEG or PNG picture that could be decoded, as far as that is seen without unpacking its pixels: its header, its
+/// size, and that it does not break off.
+///
+/// # Errors
+/// As [`decode`], but damage within the pixels goes unnoticed.
+pub fn check(bytes: &[u8]) -> Result<(), PhotoError> {
+    let (format, name) = format(bytes)?;
+    checked_size(&decoder(bytes, format, name)?)?;
+    let whole = if format == ImageFormat::Jpeg { has_jpeg_end(bytes) } else { has_png_end(bytes) };
+    if whole { Ok(()) } else { Err(PhotoError::CutShort { format: name }) }
+}
+
 /// Decodes a JPEG or PNG file and turns it as its EXIF orientation says.
 ///
 /// # Errors
@@ -183,6 +195,19 @@ fn damaged(format: &'static str, error: &image::ImageError) -> PhotoError {
 /// segments, such as the end of a small preview picture, do not count.
 fn has_jpeg_end(bytes: &[u8]) -> bool {
     jpeg_scan_start(bytes).is_some_and(|start| bytes[start..].windows(2).any(|pair| pair == [0xFF, 0xD9]))
+}
+
+/// Whether the chunk that ends a PNG picture (IEND, W3C PNG 11.2.5) follows the others.
+fn has_png_end(bytes: &[u8]) -> bool {
+    let mut at = 8;
+    while let Some(&[a, b, c, d, ref kind @ ..]) = bytes.get(at..at + 8) {
+        if kind == b"IEND" {
+            return true;
+        }
+        // Length, kind and checksum are four bytes each.
+        at = at.saturating_add(u32::from_be_bytes([a, b, c, d]) as usize).saturating_add(12);
+    }
+    false
 }
 
 /// Where the segment that begins the pixels (SOS, FF DA) starts.

@@ -31,7 +31,7 @@ pub mod resection;
 pub mod shot;
 
 pub use camera::Camera;
-pub use decode::{Photo, PhotoError, decode, size};
+pub use decode::{Photo, PhotoError, check, decode, size};
 pub use depth::{Plane, SideView, read_on_plane};
 pub use following::{EdgePoint, Followed, Following, follow, snap};
 pub use homography::Homography;

@@ -18,6 +18,7 @@ pub(crate) mod stack;
 
 use crate::arguments::Source;
 use crate::failure::Failure;
+use desk::files::OpenedFile;
 use form::Lofted;
 use project::document::{Document, Form};
 use std::io::Write as _;
@@ -25,11 +26,23 @@ use std::path::Path;
 use std::sync::Arc;
 use std::sync::atomic::{AtomicBool, Ordering};
 
-/// Opens a project; what is wrong with it but does not keep it from opening goes to standard error.
+/// Opens a project; what is wrong with it but does not keep it from opening goes to standard error. A file of it that is there and is
+/// not what it should be is nothing to go on from unseen.
 pub(crate) fn open(path: &Path) -> Result<Document, Failure> {
-    let opened = desk::files::open(path)?;
+    let opened = whole(path)?;
     opened.problems.iter().for_each(|p| complain(&p.to_string()));
     Ok(opened.document)
+}
+
+/// A project of which no file is broken; one that is missing is among its problems.
+pub(crate) fn whole(path: &Path) -> Result<OpenedFile, Failure> {
+    let opened = desk::files::open(path)?;
+    let broken: Vec<String> = opened.problems.iter().filter(|p| p.broken).map(ToString::to_string).collect();
+    if broken.is_empty() {
+        Ok(opened)
+    } else {
+        Err(Failure::Broken { path: opened.on_disk.path, broken: broken.join("\n") })
+    }
 }
 
 /// The document, and the index of the form that is meant.

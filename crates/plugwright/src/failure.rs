@@ -8,6 +8,8 @@ use std::path::PathBuf;
 pub(crate) enum Failure {
     #[error(transparent)]
     File(#[from] FileFailure),
+    #[error("{}: {broken}", path.display())]
+    Broken { path: PathBuf, broken: String },
     #[error("{}: {error}", path.display())]
     Table { path: PathBuf, error: project::table::TableError },
     #[error("There is no form {asked}: the project has {there}. Count from 1.")]

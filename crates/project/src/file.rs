@@ -52,6 +52,24 @@ pub struct Opened {
     pub problems: Vec<Problem>,
 }
 
+/// Why a picture's bytes cannot be had.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub enum NoPicture {
+    /// There is no file, or it cannot be read; why, in a few words.
+    Unread(String),
+    /// There is one, and it is not what it should be: what it is, in sentences.
+    Broken(String),
+}
+
+impl<T: Into<String>> From<T> for NoPicture {
+    fn from(why: T) -> Self {
+        Self::Unread(why.into())
+    }
+}
+
+/// Where the bytes of pictures come from: given the path from the project file, as written there.
+pub type Load<'a> = &'a mut dyn FnMut(&str) -> Result<Vec<u8>, NoPicture>;
+
 /// Something that is wrong with a project and does not keep it from opening.
 #[derive(Clone, Debug, PartialEq, Eq)]
 pub struct Problem {
@@ -61,6 +79,8 @@ pub struct Problem {
     pub reason: String,
     /// What to do.
     pub hint: String,
+    /// A file of the project is there, but is not what it should be.
+    pub broken: bool,
 }
 
 impl std::fmt::Display for Problem {
@@ -91,7 +111,7 @@ pub fn to_file(document: &Document) -> Result<ProjectFile, FileError> {
 /// # Errors
 /// The text is no project, of an unknown version, broken or out of range; the error names line and column. A picture
 /// that is missing or broken is a problem and no error.
-pub fn from_file(text: &str, load: &mut dyn FnMut(&str) -> Result<Vec<u8>, String>) -> Result<Opened, FileError> {
+pub fn from_file(text: &str, load: Load<'_>) -> Result<Opened, FileError> {
     if text.len() > MAX_TEXT {
         return Err(FileError::whole(
             format!("The file is larger than {} MiB.", MAX_TEXT / 1024 / 1024),
@@ -108,6 +128,7 @@ pub fn from_file(text: &str, load: &mut dyn FnMut(&str) -> Result<Vec<u8>, Strin
             reason: "The control section that is pinned to it had other points or another station, and was let go."
                 .into(),
             hint: "Pin it to the fuselage end again, on the bench.".into(),
+            broken: false,
         });
     }
     if crate::edit::shell::settle_coats(&mut document) {
@@ -115,6 +136,7 @@ pub fn from_file(text: &str, load: &mut dyn FnMut(&str) -> Result<Vec<u8>, Strin
             place: "build".into(),
             reason: "What is taken off the plug was not what the plies come to, and follows them now.".into(),
             hint: "Let the shell's thickness be given by hand to set another.".into(),
+            broken: false,
         });
     }
     load_pictures(&mut document, load, &mut problems);
@@ -163,6 +185,7 @@ fn lock_points(document: &mut Document) -> Result<Vec<Problem>, FileError> {
                 place: format!("form \"{}\"", form.name),
                 reason: "A master line did not pass through the measured points of a pinned section.".into(),
                 hint: "It does now; look it over before you save.".into(),
+                broken: false,
             });
             *form = Arc::new(locked);
         }
@@ -170,11 +193,7 @@ fn lock_points(document: &mut Document) -> Result<Vec<Problem>, FileError> {
     Ok(problems)
 }
 
-fn load_pictures(
-    document: &mut Document,
-    load: &mut dyn FnMut(&str) -> Result<Vec<u8>, String>,
-    problems: &mut Vec<Problem>,
-) {
+fn load_pictures(document: &mut Document, load: Load<'_>, problems: &mut Vec<Problem>) {
     for picture in &mut document.pictures {
         match load_picture(picture, load) {
             Ok(bytes) => Arc::make_mut(picture).bytes = bytes,
@@ -183,23 +202,26 @@ fn load_pictures(
     }
 }
 
-fn load_picture(
-    picture: &Picture,
-    load: &mut dyn FnMut(&str) -> Result<Vec<u8>, String>,
-) -> Result<Arc<[u8]>, Problem> {
-    let problem =
-        |reason: String, hint: String| Problem { place: format!("picture \"{}\"", picture.name), reason, hint };
-    let bytes = load(&picture.file).map_err(|why| {
-        problem(
+fn load_picture(picture: &Picture, load: Load<'_>) -> Result<Arc<[u8]>, Problem> {
+    let problem = |reason: String, hint: &str, broken: bool| Problem {
+        place: format!("picture \"{}\"", picture.name),
+        reason,
+        hint: hint.into(),
+        broken,
+    };
+    let broken = |reason: String| {
+        problem(reason, "Put the right file there, or take it away to go on without it; its place is kept.", true)
+    };
+    let bytes = load(&picture.file).map_err(|why| match why {
+        NoPicture::Unread(why) => problem(
             format!("{} cannot be read ({why}).", picture.file),
-            "Put the file back there, or remove the picture and add it again; its place is kept.".into(),
-        )
+            "Put the file back there, or remove the picture and add it again; its place is kept.",
+            false,
+        ),
+        NoPicture::Broken(why) => broken(format!("{}: {why}", picture.file)),
     })?;
     if picture_kind(&bytes).is_none() {
-        return Err(problem(
-            format!("{} is neither a JPEG nor a PNG picture.", picture.file),
-            "Put the right file there; its place is kept.".into(),
-        ));
+        return Err(broken(format!("{} is neither a JPEG nor a PNG picture.", picture.file)));
     }
     Ok(bytes.into())
 }

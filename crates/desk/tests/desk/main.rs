@@ -7,6 +7,9 @@ mod files;
 mod gestures;
 #[cfg(unix)]
 mod killed;
+#[cfg(unix)]
+mod left_behind;
+mod on_disk;
 mod plans;
 mod recovery;
 mod work;
@@ -20,12 +23,12 @@ fn a_form() -> Edit {
     Edit::ReplaceForm { form: 0, with: blank_form(240.0, 90.0, 110.0, 80.0) }
 }
 
-/// A picture of a few bytes: nothing here decodes it.
+/// A picture of a few bytes: nothing here decodes its pixels.
 fn a_picture(name: &str, tail: &[u8]) -> Edit {
     Edit::AddPicture(Picture {
         name: name.into(),
         view: PictureView::Side,
-        bytes: [b"\x89PNG\r\n\x1a\n", tail].concat().into(),
+        bytes: plugwright_tests::pictures::png([2000, 1000], tail).into(),
         file: String::new(),
         size_px: [2000, 1000],
         placement: Placement { mm_per_px: 0.5, rotation_deg: 0.0, offset: [0.0, 0.0], mirrored: false },

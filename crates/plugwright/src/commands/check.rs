@@ -10,7 +10,7 @@ use serde_json::{Value, json};
 use std::process::ExitCode;
 
 pub(crate) fn run(arguments: &Check) -> Result<ExitCode, Failure> {
-    let opened = desk::files::open(&arguments.project)?;
+    let opened = super::whole(&arguments.project)?;
     let (document, problems) = (opened.document, opened.problems);
     let findings = desk::findings_anew(&document);
     if arguments.json {

@@ -82,7 +82,7 @@ fn check_behind(before: Option<&TableStation>, station: &TableStation, line: usi
     match before {
         Some(before) if !apart(before.x, station.x, MIN_SECTION_GAP) => Err(TableError::at(
             line,
-            format!("Station {} mm does not come behind station {} mm.", station.x, before.x),
+            format!("Station {:?} mm does not come behind station {:?} mm.", station.x, before.x),
             format!("List stations from front to rear, at least {MIN_SECTION_GAP} mm apart, each in one piece."),
         )),
         _ => Ok(()),

@@ -4,7 +4,7 @@ use std::sync::Arc;
 
 use project::document::*;
 use project::edit::Edit;
-use project::file::{FileError, check_picture_path, from_file, picture_kind, to_file};
+use project::file::{FileError, NoPicture, check_picture_path, from_file, picture_kind, to_file};
 use project::starter::{blank_form, new_document};
 
 fn document() -> Document {
@@ -370,10 +370,17 @@ fn a_picture_path_stays_beside_the_project() {
 #[test]
 fn a_missing_or_broken_picture_is_a_problem_and_nothing_is_lost() {
     let good = good();
-    for answer in [Err("not found".to_owned()), Ok(b"no picture".to_vec()), Ok(Vec::new())] {
+    let broken = NoPicture::Broken("It breaks off.".into());
+    for (answer, is_broken) in [
+        (Err("not found".into()), false),
+        (Err(broken), true),
+        (Ok(b"no picture".to_vec()), true),
+        (Ok(Vec::new()), true),
+    ] {
         let opened = from_file(&good, &mut |_| answer.clone()).unwrap();
         assert_eq!(opened.problems.len(), 1);
         assert!(opened.problems[0].to_string().contains("Side"), "{}", opened.problems[0]);
+        assert_eq!(opened.problems[0].broken, is_broken);
         let again = to_file(&opened.document).unwrap();
         assert_eq!(again.text, good);
         assert_eq!(again.pictures, []);

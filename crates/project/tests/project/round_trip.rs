@@ -12,7 +12,7 @@ proptest! {
         prop_assert_eq!(check_document(&document), Ok(()));
         let file = to_file(&document).unwrap();
         let pictures: BTreeMap<_, _> = file.pictures.iter().cloned().collect();
-        let mut load = |path: &str| pictures.get(path).map(|bytes| bytes.to_vec()).ok_or_else(|| "missing".to_owned());
+        let mut load = |path: &str| pictures.get(path).map(|bytes| bytes.to_vec()).ok_or_else(|| "missing".into());
         let opened = from_file(&file.text, &mut load).unwrap();
         prop_assert_eq!(&opened.problems, &[]);
         prop_assert_eq!(&opened.document, &document);
