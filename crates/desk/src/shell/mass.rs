@@ -6,7 +6,9 @@
 mod crowding;
 mod fittings;
 mod holes;
+mod land;
 mod lap;
+mod margin;
 mod one_shell;
 mod outside;
 mod placed;
@@ -74,11 +76,11 @@ pub struct OneShell {
     pub name: String,
     /// Its plies, from the plug outward.
     pub plies: Vec<PlyRow>,
-    /// Its area between its ends, on the finished skin, openings not taken out, the lap not counted, mm².
+    /// Its area between its ends, on the finished skin, openings not taken out, what lies beyond its form not counted, mm².
     pub area: f64,
     /// What openings take out of it, mm².
     pub cut_out: f64,
-    /// Its lap on the fuselage, mm².
+    /// What lies beyond its form, mm²: the lap on the fuselage; of an added form the land on the first one.
     pub lap: f64,
     /// Resin for it, in pots; it is laid up by itself.
     pub pots: Pots,
@@ -107,7 +109,7 @@ pub struct PlyRow {
     pub fibre_volume: Span,
     /// Thickness, mm.
     pub thickness: Span,
-    /// Area it covers, the lap counted in, mm².
+    /// Area it covers, lap or land counted in, mm².
     pub area: f64,
     /// Its cloth, grams.
     pub cloth: Span,

@@ -59,11 +59,6 @@ impl Lap {
         }
     }
 
-    /// All of it.
-    pub(super) fn area(&self) -> f64 {
-        self.covered(&Extent::Whole)
-    }
-
     /// What a layer of so many g/m² weighs on it; `None` where the layer does not reach it.
     pub(super) fn part(&self, name: String, extent: &Extent, areal_mass: Span) -> Option<Part> {
         let [from, to] = self.reach(extent);

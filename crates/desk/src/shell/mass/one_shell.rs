@@ -2,9 +2,12 @@
 
 use super::crowding::crowding;
 use super::holes::Holes;
+use super::land::Land;
 use super::lap::Lap;
+use super::margin::Margin;
 use super::outside::{Outside, Whole};
 use super::{LineKind, OneShell, PlyRow, Scales};
+use crate::shell::added::land;
 use form::FinishedSkin;
 use form::space::Vector;
 use project::document::Document;
@@ -13,8 +16,6 @@ use shell::drape::{Cover, End};
 use shell::laminate::{Layer, Ply, PlyMass, Schedule, ply_masses, pots};
 use shell::mass::{CutOut, MassError, MassProperties, Part, ShellLayers, ShellSurface};
 
-/// What the lap's layers together are called.
-const LAP: &str = "lap on the fuselage, all layers";
 /// Share of the work that the shells are.
 const SHARE: f32 = 0.8;
 
@@ -60,8 +61,9 @@ impl Scales<'_> {
         let laminate = document.shell.laminate.thickness().map_or(0.0, |t| t.laminate.likely);
         let lap = Lap::of(document, laminate);
         let (cover, holes) = (self.source.cover(), Holes::of(self.source, 0));
+        let margin = lap.as_ref().map(Margin::Lap);
         let weighed =
-            |skin: &FinishedSkin| self.weighed(0, &ShellSurface::new(skin.loft(), &cover), lap.as_ref(), &holes.cut);
+            |skin: &FinishedSkin| self.weighed(0, &ShellSurface::new(skin.loft(), &cover), margin, &holes.cut);
         match self.source.skin().map_or(Ok(None), weighed) {
             Ok(Some(shell)) => {
                 shell.parts.into_iter().for_each(|part| self.put(LineKind::Shell, part));
@@ -111,7 +113,8 @@ impl Scales<'_> {
                 let surface = ShellSurface::beside(skin.loft(), &outside.lines, &keeps);
                 // What is cut away has no holes to lose.
                 let cut: Vec<CutOut> = cut.iter().filter(|hole| outside.keeps(hole.centre)).cloned().collect();
-                return self.weighed(form, &surface, None, &cut);
+                let land = Land::of(outside, land(self.document()));
+                return self.weighed(form, &surface, land.as_ref().map(Margin::Land), &cut);
             }
             Err(Whole::Apart(how)) => format!("It {how}, so all of it is weighed; move it until the two meet."),
             Err(Whole::Open) => {
@@ -129,7 +132,7 @@ impl Scales<'_> {
         &self,
         form: usize,
         surface: &ShellSurface<'_>,
-        lap: Option<&Lap>,
+        margin: Option<Margin<'_>>,
         cut: &[CutOut],
     ) -> Result<Option<WeighedShell>, MassError> {
         let document = self.document();
@@ -140,11 +143,11 @@ impl Scales<'_> {
         let layers = ShellLayers::new(surface, &schedule)?;
         let mut areas = layers.ply_areas();
         let mut parts = layers.parts(cut)?;
-        if let Some(lap) = lap {
+        if let Some(margin) = margin {
             for (area, ply) in areas.iter_mut().zip(&schedule.plies) {
-                *area += lap.covered(&ply.extent);
+                *area += margin.covered(&ply.extent);
             }
-            parts.extend(MassProperties::of(&on_lap(lap, &schedule)?).map(|all| all.part(LAP)));
+            parts.extend(MassProperties::of(&on_margin(margin, &schedule)?).map(|all| all.part(margin.name())));
         }
         let masses = ply_masses(&schedule, &areas)?;
         widen(&mut parts, &crowding);
@@ -154,7 +157,7 @@ impl Scales<'_> {
             plies: rows(&schedule, &masses, (&crowding, &numbers))?,
             area: layers.skin_area(),
             cut_out: cut.iter().map(|hole| hole.area).fold(0.0, std::ops::Add::add),
-            lap: lap.map_or(0.0, Lap::area),
+            lap: margin.map_or(0.0, |margin| margin.covered(&Extent::Whole)),
             pots: pots(&masses, &schedule.resin)?,
             mass: MassProperties::of(&parts)?,
         };
@@ -193,18 +196,20 @@ fn widen(parts: &mut [Part], crowding: &[Span]) {
     }
 }
 
-/// Layers on the lap, as parts.
-fn on_lap(lap: &Lap, schedule: &Schedule) -> Result<Vec<Part>, MassError> {
+/// Layers on what lies beyond the form, as parts.
+fn on_margin(margin: Margin<'_>, schedule: &Schedule) -> Result<Vec<Part>, MassError> {
     let mut soak = schedule.soak;
     let mut out = Vec::new();
     for (i, (ply, layer)) in schedule.plies.iter().zip(schedule.layers()?).enumerate() {
         let soaked = if ply.extent == Extent::Whole { std::mem::take(&mut soak) } else { Span::default() };
-        let name = format!("ply {} on the lap", i + 1);
-        out.extend(lap.part(name, &ply.extent, layer.areal_mass.plus(soaked)));
+        let name = format!("ply {} on the strip beyond", i + 1);
+        out.extend(margin.part(name, &ply.extent, layer.areal_mass.plus(soaked)));
     }
-    if lap.outside {
-        for (name, film) in [("filler on the lap", &schedule.filler), ("paint on the lap", &schedule.paint)] {
-            out.extend(lap.part(name.into(), &Extent::Whole, film.areal_mass));
+    if margin.outside() {
+        for (name, film) in
+            [("filler on the strip beyond", &schedule.filler), ("paint on the strip beyond", &schedule.paint)]
+        {
+            out.extend(margin.part(name.into(), &Extent::Whole, film.areal_mass));
         }
     }
     Ok(out)

@@ -8,6 +8,7 @@ use form::meeting::{MeetingLine, Placed, Stands, Stop};
 use form::seen::Spot;
 use form::space::Vector;
 use geometry::loft::Loft;
+use project::photograph::Side;
 
 /// Chord error of the first form's sections where it is asked what lies in them, mm; that is asked far from the line only.
 const CHORD: f64 = 0.05;
@@ -15,6 +16,7 @@ const CHORD: f64 = 0.05;
 /// An added form as it is cut off.
 pub(super) struct Outside<'a> {
     first: &'a Loft,
+    own: &'a Loft,
     placed: Placed,
     /// The lines, in the parameters of its own skin.
     pub(super) lines: Vec<Vec<Spot>>,
@@ -32,7 +34,8 @@ impl<'a> Outside<'a> {
     /// That of form number `form`.
     pub(super) fn of(source: &'a Source, form: usize, known: &Reckoned) -> Result<Self, Whole> {
         let met = known.meeting(source.document(), source.lofted(), form);
-        let (Some(AddedMeeting { mount, meeting, .. }), Ok(skin)) = (met, source.skin()) else {
+        let (Some(AddedMeeting { mount, meeting, .. }), Ok(skin), Ok(own)) = (met, source.skin(), source.skin_of(form))
+        else {
             return Err(Whole::Apart("does not meet the first form"));
         };
         match meeting.stands {
@@ -46,7 +49,16 @@ impl<'a> Outside<'a> {
             return Err(Whole::Open);
         }
         let lines = meeting.lines.iter().map(spots).collect();
-        Ok(Self { first: skin.loft(), placed: Placed::new(&mount), lines })
+        Ok(Self { first: skin.loft(), own: own.loft(), placed: Placed::new(&mount), lines })
+    }
+
+    /// The places of the lines, in the added form's own axes, mm.
+    pub(super) fn places(&self) -> Vec<Vec<Vector>> {
+        let place = |spot: &Spot| {
+            let [y, z] = self.own.section(spot.x)?.at(spot.half, spot.run, spot.fraction).p;
+            Some([spot.x, if spot.side == Side::Port { -y } else { y }, z])
+        };
+        self.lines.iter().map(|line| line.iter().filter_map(place).collect()).collect()
     }
 
     /// Whether a place, in the added form's own axes, stands out of the first form.

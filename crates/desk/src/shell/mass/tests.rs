@@ -101,9 +101,9 @@ fn a_lap_is_a_ring() {
         let document = with_end(fuselage(side, None));
         let lap = Lap::of(&document, 1.2).unwrap();
         let r = 80.0 + way * (0.4 + 0.6);
-        near(lap.area(), 2.0 * PI * r * 20.0, 1e-4 * lap.area());
+        near(lap.covered(&Extent::Whole), 2.0 * PI * r * 20.0, 1e-4 * lap.covered(&Extent::Whole));
         let part = lap.part("lap".into(), &Extent::Whole, Span::exact(1000.0)).unwrap();
-        near(part.mass.likely, 1e-3 * lap.area(), 1e-9);
+        near(part.mass.likely, 1e-3 * lap.covered(&Extent::Whole), 1e-9);
         let [x, y, z] = part.centre.map(|c| c.likely);
         near(x, 310.0, 1e-9);
         near(y, 0.0, 1e-9);
@@ -114,7 +114,7 @@ fn a_lap_is_a_ring() {
         near(zz, 0.5 * r * r, 1.0);
         assert_eq!(lap.outside, side == LapSide::Over);
         // A strip that reaches half of it covers half of it, patches lie elsewhere.
-        near(lap.covered(&Extent::Strip { from: 200.0, to: 310.0 }), 0.5 * lap.area(), 1e-9);
+        near(lap.covered(&Extent::Strip { from: 200.0, to: 310.0 }), 0.5 * lap.covered(&Extent::Whole), 1e-9);
         assert_eq!(lap.covered(&Extent::Patches { places: vec![[310.0, 0.0, 85.0]], size: [20.0; 2] }), 0.0);
         assert!(lap.part("off".into(), &Extent::Strip { from: 0.0, to: 300.0 }, Span::exact(1.0)).is_none());
     }
@@ -206,8 +206,25 @@ fn an_added_form_weighs_what_stands_out() {
     let angle = (-20.0_f64 / 160.0).acos();
     near(out.shells[1].area, 2.0 * 20.0 * angle * 80.0, 3.0);
     assert!(!out.missing.iter().any(|m| m.what.contains("cut away")), "{:?}", out.missing);
+    // Two straight lines of 80 mm, each with a land beside it, where the two cylinders meet: 80 - r sin b above the first one's axis.
+    let land = document.shell.draping.overlap;
+    near(out.shells[1].lap, 2.0 * 80.0 * land, 0.01);
+    let line = out.parts.iter().find(|line| line.kind == LineKind::Added).unwrap();
+    let mass = |document: &Document| {
+        let out = weighed(document);
+        let line = out.parts.iter().find(|line| line.kind == LineKind::Added).unwrap();
+        (line.part.mass.likely, line.part.centre[2].likely)
+    };
+    let mut bare = document.clone();
+    Arc::make_mut(&mut bare.shell).draping.overlap = 0.0;
+    let ((with, high), (without, higher)) = (mass(&document), mass(&bare));
+    assert_eq!(line.part.mass.likely, with);
+    let weave = document.shell.laminate.layers().unwrap()[0].areal_mass.plus(document.shell.laminate.soak);
+    near(with - without, 1e-6 * 2.0 * 80.0 * land * weave.likely, 1e-3 * with);
+    near(with * high - without * higher, (with - without) * (80.0 + 20.0 * angle.cos()), 1e-2 * with);
     put(&mut document, 130.0);
     let free = weighed(&document);
+    near(free.shells[1].lap, 0.0, 0.0);
     near(free.shells[1].area, 2.0 * PI * 20.0 * 80.0, 1.0);
     assert!(free.missing.iter().any(|m| m.what.contains("cut away") && m.hint.contains("does not touch")));
 }
