@@ -46,7 +46,7 @@ impl Autosave {
     pub fn new(state: &StateFolder) -> Self {
         let (sender, receiver) = channel();
         let trouble = Trouble::default();
-        let writer = writer::Writer::new(crate::recovery::new_folder(state), Arc::clone(&trouble));
+        let writer = writer::Writer::new(crate::recovery::new_folders(state), Arc::clone(&trouble));
         let thread = Builder::new().name("autosave".into()).spawn(move || writer.run(&receiver)).ok();
         if thread.is_none() {
             *trouble.lock().unwrap_or_else(PoisonError::into_inner) = Some(NO_THREAD.into());

@@ -14,9 +14,10 @@ use project::history::History;
 use project::starter::new_document;
 
 use crate::autosave::Autosave;
+use crate::claim::Claim;
 use crate::demo;
 use crate::failure::FileFailure;
-use crate::files::{self, OnDisk, Overwrite};
+use crate::files::{self, DiskNow, OnDisk, Overwrite};
 use crate::plans::{PlanSource, Plans};
 use crate::recent::{self, recent_projects};
 use crate::reckoned::Reckoned;
@@ -36,6 +37,8 @@ pub struct Desk {
     first_form: FirstForm,
     reckoned: Reckoned,
     keep: Option<Keep>,
+    /// The project's file, as far as other windows are concerned.
+    claim: Claim,
 }
 
 /// What the desk keeps for the next start.
@@ -69,6 +72,7 @@ impl Desk {
             first_form: FirstForm::default(),
             reckoned: Reckoned::default(),
             keep: None,
+            claim: Claim::default(),
         }
     }
 
@@ -102,17 +106,25 @@ impl Desk {
     pub fn preview(&mut self, edit: &Edit) -> Result<(), Refused> {
         let document = Arc::new(edit.apply(self.history.document())?);
         self.preview = Some(Preview { label: edit.label(), document });
+        self.keep_preview();
         Ok(())
     }
 
     /// Makes the preview a step; false if there is none or it changes nothing.
     pub fn commit_preview(&mut self) -> bool {
-        self.preview.take().is_some_and(|preview| self.push(preview.label, preview.document))
+        let Some(preview) = self.preview.take() else { return false };
+        let changes = self.push(preview.label, preview.document);
+        if !changes {
+            self.keep_unsaved();
+        }
+        changes
     }
 
     /// Gives the preview up; the document is as before the gesture.
     pub fn cancel_preview(&mut self) {
-        self.preview = None;
+        if self.preview.take().is_some() {
+            self.keep_unsaved();
+        }
     }
 
     /// Whether an edit is under way.
@@ -260,6 +272,26 @@ impl Desk {
         self.preview = None;
         self.on_disk = on_disk;
         self.problems = problems;
+        self.claim();
+    }
+
+    /// Has other windows know that the project is open here.
+    fn claim(&mut self) {
+        // The old one first: it may be the same file.
+        self.claim = Claim::default();
+        if let (Some(keep), Some(on_disk)) = (&self.keep, &self.on_disk) {
+            self.claim = Claim::on(&keep.state, &on_disk.path);
+        }
+    }
+
+    /// Whether another window of this machine had the project's file open before this one took it up.
+    pub fn is_open_elsewhere(&self) -> bool {
+        self.claim.is_elsewhere()
+    }
+
+    /// What has become of the project's file since it was read or written here.
+    pub fn disk_now(&self) -> DiskNow {
+        self.on_disk.as_ref().map_or(DiskNow::AsKnown, files::disk_now)
     }
 
     /// Closes the desk for good: saved, or not wanted any more. A desk that is dropped otherwise keeps its unsaved work
@@ -285,6 +317,13 @@ impl Desk {
         }
     }
 
+    /// What is being dragged is work too: a hand may rest on it for long.
+    fn keep_preview(&self) {
+        if let (Some(keep), Some(preview)) = (&self.keep, &self.preview) {
+            keep.autosave.note(Arc::clone(&preview.document), self.on_disk.clone());
+        }
+    }
+
     /// A list that cannot be written costs a convenience, and is no reason to trouble the builder.
     fn remember_project(&self) {
         if let (Some(keep), Some(path)) = (&self.keep, self.path()) {
@@ -307,8 +346,12 @@ impl Desk {
     /// Another file is there, somebody else changed it, or it cannot be written. Nothing is lost.
     pub fn save_as(&mut self, path: &Path, overwrite: Overwrite) -> Result<(), FileFailure> {
         let document = Arc::clone(self.history.document());
+        let before = self.path().map(Path::to_owned);
         self.on_disk = Some(files::save(&document, path, self.on_disk.as_ref(), overwrite)?);
         self.history.mark_saved(&document);
+        if before.as_deref() != self.path() {
+            self.claim();
+        }
         self.keep_unsaved();
         self.remember_project();
         Ok(())

@@ -70,8 +70,30 @@ pub enum FileFailure {
         /// The project file.
         path: PathBuf,
     },
+    /// Something that we did not write has the name of what was to be written.
+    #[error(
+        "{} was not written by Plugwright and is not written over. Choose another name, or take it away first.",
+        path.display()
+    )]
+    NotOurs {
+        /// The file.
+        path: PathBuf,
+    },
+    /// The file may not be changed.
+    #[error(
+        "{} is protected against writing. Choose another name, or take the protection off. Nothing was written.",
+        path.display()
+    )]
+    Protected {
+        /// The file.
+        path: PathBuf,
+    },
     /// A picture file with the name of one of ours has another content.
-    #[error("{} holds another picture than the project. Move or rename it, then save again.", path.display())]
+    #[error(
+        "{} is no longer the picture that the project has. Move or rename it and save again, or save the project under another name \
+         in another folder; nothing was written over.",
+        path.display()
+    )]
     PictureInTheWay {
         /// The picture file.
         path: PathBuf,
@@ -92,6 +114,11 @@ impl FileFailure {
     /// Whether overwriting on purpose would help, so that the front end asks.
     pub fn may_overwrite(&self) -> bool {
         matches!(self, Self::ChangedOnDisk { .. } | Self::Exists { .. })
+    }
+
+    /// Whether saving somewhere else would help.
+    pub fn helps_elsewhere(&self) -> bool {
+        matches!(self, Self::Unwritable { .. } | Self::Protected { .. } | Self::PictureInTheWay { .. })
     }
 
     pub(crate) fn unreadable(path: &Path, cause: io::Error) -> Self {

@@ -9,6 +9,7 @@ use project::document::Document;
 use project::file::{MAX_TEXT, NoPicture, Opened, Problem, from_file, to_file};
 
 use crate::failure::FileFailure;
+use crate::ours::is_ours;
 
 /// How the name of a project file ends.
 pub const ENDING: &str = ".plug.ron";
@@ -32,6 +33,27 @@ pub enum Overwrite {
     Refuse,
     /// The builder was asked and said yes.
     OnPurpose,
+}
+
+/// What lies where a project was read or written last.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub enum DiskNow {
+    /// What we know of.
+    AsKnown,
+    /// Somebody else wrote it; the hash of what is there now, `None` if it cannot be read.
+    Changed(Option<blake3::Hash>),
+    /// Nothing: the file was removed, or a folder on its way renamed.
+    Gone,
+}
+
+/// Looks at a project's file as it is now.
+pub(crate) fn disk_now(known: &OnDisk) -> DiskNow {
+    match read_at_most(&known.path, MAX_TEXT as u64).map(|text| blake3::hash(&text)) {
+        Ok(hash) if hash == known.hash => DiskNow::AsKnown,
+        Ok(hash) => DiskNow::Changed(Some(hash)),
+        Err(cause) if matches!(cause.kind(), io::ErrorKind::NotFound | io::ErrorKind::NotADirectory) => DiskNow::Gone,
+        Err(_) => DiskNow::Changed(None),
+    }
 }
 
 /// A project as it was read.
@@ -153,16 +175,33 @@ pub(crate) fn write_picture(path: &Path, bytes: &[u8]) -> Result<(), FileFailure
     write_whole(path, bytes)
 }
 
-/// Writes something made of a project, such as a PDF or a table, whole or not at all. A project is never written over, whatever
-/// name was given by mistake.
+/// Writes something made of a project, such as a PDF or a table, whole or not at all. It takes the place of one of its kind that we
+/// wrote, and of nothing else: no project, no photograph and nobody's table is written over, whatever name was given by mistake.
 ///
 /// # Errors
-/// The name is that of a project, or the file cannot be written; what was there before stays.
+/// The name is that of something else, or the file cannot be written; what was there before stays.
 pub fn export(path: &Path, bytes: &[u8]) -> Result<(), FileFailure> {
+    may_export(path, bytes)?;
+    write_whole(path, bytes)
+}
+
+/// Whether [`export`] would write these bytes there, so that several files are all written or none.
+///
+/// # Errors
+/// The name is that of something that is not ours.
+pub(crate) fn may_export(path: &Path, bytes: &[u8]) -> Result<(), FileFailure> {
     if is_project(path) {
         return Err(FileFailure::ProjectInTheWay { path: path.to_owned() });
     }
-    write_whole(path, bytes)
+    match read_at_most(path, MAX_PICTURE) {
+        Ok(there) if is_ours(&there, bytes) => Ok(()),
+        Ok(_) => Err(FileFailure::NotOurs { path: path.to_owned() }),
+        Err(cause) if cause.kind() == io::ErrorKind::FileTooLarge => {
+            Err(FileFailure::NotOurs { path: path.to_owned() })
+        }
+        // Nothing there, or nothing that is written over: writing it says which.
+        Err(_) => Ok(()),
+    }
 }
 
 /// Whether a file begins as a project does.
@@ -186,6 +225,10 @@ pub fn write_whole(path: &Path, bytes: &[u8]) -> Result<(), FileFailure> {
     if fs::metadata(path).is_ok_and(|m| !m.is_file()) {
         let cause = io::Error::new(io::ErrorKind::InvalidInput, "it is not a file");
         return Err(FileFailure::unwritable(path, cause));
+    }
+    // A new file takes the old one's place, which would not mind that it is protected.
+    if fs::metadata(path).is_ok_and(|m| m.permissions().readonly()) {
+        return Err(FileFailure::Protected { path: path.to_owned() });
     }
     let write = || {
         let mut file = AtomicWriteFile::open(path)?;

@@ -3,12 +3,14 @@
 //! Besides the binary and the editor, this is the one crate that touches disk, clock and environment.
 
 pub mod autosave;
+mod claim;
 pub mod demo;
 pub mod desk;
 pub mod failure;
 pub mod files;
 mod findings;
 mod first_stack;
+mod ours;
 pub mod output;
 pub mod photographs;
 pub mod plans;
@@ -27,7 +29,7 @@ pub mod work;
 
 pub use desk::Desk;
 pub use failure::FileFailure;
-pub use files::Overwrite;
+pub use files::{DiskNow, Overwrite};
 pub use findings::{findings, findings_anew, joined};
 pub use first_stack::{FIRST_BOARD, first_stack};
 pub use plans::{PlanSource, Planned, Plans};

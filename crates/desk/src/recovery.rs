@@ -21,8 +21,10 @@ pub struct Recovery {
 
 /// All that was left behind, the latest first.
 pub fn recoveries(state: &StateFolder) -> Vec<Recovery> {
-    let Ok(entries) = fs::read_dir(all(state)) else { return Vec::new() };
-    let mut found: Vec<_> = entries.filter_map(|entry| Recovery::at(entry.ok()?.path())).collect();
+    let inside =
+        |folder: PathBuf| fs::read_dir(folder).into_iter().flatten().filter_map(|entry| Some(entry.ok()?.path()));
+    let spare = spare(state).into_iter().flat_map(inside).filter(|folder| is_mine(folder));
+    let mut found: Vec<_> = inside(all(state)).chain(spare).filter_map(Recovery::at).collect();
     found.sort_by_key(|recovery| std::cmp::Reverse(recovery.left_at));
     found
 }
@@ -71,12 +73,47 @@ fn all(state: &StateFolder) -> PathBuf {
     state.path().join("recovery")
 }
 
-/// A folder for one desk; it is made when there is something to keep.
-pub(crate) fn new_folder(state: &StateFolder) -> PathBuf {
+fn spare(state: &StateFolder) -> Option<PathBuf> {
+    Some(state.spare()?.join("recovery"))
+}
+
+/// Folders for one desk, the second for when the first cannot be written. One is made when there is something to keep.
+pub(crate) fn new_folders(state: &StateFolder) -> Vec<PathBuf> {
+    let name = new_name();
+    std::iter::once(all(state)).chain(spare(state)).map(|folder| folder.join(&name)).collect()
+}
+
+/// Makes a folder that nobody else can look into: the spare one lies where everybody has theirs.
+///
+/// # Errors
+/// It cannot be made.
+pub(crate) fn make(folder: &Path) -> Result<(), FileFailure> {
+    let mut builder = fs::DirBuilder::new();
+    builder.recursive(true);
+    #[cfg(unix)]
+    std::os::unix::fs::DirBuilderExt::mode(&mut builder, 0o700);
+    builder.create(folder).map_err(|cause| FileFailure::unwritable(folder, cause))
+}
+
+/// Whether a folder belongs to who runs the program: what others left in a place for everybody is not offered. On systems that do not
+/// tell, each has such a place of their own.
+fn is_mine(folder: &Path) -> bool {
+    #[cfg(unix)]
+    {
+        use std::os::unix::fs::MetadataExt;
+        let me = fs::metadata("/proc/self").map(|about| about.uid());
+        // A link is not followed: it may lead to anybody's.
+        fs::symlink_metadata(folder).is_ok_and(|about| about.is_dir() && me.map_or(true, |me| me == about.uid()))
+    }
+    #[cfg(not(unix))]
+    folder.is_dir()
+}
+
+fn new_name() -> String {
     static COUNT: AtomicU32 = AtomicU32::new(0);
     let now = SystemTime::now().duration_since(UNIX_EPOCH).unwrap_or_default().as_millis();
     let count = COUNT.fetch_add(1, Ordering::Relaxed);
-    all(state).join(format!("{now}-{}-{count}", std::process::id()))
+    format!("{now}-{}-{count}", std::process::id())
 }
 
 /// Takes the folder for this program, until the file is dropped or the program ends in whatever way.

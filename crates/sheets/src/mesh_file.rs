@@ -111,6 +111,8 @@ pub fn three_mf(mesh: &Mesh, title: &str) -> Result<Vec<u8>, MeshFileError> {
         package.start_file(name, options).map_err(|e| failed(&e))?;
         package.write_all(bytes).map_err(|e| failed(&e))?;
     }
+    // So that the program knows its own files again.
+    package.set_comment("Plugwright").map_err(|e| failed(&e))?;
     Ok(package.finish().map_err(|e| failed(&e))?.into_inner())
 }
 

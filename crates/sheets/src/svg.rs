@@ -83,6 +83,8 @@ impl Sheet {
     fn write(&mut self, page: &Page) -> std::io::Result<()> {
         let (width, height) = (number(page.width_mm), number(page.height_mm));
         self.xml.write_event(Event::Decl(BytesDecl::new("1.0", Some("UTF-8"), None)))?;
+        // So that the program knows its own files again.
+        self.xml.write_event(Event::Comment(BytesText::new(" Plugwright ")))?;
         let (across, up, view) = (format!("{width}mm"), format!("{height}mm"), format!("0 0 {width} {height}"));
         self.start(
             "svg",

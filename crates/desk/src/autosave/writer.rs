@@ -1,7 +1,7 @@
 //! The thread that writes unsaved work aside.
 
-use std::fs::{self, File};
-use std::path::PathBuf;
+use std::fs::File;
+use std::path::{Path, PathBuf};
 use std::sync::mpsc::{Receiver, RecvTimeoutError};
 use std::sync::{Arc, PoisonError};
 use std::time::Instant;
@@ -14,7 +14,10 @@ use crate::files::{self, OnDisk, Overwrite};
 use crate::recovery::{self, Recovery};
 
 pub(super) struct Writer {
-    folder: PathBuf,
+    /// Where it may be kept, the best place first.
+    folders: Vec<PathBuf>,
+    /// Where it is kept.
+    folder: Option<PathBuf>,
     /// Held as long as the folder is ours, so that another program does not take it for left behind.
     lock: Option<File>,
     unsaved: Option<(Arc<Document>, Option<OnDisk>)>,
@@ -23,8 +26,8 @@ pub(super) struct Writer {
 }
 
 impl Writer {
-    pub(super) fn new(folder: PathBuf, trouble: Trouble) -> Self {
-        Self { folder, lock: None, unsaved: None, schedule: Schedule::default(), trouble }
+    pub(super) fn new(folders: Vec<PathBuf>, trouble: Trouble) -> Self {
+        Self { folders, folder: None, lock: None, unsaved: None, schedule: Schedule::default(), trouble }
     }
 
     /// Until the desk hangs up.
@@ -70,17 +73,23 @@ impl Writer {
     fn discard(&mut self) {
         self.unsaved = None;
         self.schedule.written();
-        // Without the lock first, some systems do not let the folder go.
-        if self.lock.take().is_some() {
-            recovery::remove(&self.folder);
-        }
+        self.leave();
         self.tell(None);
+    }
+
+    /// Removes what is kept.
+    fn leave(&mut self) {
+        // Without the lock first, some systems do not let the folder go.
+        self.lock = None;
+        if let Some(folder) = self.folder.take() {
+            recovery::remove(&folder);
+        }
     }
 
     /// Writes what is unsaved; on failure tries again after the usual delay.
     fn write(&mut self) {
         let Some((document, on_disk)) = self.unsaved.clone() else { return };
-        let written = self.try_write(&document, on_disk.as_ref());
+        let written = self.try_anywhere(&document, on_disk.as_ref());
         self.schedule.written();
         if written.is_err() {
             self.schedule.edited(Instant::now());
@@ -88,13 +97,30 @@ impl Writer {
         self.tell(written.err().map(|failure| format!("Unsaved work cannot be kept safe for you: {failure}")));
     }
 
-    fn try_write(&mut self, document: &Document, on_disk: Option<&OnDisk>) -> Result<(), FileFailure> {
-        fs::create_dir_all(&self.folder).map_err(|cause| FileFailure::unwritable(&self.folder, cause))?;
-        if self.lock.is_none() {
-            self.lock = Some(recovery::lock(&self.folder)?);
+    /// Where it was kept before, else in the best place that can be written. What was kept stays until the next is whole.
+    fn try_anywhere(&mut self, document: &Document, on_disk: Option<&OnDisk>) -> Result<(), FileFailure> {
+        let mut first = None;
+        let places: Vec<PathBuf> = self.folder.iter().chain(&self.folders).cloned().collect();
+        for folder in places {
+            match self.try_write(&folder, document, on_disk) {
+                Ok(()) => return Ok(()),
+                Err(failure) => first = first.or(Some(failure)),
+            }
         }
-        recovery::write_origin(&self.folder, on_disk)?;
-        files::save(document, &project_in(&self.folder), None, Overwrite::OnPurpose)?;
+        first.map_or(Ok(()), Err)
+    }
+
+    fn try_write(&mut self, folder: &Path, document: &Document, on_disk: Option<&OnDisk>) -> Result<(), FileFailure> {
+        recovery::make(folder)?;
+        let here = self.folder.as_deref() == Some(folder);
+        let lock = if here && self.lock.is_some() { None } else { Some(recovery::lock(folder)?) };
+        recovery::write_origin(folder, on_disk)?;
+        files::save(document, &project_in(folder), None, Overwrite::OnPurpose)?;
+        if let Some(lock) = lock {
+            self.leave();
+            self.lock = Some(lock);
+            self.folder = Some(folder.to_owned());
+        }
         Ok(())
     }
 

@@ -4,7 +4,7 @@ use super::NotLofted;
 use super::parts::parts_by;
 use super::wire::wire_sheets;
 use crate::failure::FileFailure;
-use crate::files::export;
+use crate::files::{export, may_export};
 use crate::plans::Planned;
 use crate::reckoned::Reckoned;
 use form::Lofted;
@@ -110,8 +110,14 @@ pub fn cut_sheets_by(
 /// The folder cannot be made, or a file cannot be written.
 pub fn write_cut_sheets(sheets: &CutSheets, folder: &FilePath) -> Result<Vec<String>, CutFailure> {
     std::fs::create_dir_all(folder).map_err(|cause| FileFailure::unwritable(folder, cause))?;
-    for sheet in sheets.sheets.iter().chain(&sheets.wires) {
-        export(&folder.join(&sheet.file), &write_svg(&sheet.page)?)?;
+    let files = sheets.sheets.iter().chain(&sheets.wires);
+    let files: Vec<_> =
+        files.map(|sheet| Ok((folder.join(&sheet.file), write_svg(&sheet.page)?))).collect::<Result<_, SvgError>>()?;
+    for (path, svg) in &files {
+        may_export(path, svg)?;
+    }
+    for (path, svg) in &files {
+        export(path, svg)?;
     }
     Ok(others(sheets, folder))
 }
