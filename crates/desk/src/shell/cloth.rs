@@ -20,7 +20,7 @@ mod sheet;
 mod surface;
 
 pub use findings::findings;
-pub use heat::{HeatCell, Level, flat_heat, heat, heat_colour, yarns};
+pub use heat::{HeatCell, Level, OVERLAP, flat_heat, heat, heat_colour, yarns};
 pub use place::{PlaceOnForm, Side};
 pub use plan::{ClothPlan, NamedNotch, PlyPlan, Slit, cloth_plan};
 pub use ply::{

@@ -5,7 +5,9 @@ use super::facets::{Facet, legend, two_sides};
 use super::{Subject, count, facts, mm};
 use crate::output::cloth_parts;
 use crate::reckoned::Reckoned;
-use crate::shell::cloth::{ClothPlan, HeatCell, PlaceOnForm, PlyPlan, RollPlan, heat, heat_colour, lay_of, yarns};
+use crate::shell::cloth::{
+    ClothPlan, HeatCell, OVERLAP, PlaceOnForm, PlyPlan, RollPlan, heat, heat_colour, lay_of, yarns,
+};
 use form::Lofted;
 use form::space::Vector;
 use project::document::Document;
@@ -133,7 +135,7 @@ fn one(c: &mut Composer, plan: &ClothPlan, ply: &PlyPlan) {
 }
 
 fn ink(cell: &HeatCell, locking: f64) -> Ink {
-    Ink(heat_colour(cell.shear_deg, locking))
+    Ink(cell.colour(locking))
 }
 
 /// What the colours mean.
@@ -146,6 +148,7 @@ fn scale(locking: f64) -> Drawing {
         (at(0.8), &format!("{}: look", words[2])),
         (at(1.0), words[3].as_str()),
         (at(1.01), "more: it folds"),
+        (Ink(OVERLAP), "overlap, allowance"),
     ])
 }
 

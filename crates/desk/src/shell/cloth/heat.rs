@@ -13,6 +13,8 @@ pub enum Level {
     Watched,
     /// Past its locking angle: it folds.
     Locked,
+    /// It lies on the allowance or the overlap, for the most part: it is cut off, or lies on the other half, and its shear does not count.
+    Overlap,
 }
 
 impl Level {
@@ -43,6 +45,16 @@ pub struct HeatCell {
     pub on_part: bool,
 }
 
+impl HeatCell {
+    /// Its colour, for a locking angle, degrees.
+    pub fn colour(&self, locking_deg: f64) -> [u8; 3] {
+        if self.level == Level::Overlap { OVERLAP } else { heat_colour(self.shear_deg, locking_deg) }
+    }
+}
+
+/// Red, green and blue of what lies on the allowance or the overlap: off the scale of shear.
+pub const OVERLAP: [u8; 3] = [206, 206, 204];
+
 /// Every cell of a cloth that lies within its cut line for the most part.
 pub fn heat(cloth: &Mended, locking_deg: f64) -> Vec<HeatCell> {
     let mut out = Vec::new();
@@ -58,7 +70,7 @@ pub fn heat(cloth: &Mended, locking_deg: f64) -> Vec<HeatCell> {
                 corners: nodes.map(|n| n.p),
                 flat,
                 shear_deg: cell.shear_deg,
-                level: Level::of(cell.shear_deg, locking_deg),
+                level: if cell.counts() { Level::of(cell.shear_deg, locking_deg) } else { Level::Overlap },
                 on_part: cell.counts(),
             });
         }
@@ -68,7 +80,7 @@ pub fn heat(cloth: &Mended, locking_deg: f64) -> Vec<HeatCell> {
 
 /// The cells' flat corners with their colour, for drawing.
 pub fn flat_heat(cells: &[HeatCell], locking_deg: f64) -> Vec<([[f64; 2]; 4], [u8; 3])> {
-    cells.iter().map(|c| (c.flat, heat_colour(c.shear_deg, locking_deg))).collect()
+    cells.iter().map(|c| (c.flat, c.colour(locking_deg))).collect()
 }
 
 /// Red, green and blue of a shear, for a locking angle, degrees: from pale to full as the locking angle comes nearer, a colour of its
@@ -122,4 +134,49 @@ fn keep(out: &mut Vec<Vec<Vector>>, line: &mut Vec<Vector>) {
         out.push(std::mem::take(line));
     }
     line.clear();
+}
+
+#[cfg(test)]
+#[allow(clippy::unwrap_used)] // a test may stop at the first surprise
+mod tests {
+    use super::*;
+    use shell::cloth::Cloth;
+    use shell::drape::{At, Jet, Margin, Net, Start, Surface};
+
+    /// Half a ball of 100 mm, of which what lies below 30 mm is overlap.
+    struct Half;
+
+    impl Surface for Half {
+        fn jet(&self, _sheet: usize, [polar, azimuth]: At) -> Jet {
+            let ((sp, cp), (sa, ca)) = (polar.sin_cos(), azimuth.sin_cos());
+            let by = [[cp * ca, cp * sa, -sp], [-sp * sa, sp * ca, 0.0]].map(|by| by.map(|c| 100.0 * c));
+            Jet { p: [sp * ca, sp * sa, cp].map(|c| 100.0 * c), by }
+        }
+        fn moved(&self, [polar, azimuth]: At, by: [f64; 2]) -> At {
+            let (out, across) = (polar + by[0], polar * by[1]);
+            [out.hypot(across), azimuth + across.atan2(out)]
+        }
+        fn margin(&self, _: At, jet: &Jet) -> Margin {
+            Margin { part: 30.0 - jet.p[2], cloth: -jet.p[2] }
+        }
+        fn overrun(&self) -> f64 {
+            20.0
+        }
+    }
+
+    /// On a ball the net shears by 52 degrees at the equator and by 40 about 24 mm above it: past locking in the overlap alone.
+    #[test]
+    fn overlap_is_off_the_scale_however_it_shears() {
+        let net = Net::drape(&Half, &Start { at: [1e-9, 0.0], warp: [1.0, 0.0, 0.0] }, 4.0).unwrap();
+        let cloth = Mended::uncut(net, &Cloth { locking_deg: 42.0, width: 1000.0 });
+        assert!(cloth.judgement.wrinkles.is_empty());
+        let cells = heat(&cloth, 42.0);
+        let folds = |cell: &&HeatCell| cell.shear_deg.abs() > 42.0;
+        assert!(cells.iter().filter(folds).count() > 20);
+        assert!(cells.iter().filter(folds).all(|cell| cell.level == Level::Overlap && cell.colour(42.0) == OVERLAP));
+        assert!(cells.iter().all(|cell| (cell.level == Level::Overlap) != cell.on_part));
+        assert!(!cells.iter().any(|cell| cell.colour(42.0) == heat_colour(90.0, 42.0)), "none is red");
+        // The scale of shear has no such colour.
+        assert!((0..=100).all(|k| heat_colour(f64::from(k), 50.0) != OVERLAP));
+    }
 }

@@ -4,6 +4,7 @@ use super::Planned;
 use super::lies::Lies;
 use crate::app::App;
 use crate::loose;
+use crate::on_shell::heat::draw;
 use crate::slate::Ask;
 use crate::theme::{self, Theme};
 use desk::shell::cloth::PlyPlan;
@@ -62,7 +63,8 @@ fn cells(sheet: &Sheet, theme: &Theme, lies: &Lies) -> Mesh {
     let mut mesh = Mesh::default();
     for (corners, shear_deg) in &lies.flat {
         let first = mesh.vertices.len() as u32;
-        let color = lies.scale.colour(theme, *shear_deg).gamma_multiply(0.9);
+        let color =
+            shear_deg.map_or_else(|| draw::aside(theme), |deg| lies.scale.colour(theme, deg).gamma_multiply(0.9));
         mesh.vertices.extend(corners.map(|p| Vertex { pos: sheet.screen(p), uv: WHITE_UV, color }));
         mesh.indices.extend([0, 1, 2, 0, 2, 3].map(|k: u32| first + k));
     }

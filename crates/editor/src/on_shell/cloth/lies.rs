@@ -17,7 +17,7 @@ pub(crate) struct Lies {
     pub(crate) scale: Scale,
     pub(crate) heat: HeatMap,
     /// The cells flat, with their shear, degrees.
-    pub(crate) flat: Vec<([[f64; 2]; 4], f64)>,
+    pub(crate) flat: Vec<([[f64; 2]; 4], Option<f64>)>,
     /// Its slits on the form, from the tip to the edge.
     pub(crate) slits: Vec<Vec<Vector>>,
 }
@@ -30,7 +30,7 @@ impl Lies {
         Self {
             judgement: cloth.judgement.clone(),
             scale: Scale::Shear { locking_deg },
-            flat: cells.iter().map(|cell| (cell.flat, cell.shear_deg)).collect(),
+            flat: cells.iter().map(|cell| (cell.flat, cell.on_part.then_some(cell.shear_deg))).collect(),
             heat: HeatMap::new(patches(&cells)),
             slits: cloth.cuts.iter().map(|cut| on_form(cloth, cut)).collect(),
         }

@@ -31,7 +31,8 @@ pub(in crate::on_shell) fn paint(painter: &Painter, app: &App, look: &Look<'_>) 
     draw::legend(painter, look, &title, lies.scale);
     under_the_pointer(painter, app, look, |view, at| {
         let patch = lies.heat.under(view, at)?;
-        Some(format!("shear {:.1}°", patch.value))
+        let aside = if patch.faint { "overlap, " } else { "" };
+        Some(format!("{aside}shear {:.1}°", patch.value))
     });
 }
 

@@ -48,14 +48,17 @@ fn mesh(window: &Window, theme: &Theme, map: &HeatMap, paint: &Paint) -> Mesh {
 
 /// The colours of a patch's corners; what is past the limit is so as a whole.
 fn colours(patch: &Patch, theme: &Theme, paint: &Paint) -> [Color32; 4] {
-    let weight = match (paint.old, patch.faint) {
-        (true, true) => 0.22,
-        (true, false) => 0.45,
-        (false, true) => 0.5,
-        (false, false) => 0.92,
-    };
+    if patch.faint {
+        return [aside(theme).gamma_multiply(if paint.old { 0.5 } else { 1.0 }); 4];
+    }
+    let weight = if paint.old { 0.45 } else { 0.92 };
     let values = if patch.beyond { [patch.value; 4] } else { patch.values };
     values.map(|value| paint.scale.colour(theme, value).gamma_multiply(weight))
+}
+
+/// What lies on the allowance or the overlap: off the scale, whatever its value.
+pub(crate) fn aside(theme: &Theme) -> Color32 {
+    theme.weak.gamma_multiply(0.35)
 }
 
 /// The sides that are drawn as lines, such as every fourth yarn.
@@ -124,15 +127,28 @@ const BAR: egui::Vec2 = vec2(150.0, 9.0);
 /// What the colours mean, along the lower edge of the side view.
 pub(crate) fn legend(painter: &Painter, look: &Look<'_>, title: &str, scale: Scale) {
     let rect = look.layout.side.rect;
-    if rect.width() < BAR.x + 60.0 || rect.height() < 120.0 {
+    let beside = if scale.aside().is_some() { 100.0 } else { 70.0 };
+    if rect.width() < BAR.x + beside - 10.0 || rect.height() < 120.0 {
         return;
     }
     let painter = painter.with_clip_rect(rect);
     let corner = pos2(rect.left() + 12.0, rect.bottom() - 34.0);
-    let ground = Rect::from_min_size(corner - vec2(6.0, 18.0), BAR + vec2(70.0, 40.0));
+    let ground = Rect::from_min_size(corner - vec2(6.0, 18.0), BAR + vec2(beside, 40.0));
     painter.rect_filled(ground, 3.0, look.theme.floor.gamma_multiply(0.85));
     on_floor(&painter, corner - vec2(0.0, 17.0), title, theme::small(), look.theme);
     bar(&painter, look.theme, corner, scale);
+    if let Some(word) = scale.aside() {
+        let swatch = Rect::from_min_size(corner + vec2(BAR.x + 12.0, 0.0), vec2(BAR.y, BAR.y));
+        painter.rect_filled(swatch, 0.0, aside(look.theme));
+        painter.rect_stroke(swatch, 0.0, Stroke::new(1.0, look.theme.weak), egui::StrokeKind::Outside);
+        painter.text(
+            swatch.right_center() + vec2(5.0, 0.0),
+            Align2::LEFT_CENTER,
+            word,
+            theme::small(),
+            look.theme.weak,
+        );
+    }
 }
 
 /// The bar itself with its ticks, from its upper left corner.

@@ -59,6 +59,11 @@ impl Scale {
         }
     }
 
+    /// What is off the scale, in a word.
+    pub(crate) fn aside(self) -> Option<&'static str> {
+        matches!(self, Self::Shear { .. }).then_some("overlap")
+    }
+
     /// Values past the limit within the legend.
     pub(crate) fn beyond(self) -> [f64; 2] {
         match self {
