@@ -1,9 +1,11 @@
 //! One frame of the window, from keys to drawing to what was asked for.
 
 use crate::card::CardPicture;
+use crate::clock::Clock;
 use crate::derived::Derived;
 use crate::dialogs::path::{self, Pending};
 use crate::dialogs::{self, Dialog};
+use crate::disk::{self, Watch};
 use crate::figures::{Figures, Measures};
 use crate::findings::{self, Findings};
 use crate::floor::airframe::{AirframeShapes, Held};
@@ -20,12 +22,13 @@ use crate::theme::{self, Theme};
 use crate::view::{Card, Tab, Tool, ViewState};
 use crate::window::Start;
 use crate::{act, bars, card, commands, floor, kept_view, pictures, settings};
-use desk::{Desk, Planned, StateFolder};
+use desk::{Desk, Planned, Recovery, StateFolder};
 use egui::{CentralPanel, Frame, Id, Margin, Panel, Rect, Ui};
 use project::document::Form;
 use std::collections::VecDeque;
 use std::path::PathBuf;
 use std::sync::Arc;
+use std::time::{Instant, SystemTime};
 
 /// The window's state: the session, and everything about looking at it.
 pub(crate) struct App {
@@ -61,6 +64,10 @@ pub(crate) struct App {
     /// Where this machine's habits are kept.
     pub(crate) state: Option<StateFolder>,
     pub(crate) dialog: Option<Dialog>,
+    /// What is known of the project's file on disk.
+    pub(crate) watch: Watch,
+    /// Unsaved work of an earlier run, offered once nothing else is to be read.
+    pub(crate) left_behind: Option<Recovery>,
     /// Files that were dropped and not dealt with yet.
     dropped: VecDeque<PathBuf>,
     /// A system dialog that is open.
@@ -72,6 +79,7 @@ pub(crate) struct App {
     /// Dark or light, and the scaling, as they were in the last frame.
     pub(crate) looks: (bool, f32),
     title: String,
+    clock: Clock,
 }
 
 /// The floor's widget.
@@ -87,6 +95,7 @@ impl App {
         ctx.options_mut(|o| o.zoom_with_keyboard = false);
         let mut app = crate::start::open(start, StateFolder::find());
         settings::load(&mut app, ctx);
+        app.clock = Clock::find();
         app
     }
 
@@ -114,12 +123,15 @@ impl App {
             sheets: None,
             state: None,
             dialog: None,
+            watch: Watch::default(),
+            left_behind: None,
             dropped: VecDeque::new(),
             pending_path: None,
             own_dialogs: false,
             quitting: false,
             looks: (true, 1.0),
             title: String::new(),
+            clock: Clock::default(),
         }
     }
 
@@ -155,6 +167,8 @@ impl App {
         let ctx = ui.ctx().clone();
         path::take_answer(self, &ctx);
         self.arrivals(&ctx);
+        disk::look(self, &ctx);
+        self.offer_left_behind();
         self.refresh();
         self.decoded.refresh(&ctx, self.desk.document(), self.table.picture);
         light_table::refresh(self, &ctx);
@@ -182,6 +196,13 @@ impl App {
         self.closing(&ctx);
         self.looks = (ctx.theme() == egui::Theme::Dark, ctx.zoom_factor());
         self.name_window(&ctx);
+    }
+
+    /// Offers unsaved work of an earlier run, once nothing else is to be read.
+    pub(crate) fn offer_left_behind(&mut self) {
+        if self.dialog.is_none() {
+            self.dialog = self.left_behind.take().map(|recovery| Dialog::Recovery(Some(recovery)));
+        }
     }
 
     /// Files that were dropped on the window, one after the other, and pictures that were pasted.
@@ -347,7 +368,9 @@ impl App {
 
 impl eframe::App for App {
     fn ui(&mut self, ui: &mut Ui, _frame: &mut eframe::Frame) {
+        let (began, since) = (SystemTime::now(), Instant::now());
         self.frame(ui);
+        self.clock.frame(began, since.elapsed());
     }
 
     fn on_exit(&mut self, _gl: Option<&eframe::glow::Context>) {

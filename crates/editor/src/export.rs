@@ -20,12 +20,13 @@ const MESH: f64 = 0.02;
 
 /// Does one of the writing or reading purposes with a chosen file.
 pub(crate) fn run(app: &mut App, ctx: &egui::Context, purpose: &Purpose, path: &Path) {
+    let path = &*target(purpose, path);
     let outcome = match purpose {
-        Purpose::WriteOffsets => write_offsets(app, &ending(path, "csv")),
+        Purpose::WriteOffsets => write_offsets(app, path),
         Purpose::WriteMesh => write_mesh(app, path),
-        Purpose::WritePdf => write_pdf(app, &ending(path, "pdf")),
+        Purpose::WritePdf => write_pdf(app, path),
         Purpose::ReadOffsets => read_offsets(app, path),
-        Purpose::WriteBook => return write_book(app, ctx, &ending(path, "pdf")),
+        Purpose::WriteBook => return write_book(app, ctx, path),
         Purpose::WriteCut { kerf } => return write_cut(app, ctx, path, *kerf),
         Purpose::Open | Purpose::Save(_) | Purpose::Picture | Purpose::ReadPoints(_) => return,
     };
@@ -33,6 +34,16 @@ pub(crate) fn run(app: &mut App, ctx: &egui::Context, purpose: &Purpose, path: &
         Ok(said) => app.note = Some(said),
         Err(why) if *purpose == Purpose::ReadOffsets => tell(app, "The table could not be read", why),
         Err(why) => tell(app, "Nothing was written", why),
+    }
+}
+
+/// The file that is written when this path was chosen: with the purpose's ending, if it has none.
+pub(crate) fn target(purpose: &Purpose, path: &Path) -> PathBuf {
+    match purpose {
+        Purpose::WriteOffsets => ending(path, "csv"),
+        Purpose::WriteMesh => ending(path, "stl"),
+        Purpose::WritePdf | Purpose::WriteBook => ending(path, "pdf"),
+        _ => path.to_owned(),
     }
 }
 
@@ -53,14 +64,13 @@ fn write_offsets(app: &App, path: &Path) -> Result<String, String> {
 }
 
 fn write_mesh(app: &App, path: &Path) -> Result<String, String> {
-    let path = ending(path, "stl");
     let three_mf = path.extension().is_some_and(|e| e.eq_ignore_ascii_case("3mf"));
     let format = if three_mf { MeshFormat::ThreeMf } else { MeshFormat::Stl };
     let lofted = app.desk.skin(app.view.form).ok_or("There is no form.")?;
     // The closed body, as before, with its ducts as pockets: a print or a mill needs something that is closed.
     let order = MeshOrder { kind: MeshKind::Pockets, tolerance: MESH, ..MeshOrder::default() };
     let (bytes, made) = mesh_file_of(&app.form(), &lofted, &order, format).map_err(|e| e.to_string())?;
-    desk::files::export(&path, &bytes).map_err(|e| e.to_string())?;
+    desk::files::export(path, &bytes).map_err(|e| e.to_string())?;
     let pockets = match made.cut {
         0 => String::new(),
         1 => " 1 duct is a pocket.".to_owned(),
@@ -68,7 +78,7 @@ fn write_mesh(app: &App, path: &Path) -> Result<String, String> {
     };
     let closed: Vec<&str> = made.left_out.iter().map(|(name, _)| name.as_str()).collect();
     let closed = if closed.is_empty() { String::new() } else { format!(" Closed: {}.", closed.join(", ")) };
-    Ok(format!("{}.{pockets}{closed}", written(&path)))
+    Ok(format!("{}.{pockets}{closed}", written(path)))
 }
 
 fn write_pdf(app: &App, path: &Path) -> Result<String, String> {

@@ -2,7 +2,7 @@
 //! run left something unsaved.
 
 use crate::app::App;
-use crate::dialogs::{Dialog, files};
+use crate::dialogs::{files, questions};
 use crate::kept_view;
 use crate::window::Start;
 use desk::demo::Demo;
@@ -20,8 +20,14 @@ pub(crate) fn open(start: &Start, state: Option<StateFolder>) -> App {
         (Some(path), _) => files::open_now(&mut app, path),
         (None, Some(state)) => {
             let last = recent_projects(state).into_iter().next();
-            if last.is_none_or(|path| app.desk.open(&path).is_err()) {
-                open_demo(&mut app, state, Demo::Cowl);
+            match last.map(|path| app.desk.open(&path)) {
+                Some(Ok(())) => files::tell_of_opened(&mut app),
+                Some(Err(failure)) => {
+                    open_demo(&mut app, state, Demo::Cowl);
+                    let text = format!("{failure}\n\nThe demo is open instead.");
+                    questions::tell(&mut app, "The project that was open last cannot be opened", text);
+                }
+                None => open_demo(&mut app, state, Demo::Cowl),
             }
         }
         (None, None) => {}
@@ -64,16 +70,13 @@ fn make_folder(folder: &Path) -> Result<(), FileFailure> {
 /// Offers what an earlier run left unsaved, the latest first.
 pub(crate) fn offer_recovery(app: &mut App, state: Option<&StateFolder>) {
     let Some(state) = state else { return };
-    let mut found = recoveries(state);
-    if app.dialog.is_none() && !found.is_empty() {
-        let latest = found.remove(0);
-        app.dialog = Some(Dialog::Recovery(Some(latest)));
-    }
+    app.left_behind = recoveries(state).into_iter().next();
 }
 
 #[cfg(test)]
 mod tests {
     use super::*;
+    use crate::dialogs::Dialog;
 
     fn opened(app: &App) -> String {
         app.desk.document().name.clone()
@@ -117,6 +120,39 @@ mod tests {
         // A desk that is dropped without being closed stands for a program that ended.
         drop(app);
         let next = open(&Start::default(), Some(state));
-        assert!(matches!(next.dialog, Some(Dialog::Recovery(Some(_)))));
+        assert!(next.left_behind.is_some());
+    }
+
+    #[test]
+    fn what_else_is_to_be_said_does_not_keep_unsaved_work_from_being_offered() {
+        let folder = tempfile::tempdir().expect("a folder");
+        let state = StateFolder::at(folder.path().join("state"));
+        let path = folder.path().join("own.plug.ron");
+        let document = project::starter::new_document("My own");
+        desk::files::save(&document, &path, None, Overwrite::Refuse).expect("saved");
+        let mut app = open(&Start { project: Some(path.clone()) }, Some(state.clone()));
+        app.desk.apply(&project::edit::Edit::SetName("Half done".into())).expect("a good name");
+        drop(app);
+        std::fs::write(&path, "broken meanwhile").expect("written");
+        let mut next = open(&Start::default(), Some(state));
+        assert!(matches!(&next.dialog, Some(Dialog::Told { text, .. }) if text.contains("own.plug.ron")));
+        next.offer_left_behind();
+        assert!(matches!(next.dialog, Some(Dialog::Told { .. })), "one thing after the other");
+        next.dialog = None;
+        next.offer_left_behind();
+        let recovery = next.dialog.take();
+        let Some(Dialog::Recovery(Some(recovery))) = recovery else { return };
+        files::recover(&mut next, recovery);
+        assert_eq!(opened(&next), "Half done");
+    }
+
+    #[test]
+    fn a_second_window_on_a_project_is_told() {
+        let folder = tempfile::tempdir().expect("a folder");
+        let state = StateFolder::at(folder.path().join("state"));
+        let first = open(&Start::default(), Some(state.clone()));
+        assert!(first.dialog.is_none());
+        let second = open(&Start::default(), Some(state));
+        assert!(matches!(&second.dialog, Some(Dialog::Told { text, .. }) if text.contains("open in another window")));
     }
 }

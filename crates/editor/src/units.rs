@@ -47,6 +47,26 @@ impl Units {
         format!("{} {}", self.number(mm), self.sign())
     }
 
+    /// A height with its unit, told from the datum waterline.
+    pub(crate) fn height(self, mm: f64) -> String {
+        let from = self.length(mm.abs());
+        match from.strip_prefix("0.0 ").or(from.strip_prefix("0.000 ")) {
+            Some(_) => "at the height of the datum".to_owned(),
+            None if mm > 0.0 => format!("{from} above the datum"),
+            None => format!("{from} below the datum"),
+        }
+    }
+
+    /// A distance from the centre plane with its unit.
+    pub(crate) fn aside(self, y: f64) -> String {
+        let from = self.length(y.abs());
+        match from.strip_prefix("0.0 ").or(from.strip_prefix("0.000 ")) {
+            Some(_) => "on the centre plane".to_owned(),
+            None if y > 0.0 => format!("{from} to starboard"),
+            None => format!("{from} to port"),
+        }
+    }
+
     /// A length without its unit, rounded as [`Self::length`] does.
     pub(crate) fn number(self, mm: f64) -> String {
         let (value, decimals) = match self {
@@ -103,5 +123,20 @@ mod tests {
         assert_eq!(Units::Millimetre.length(-0.01), "0.0 mm");
         assert_eq!([percent(1.26), percent(-0.04), percent(-2.0)], ["+1.3 %", "0.0 %", "-2.0 %"]);
         assert_eq!(Units::Millimetre.area(12_345.0), "123.5 cm²");
+    }
+
+    #[test]
+    fn places_are_told_from_datum_and_centre_plane() {
+        let mm = Units::Millimetre;
+        assert_eq!(
+            [5.0, -5.04, 0.02].map(|z| mm.height(z)),
+            ["5.0 mm above the datum", "5.0 mm below the datum", "at the height of the datum"]
+        );
+        assert_eq!(
+            [5.0, -5.0, -0.01].map(|y| mm.aside(y)),
+            ["5.0 mm to starboard", "5.0 mm to port", "on the centre plane"]
+        );
+        assert_eq!(Units::Inch.height(-25.4), "1.000 in below the datum");
+        assert_eq!(Units::Inch.height(0.001), "at the height of the datum");
     }
 }

@@ -7,7 +7,7 @@ use crate::light_table::LightTable;
 use crate::slate::bench;
 use crate::view::{Selected, Tab, ViewState};
 use crate::{export, kept_view, pictures, start};
-use desk::{Overwrite, Recovery};
+use desk::{FileFailure, Overwrite, Recovery};
 use std::path::Path;
 
 /// A new project, after unsaved work was asked about.
@@ -73,12 +73,26 @@ pub(crate) fn open_now(app: &mut App, path: &Path) {
         Ok(()) => {
             look_afresh(app);
             kept_view::load(app);
-            let problems: Vec<String> = app.desk.problems().iter().map(ToString::to_string).collect();
-            if !problems.is_empty() {
-                tell(app, "Opened, but not everything could be had", problems.join("\n\n"));
-            }
+            tell_of_opened(app);
         }
         Err(failure) => tell(app, "The project cannot be opened", failure.to_string()),
+    }
+}
+
+/// What the builder should know of the project that was opened: what could not be had, and who else has it.
+pub(crate) fn tell_of_opened(app: &mut App) {
+    let mut said: Vec<String> = app.desk.problems().iter().map(ToString::to_string).collect();
+    let title =
+        if said.is_empty() { "The project is open elsewhere" } else { "Opened, but not everything could be had" };
+    if let Some(path) = app.desk.path().filter(|_| app.desk.is_open_elsewhere()) {
+        said.push(format!(
+            "{} is open in another window of Plugwright. Go on there, or save this one under another name: of two windows on one file, \
+             the one that saves later is asked before it overwrites the other's work.",
+            path.display()
+        ));
+    }
+    if !said.is_empty() {
+        tell(app, title, said.join("\n\n"));
     }
 }
 
@@ -88,6 +102,7 @@ pub(crate) fn recover(app: &mut App, recovery: Recovery) {
         Ok(()) => {
             look_afresh(app);
             kept_view::load(app);
+            tell_of_opened(app);
         }
         Err(failure) => tell(app, "The unsaved work cannot be read", failure.to_string()),
     }
@@ -146,7 +161,11 @@ pub(crate) fn save_to(app: &mut App, ctx: &egui::Context, path: &Path, overwrite
             }
         }
         Err(failure) if failure.may_overwrite() => {
-            app.dialog = Some(Dialog::Overwrite { path, why: failure.to_string(), then });
+            let changed = matches!(failure, FileFailure::ChangedOnDisk { .. });
+            app.dialog = Some(Dialog::Overwrite { path, why: failure.to_string(), changed, then });
+        }
+        Err(failure) if failure.helps_elsewhere() => {
+            app.dialog = Some(Dialog::NotSaved { why: failure.to_string(), then });
         }
         Err(failure) => tell(app, "The project could not be saved", failure.to_string()),
     }

@@ -31,7 +31,11 @@ pub(crate) enum Dialog {
     /// Unsaved work stands in the way.
     Unsaved(After),
     /// A file is in the way.
-    Overwrite { path: PathBuf, why: String, then: Option<After> },
+    Overwrite { path: PathBuf, why: String, changed: bool, then: Option<After> },
+    /// Somebody else wrote the project's file.
+    Changed,
+    /// The project could not be saved where it was to be.
+    NotSaved { why: String, then: Option<After> },
     /// Which view a new picture lies under.
     PictureView(questions::NewPicture),
     /// Stations at a pitch or from a list.
@@ -77,7 +81,11 @@ pub(crate) fn show(ctx: &egui::Context, app: &mut App) {
         Dialog::Path(path) => path::show(ctx, app, path),
         Dialog::Palette(palette) => palette::show(ctx, app, palette),
         Dialog::Unsaved(after) => questions::unsaved(ctx, app, after),
-        Dialog::Overwrite { path, why, then } => questions::overwrite(ctx, app, path, why, then.as_ref()),
+        Dialog::Overwrite { path, why, changed, then } => {
+            questions::overwrite(ctx, app, path, why, *changed, then.as_ref())
+        }
+        Dialog::Changed => questions::changed(ctx, app),
+        Dialog::NotSaved { why, then } => questions::not_saved(ctx, app, why, then.as_ref()),
         Dialog::PictureView(picture) => questions::picture_view(ctx, app, picture),
         Dialog::Spread(spread) => numbers::spread(ctx, app, spread),
         Dialog::Copy(copy) => numbers::copy(ctx, app, copy),

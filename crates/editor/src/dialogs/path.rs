@@ -148,6 +148,8 @@ pub(crate) struct PathDialog {
     /// The name is being typed: only what begins like it is listed.
     typing: bool,
     problem: Option<String>,
+    /// A file that is there, and would be written over: named once before it is.
+    named: Option<PathBuf>,
     fresh: bool,
 }
 
@@ -169,6 +171,7 @@ impl PathDialog {
             entries: Vec::new(),
             typing: false,
             problem: None,
+            named: None,
             fresh: true,
         };
         dialog.list();
@@ -338,6 +341,15 @@ fn choose(app: &mut App, ctx: &egui::Context, dialog: &mut PathDialog, path: Pat
     if !dialog.purpose.writes() && !path.exists() {
         dialog.problem = Some(format!("{} does not exist. Check the name.", path.display()));
         return Stay::Open;
+    }
+    // Saving a project asks by itself.
+    let target = crate::export::target(&dialog.purpose, &path);
+    if target.is_file() && dialog.purpose.writes() && !matches!(dialog.purpose, Purpose::Save(_)) {
+        if dialog.named.as_deref() != Some(&target) {
+            dialog.problem = Some(format!("{} is there already. Press Save again to write it anew.", target.display()));
+            dialog.named = Some(target);
+            return Stay::Open;
+        }
     }
     files::chosen(app, ctx, dialog.purpose.clone(), &path);
     Stay::Closed

@@ -29,22 +29,70 @@ pub(super) fn unsaved(ctx: &egui::Context, app: &mut App, after: &After) -> Stay
     stay
 }
 
-/// A file is in the way.
-pub(super) fn overwrite(ctx: &egui::Context, app: &mut App, path: &Path, why: &str, then: Option<&After>) -> Stay {
+/// A file is in the way: another one, or the project's own that somebody else has changed.
+pub(super) fn overwrite(
+    ctx: &egui::Context,
+    app: &mut App,
+    path: &Path,
+    why: &str,
+    changed: bool,
+    then: Option<&After>,
+) -> Stay {
     let mut stay = Stay::Open;
-    modal(ctx, "Overwrite the file?", 460.0, |ui| {
+    modal(ctx, "Overwrite the file?", 540.0, |ui| {
         ui.label(why);
-        match buttons(ui, &["Choose another name", "Overwrite", "Cancel"], false) {
-            Some(0) => {
-                stay = Stay::Closed;
-                files::ask_save_as(app, ctx, then.cloned());
-            }
-            Some(1) => {
-                stay = Stay::Closed;
-                files::save_to(app, ctx, path, Overwrite::OnPurpose, then.cloned());
-            }
-            Some(_) => stay = Stay::Closed,
-            None => {}
+        let four = ["Choose another name", "Overwrite", TAKE, "Cancel"];
+        let three = ["Choose another name", "Overwrite", "Cancel"];
+        let pressed = buttons(ui, if changed { &four } else { &three }, false);
+        if pressed.is_some() {
+            stay = Stay::Closed;
+        }
+        match pressed {
+            Some(0) => files::ask_save_as(app, ctx, then.cloned()),
+            Some(1) => files::save_to(app, ctx, path, Overwrite::OnPurpose, then.cloned()),
+            Some(2) if changed => files::open_now(app, path),
+            _ => {}
+        }
+    });
+    stay
+}
+
+const TAKE: &str = "Take what is on disk";
+
+/// Somebody else wrote the project's file while it was open here.
+pub(super) fn changed(ctx: &egui::Context, app: &mut App) -> Stay {
+    let Some(path) = app.desk.path().map(Path::to_owned) else { return Stay::Closed };
+    let mut stay = Stay::Open;
+    modal(ctx, "The project's file has changed", 540.0, |ui| {
+        ui.label(format!("{} was written by another window or program since it was opened here.", path.display()));
+        if app.desk.is_changed() {
+            ui.label("This window has work that is not saved; to take what is on disk gives that up.");
+        }
+        let pressed = buttons(ui, &["Keep mine", TAKE, "Save mine as…"], false);
+        if pressed.is_some() {
+            stay = Stay::Closed;
+        }
+        match pressed {
+            Some(1) => files::open_now(app, &path),
+            Some(2) => files::ask_save_as(app, ctx, None),
+            _ => {}
+        }
+    });
+    stay
+}
+
+/// The project could not be saved where it was to be; elsewhere it may.
+pub(super) fn not_saved(ctx: &egui::Context, app: &mut App, why: &str, then: Option<&After>) -> Stay {
+    let mut stay = Stay::Open;
+    modal(ctx, "The project could not be saved", 480.0, |ui| {
+        ui.label(why);
+        ui.label("The work is still in this window.");
+        let pressed = buttons(ui, &["Save under another name", "Close"], false);
+        if pressed.is_some() {
+            stay = Stay::Closed;
+        }
+        if pressed == Some(0) {
+            files::ask_save_as(app, ctx, then.cloned());
         }
     });
     stay

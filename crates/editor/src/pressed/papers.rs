@@ -86,6 +86,8 @@ fn a_book_never_takes_the_place_of_a_project() {
     let before = std::fs::read(&path).expect("there");
     ask(&mut window, Ask::Command(Command::WriteBook));
     save_to(&mut window, &path);
+    window.get_by_label_contains("is there already");
+    click(&mut window, "Save");
     written(&mut window);
     window.get_by_label("Nothing was written");
     assert_eq!(std::fs::read(&path).expect("still there"), before);

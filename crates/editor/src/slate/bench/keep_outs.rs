@@ -51,8 +51,8 @@ fn one(ui: &mut Ui, seen: &Seen<'_>, view: &ViewState, index: usize, keep_out: &
     match seen.measures.keep_outs.get(index) {
         Some(Some(clearance)) => {
             reading(ui, "Least clearance", fine(clearance.distance, view.units));
-            let [x, y, z] = clearance.on_shell.map(|c| view.units.number(c));
-            note(ui, format!("There: {x} aft, {y} to starboard, {z} up."));
+            let ([x, y, z], units) = (clearance.on_shell, view.units);
+            note(ui, format!("There: station {}, {}, {}.", units.length(x), units.aside(y), units.height(z)));
         }
         _ => note(ui, "Its clearance is told once the form is whole and it has its place."),
     }

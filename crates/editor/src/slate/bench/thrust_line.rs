@@ -63,7 +63,8 @@ fn mount(ui: &mut Ui, line: &ThrustLine, units: Units) {
     let shaft = shaft(line);
     let [starboard, up] = shaft.mount_offset();
     heading(ui, "It follows");
-    reading(ui, "Spinner centre", format!("{} aft, {} up", units.number(shaft.hub[0]), units.number(shaft.hub[2])));
+    reading(ui, "Spinner centre", format!("station {}", units.length(shaft.hub[0])));
+    reading(ui, "Its height", units.height(shaft.hub[2]));
     reading(ui, "Mount to", sideways(starboard, ["starboard", "port"], units));
     reading(ui, "Mount", sideways(up, ["up", "down"], units));
     reading(ui, "Shaft to datum", format!("{:.2}°", shaft.total_deg));

@@ -204,8 +204,8 @@ impl Page<'_> {
 
     /// A place in a few words.
     fn place(&self, place: &PlaceOnForm) -> String {
-        let [x, _, z] = place.at.map(|c| self.units.number(c));
-        format!("{x} aft, height {z}, {}", place.side.label())
+        let [x, _, z] = place.at;
+        format!("station {}, {}, {}", self.units.length(x), self.units.height(z), place.side.label())
     }
 
     /// How far slits and patterns are.

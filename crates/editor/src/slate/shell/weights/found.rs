@@ -48,8 +48,8 @@ fn masses(ui: &mut Ui, weighing: &Weighing, units: Units) {
         }
     });
     let Some(whole) = &weighing.whole else { return };
-    let [x, y, z] = whole.centre.map(|c| units.number(c.likely));
-    note(ui, format!("Centre {x} aft, {y} to starboard, {z} up ({}).", units.sign()));
+    let [x, y, z] = whole.centre.map(|c| c.likely);
+    note(ui, format!("Centre at station {}, {}, {}.", units.length(x), units.aside(y), units.height(z)));
     let moments: Vec<String> = whole.inertia.iter().map(|i| range(i.times(1e-6), 2)).collect();
     note(ui, format!("Moments about it, g·m²: roll {}, pitch {}, yaw {}.", moments[0], moments[1], moments[2]));
     if let Some(off) = &weighing.replaced {
