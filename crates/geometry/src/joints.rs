@@ -6,6 +6,7 @@
 
 use crate::control::Half;
 use crate::crossing::segment_crossing;
+use crate::roots::regula_falsi;
 use crate::section::SurfacePlace;
 use crate::unit::Strand;
 use std::sync::Arc;
@@ -61,6 +62,22 @@ pub(crate) fn normal_of(place: &SurfacePlace) -> [f64; 3] {
     let n = [zf * yx - yf * zx, -zf, yf];
     let length = (n[0] * n[0] + n[1] * n[1] + n[2] * n[2]).sqrt();
     if length > 0.0 { n.map(|c| c / length) } else { [0.0, 0.0, 0.0] }
+}
+
+/// Where the surface has an edge across the body and, moved inward by `t` mm, lies ahead of the plane on one side of it and behind it
+/// on the other: the place of the pipe about that edge which lies in the plane. Given are the station of the edge and its place,
+/// the normals on both sides, and how far a place at a station lies behind the plane.
+pub(crate) fn about_edge(
+    (x, edge): (f64, [f64; 2]),
+    normals: [[f64; 3]; 2],
+    t: f64,
+    behind: &impl Fn(f64, [f64; 2]) -> f64,
+) -> OffsetPlace {
+    let miss = |share: f64| {
+        let (station, place) = OffsetPlace::moved(x, (edge, between(normals, share)), t);
+        (behind(station, place.p), place)
+    };
+    regula_falsi(&miss, 0.0, 1.0).lower().1
 }
 
 /// Trims or closes the start of an outline at the centre plane.

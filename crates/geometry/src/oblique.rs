@@ -18,10 +18,10 @@
 use crate::control::Half;
 use crate::crossing::self_crossings;
 use crate::flatten::refine;
-use crate::joints::{Cut, OffsetPlace, RunEnd, centre_end, centre_start, join, with_normal};
+use crate::joints::{Cut, OffsetPlace, RunEnd, about_edge, centre_end, centre_start, join, with_normal};
 use crate::loft::Loft;
 use crate::offset::without_loops;
-use crate::roots::{regula_falsi, secant};
+use crate::roots::{Root, regula_falsi, secant};
 use crate::section::{Section, SurfacePlace};
 use crate::unit::Strand;
 use std::sync::Arc;
@@ -139,7 +139,9 @@ impl Cut for Half3<'_> {
         let at = |x: f64| OffsetPlace::moved(x, curve(x), t);
         let to = |station: f64| {
             let miss = |x: f64| (at(x).0 - station, ());
-            secant(&miss, station, reach).unwrap_or_else(|| regula_falsi(&miss, station - reach, station + reach)).0
+            secant(&miss, station, reach)
+                .unwrap_or_else(|| regula_falsi(&miss, station - reach, station + reach).lower())
+                .0
         };
         let behind = |x: f64| {
             let (station, place) = at(x);
@@ -150,15 +152,22 @@ impl Cut for Half3<'_> {
         if lies_behind >= 0.0 {
             return Some(self.carried(place, lies_behind));
         }
+        let root = |from: f64, to: f64| match regula_falsi(&behind, from, to) {
+            Root::At(_, place) => place,
+            Root::Leap(x, sides) => {
+                let normals = sides.map(|s| s.normal);
+                about_edge((x, curve(x).0), normals, t, &|station, p| station - self.plane.at(p))
+            }
+        };
         // Mostly the plane is near: a bracket that grows from the front finds it sooner than one over the whole body.
         let (mut from, mut reach) = (low, -2.0 * lies_behind);
         while low + reach < rear {
             if behind(low + reach).0 > 0.0 {
-                return Some(regula_falsi(&behind, from, low + reach).1);
+                return Some(root(from, low + reach));
             }
             (from, reach) = (low + reach, 2.0 * reach);
         }
         let high = to(rear);
-        (behind(high).0 > 0.0).then(|| regula_falsi(&behind, from.min(high), high).1)
+        (behind(high).0 > 0.0).then(|| root(from.min(high), high))
     }
 }

@@ -16,9 +16,11 @@
 use crate::control::Half;
 use crate::crossing::segment_crossing;
 use crate::flatten::{Place, refine_where};
-use crate::joints::{Cut, OffsetPlace, RunEnd, centre_end, centre_start, join, normal_of, to_starboard, with_normal};
+use crate::joints::{
+    Cut, OffsetPlace, RunEnd, about_edge, centre_end, centre_start, join, normal_of, to_starboard, with_normal,
+};
 use crate::loft::Loft;
-use crate::roots::{regula_falsi, secant};
+use crate::roots::{Root, regula_falsi, secant};
 use crate::section::{Section, SurfacePlace};
 use crate::unit::{HalfLoft, Strand};
 use crate::window::Window;
@@ -40,6 +42,11 @@ struct Cutting<'a> {
     thickness: f64,
     window: Window<'a>,
 }
+
+/// A leap nearer to an end than this belongs to it, mm.
+const BESIDE: f64 = 1e-6;
+/// An end smaller than this is a point, mm.
+const POINT: f64 = 1e-6;
 
 impl Loft {
     /// Outward unit normal (x, y, z) of the starboard half at a station and a fraction of a run; beyond a flat end the
@@ -76,6 +83,9 @@ impl Cutting<'_> {
         let mut out = OffsetSection::default();
         let mut before: Option<RunEnd> = None;
         let in_plane = Section::new(self.loft, self.plane);
+        if self.takes_all(&in_plane) {
+            return out;
+        }
         for half in self.loft.halves() {
             for run in 0..half.run_count() {
                 let Some([start, end]) = self.ends(half.half, run) else { continue };
@@ -130,6 +140,30 @@ impl Cutting<'_> {
         self.loft.unit().strand(crate::section::index(half), run, fraction)
     }
 
+    /// The end of the body at a station, as nearly as roots are found.
+    fn end_beside(&self, x: f64) -> Option<f64> {
+        let (low, high) = self.loft.x_range();
+        [low, high].into_iter().find(|end| (x - end).abs() < BESIDE)
+    }
+
+    /// The end of the body at this station, if the body is drawn together to a point there: the surface has no edge at it that a
+    /// pipe could go about, and the moved one shrinks to it.
+    fn point_at(&self, end: f64, beside: &OffsetPlace) -> Option<OffsetPlace> {
+        let (low, high) = self.loft.x_range();
+        let frame = self.loft.frame(end);
+        let point = (end == low || end == high) && frame.breadth.0.max(frame.above.0 + frame.below.0) < POINT;
+        point.then_some(OffsetPlace { p: [0.0, frame.middle.0], ..*beside })
+    }
+
+    /// Whether nothing can be left in the plane: no place of the section lies as deep in it as what is taken off, so none lies as
+    /// deep in the body.
+    fn takes_all(&self, section: &Section<'_>) -> bool {
+        let t = self.thickness;
+        let near = |size: f64| size <= 2.0 * t;
+        (near(section.breadth()) || near(0.5 * (section.crown() - section.keel())))
+            && (section.half_breadth() <= t || 0.5 * (section.top() - section.bottom()) <= t)
+    }
+
     /// Solves x - t n_x(x) = X between X - t and X + t, which always holds a solution, and steps along the normal.
     fn find(&self, at: &impl Fn(f64) -> ([f64; 2], [f64; 3])) -> OffsetPlace {
         let (plane, t) = (self.plane, self.thickness);
@@ -138,7 +172,21 @@ impl Cutting<'_> {
             (station - plane, place)
         };
         let reach = t.abs();
-        secant(&miss, plane, reach).unwrap_or_else(|| regula_falsi(&miss, plane - reach, plane + reach)).1
+        if let Some((_, place)) = secant(&miss, plane, reach) {
+            return place;
+        }
+        match regula_falsi(&miss, plane - reach, plane + reach) {
+            Root::At(_, place) => place,
+            Root::Leap(x, sides) => {
+                // A rounded edge meets its face upright: a hair inside the end it is already well off it, at the end it is not.
+                let end = self.end_beside(x).unwrap_or(x);
+                let about = || {
+                    let normals = sides.map(|s| s.normal);
+                    about_edge((end, at(end).0), normals, t, &|station, _| station - plane)
+                };
+                self.point_at(end, &sides[0]).unwrap_or_else(about)
+            }
+        }
     }
 }
 
