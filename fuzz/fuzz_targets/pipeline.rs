@@ -1,6 +1,7 @@
 //! A random project, made of the engine's bytes, through every stage to sheets and book.
 #![no_main]
 
+#[path = "../../tests/tests/stages/mod.rs"]
 mod stages;
 
 use libfuzzer_sys::fuzz_target;
@@ -14,5 +15,5 @@ fuzz_target!(|bytes: &[u8]| {
     // Too few bytes make no project.
     let Ok(tree) = any_document().new_tree(&mut runner) else { return };
     let document = tree.current();
-    stages::every_stage(&document);
+    stages::every_stage(&document, &mut |_, run| run());
 });
