@@ -4,7 +4,9 @@ mod bands;
 mod build;
 mod charts;
 mod geodesic;
+mod lay;
 mod lines;
+mod meet;
 pub mod net;
 pub mod outside;
 mod patch;
@@ -13,7 +15,7 @@ pub mod shear;
 mod stretch;
 pub mod surface;
 
-pub(crate) use net::straight;
+pub(crate) use lay::Arm;
 pub use net::{DrapeError, Net, Node, Number, Start};
 pub use outside::{Cover, End, Outside, OutsideError, Seam};
 pub use portion::{Portion, is_closed, shallowest_parting};

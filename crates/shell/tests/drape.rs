@@ -153,7 +153,7 @@ fn covered_area_goes_to_the_area_of_the_surface() {
         off.push((net.covered_area() / exact - 1.0).abs());
     }
     assert!(off[0] < 0.01 && off[2] < 5e-4, "{off:?}");
-    let ring = ring(90.0, 40.0);
+    let ring = ring(90.0, 40.0, 1.2);
     let net = draped(&ring, [0.0, 0.0], [1.0, 1.0, 0.0], 1.5);
     let exact = area(&ring, [-1.0, 1.0], [-1.2, 1.2], 400);
     assert!((net.covered_area() / exact - 1.0).abs() < 2e-3, "{} against {exact}", net.covered_area());
@@ -167,7 +167,7 @@ proptest! {
     #[test]
     fn shear_is_the_integral_of_curvature(angle in 0.0..1.5_f64, tilt in -0.5..0.5_f64, radius in 60.0..120.0_f64, section in 25.0..50.0_f64) {
         let cell = 0.5;
-        let ring = ring(radius, section);
+        let ring = ring(radius, section, 2.0);
         let net = draped(&ring, [0.05, tilt], [angle.cos(), angle.sin(), 0.0], cell);
         let curvature = |p: [f64; 3]| {
             let out = p[1].hypot(p[2]) - radius;

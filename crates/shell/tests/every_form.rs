@@ -5,16 +5,22 @@ mod common;
 
 use common::form_of;
 use form::FinishedSkin;
-use form::space::{Vector, cross, dot, length};
+use form::space::{Vector, cross, dot, length, sub};
 use plugwright_tests::forms::{Bounds, any_form};
 use project::document::{Form, SectionShape};
 use proptest::prelude::*;
 use shell::cloth::{Cloth, judge, mend};
-use shell::drape::{Cover, End, Net, Outside, Portion, Surface, is_closed, shallowest_parting};
+use shell::drape::{
+    At, Cover, DrapeError, End, Jet, Margin, Net, Outside, Portion, Start, Surface, is_closed, shallowest_parting,
+};
 use shell::release::{Survey, Verdict, Wanted};
 use std::sync::Arc;
+use std::time::{Duration, Instant};
 
 const CLOTH: Cloth = Cloth { locking_deg: 45.0, width: 1000.0 };
+
+/// The longest that laying one net may take here, beside other work: on one free core it is some tenths of a second.
+const BOUND: Duration = if cfg!(debug_assertions) { Duration::from_secs(20) } else { Duration::from_secs(2) };
 
 /// A form and what of it is covered.
 #[derive(Clone)]
@@ -111,6 +117,42 @@ fn parts(case: &Case) -> Vec<Outside> {
     vec![outside.with_seam(seam)]
 }
 
+/// An outside on which yarns go on further at first.
+struct Further<'a> {
+    outside: &'a Outside,
+    by: f64,
+}
+
+impl Surface for Further<'_> {
+    fn jet(&self, sheet: usize, at: At) -> Jet {
+        self.outside.jet(sheet, at)
+    }
+    fn sheet(&self, at: At) -> usize {
+        self.outside.sheet(at)
+    }
+    fn moved(&self, at: At, by: [f64; 2]) -> At {
+        self.outside.moved(at, by)
+    }
+    fn wound_to(&self, at: At, near: At) -> At {
+        self.outside.wound_to(at, near)
+    }
+    fn leaves(&self, sheet: usize, from: At, to: At) -> Option<(f64, usize)> {
+        self.outside.leaves(sheet, from, to)
+    }
+    fn margin(&self, at: At, jet: &Jet) -> Margin {
+        self.outside.margin(at, jet)
+    }
+    fn overrun(&self) -> f64 {
+        (self.by * self.outside.overrun()).min(self.most_overrun())
+    }
+    fn longest_yarn(&self) -> f64 {
+        self.outside.longest_yarn()
+    }
+    fn most_overrun(&self) -> f64 {
+        self.outside.most_overrun()
+    }
+}
+
 proptest! {
     #![proptest_config(ProptestConfig { failure_persistence: None, ..ProptestConfig::with_cases(40) })]
 
@@ -144,6 +186,45 @@ proptest! {
             // The proof of a cure: all of the part is under cloth.
             if mended.judgement.one_piece() {
                 prop_assert!(mended.judgement.covered > 0.97 * area, "{} of {area}", mended.judgement.covered);
+            }
+        }
+    }
+
+    /// What was laid stays as it was laid, however far past its cut line the net goes on at first.
+    #[test]
+    fn a_net_that_goes_on_stays_what_it_was(case in any_case(), warp in 0.0..90.0_f64, further in 0.3..3.0_f64) {
+        for part in parts(&case) {
+            let start = part.start(part.natural_start(), warp);
+            let cell = 1.5 * part.fitting_cell();
+            let net = Net::drape(&part, &start, cell).unwrap();
+            let other = Net::drape(&Further { outside: &part, by: further }, &start, cell).unwrap();
+            let (less, more) = if further > 1.0 { (&net, &other) } else { (&other, &net) };
+            for (number, node) in less.nodes().filter(|(_, n)| n.margin.cloth < 0.0) {
+                let off = more.node(number).map(|n| length(sub(n.p, node.p)));
+                prop_assert!(off.is_some_and(|off| off < 1e-9), "{number:?}: {off:?}");
+            }
+        }
+    }
+
+    /// Any start, on the form or off it, any direction, along the form or square to it, and any cell: a net whose links keep their
+    /// length, or a refusal; never a wrong number or work without an end.
+    #[test]
+    fn any_start_direction_and_cell_give_a_net_or_a_refusal(
+        case in any_case(),
+        start in prop::array::uniform2(-0.4..1.4_f64),
+        warp in prop::array::uniform3(-1.0..1.0_f64),
+        cells in (0.0..1.0_f64).prop_map(|share| 10f64.powf(4.0 * share - 2.0)),
+    ) {
+        for part in parts(&case) {
+            let [low, high] = part.ends();
+            let at = [low + start[0] * (high - low), 2.0 * start[1] * part.keel()];
+            match Net::drape(&part, &Start { at, warp }, cells * part.fitting_cell()) {
+                Ok(net) => {
+                    prop_assert!(net.nodes().count() <= 400_000);
+                    prop_assert!(net.worst_link() < 1e-9 * (1.0 + 1e-3 * case.size), "{}", net.worst_link());
+                    prop_assert!(net.cells().all(|c| c.shear_deg.is_finite() && (0.0..=1.0 + 1e-9).contains(&c.on_part)));
+                }
+                Err(why) => prop_assert!(matches!(why, DrapeError::Start | DrapeError::TooFine(_)), "{why:?}"),
             }
         }
     }
@@ -221,4 +302,31 @@ fn what_stands_before_the_rim_is_the_difference_of_the_radii() {
         assert!((excess / worst - 1.0).abs() < 5e-3, "{excess} against {worst}");
         assert_eq!(found.verdict, Verdict::Held);
     }
+}
+
+/// Cells that no machine could keep are refused at once, with what to do; directions that are none as well.
+#[test]
+fn cells_too_fine_for_a_form_of_3_m_are_refused_at_once() {
+    let points: Vec<[f64; 2]> = (0..=6).map(|k| [500.0 * f64::from(k), 250.0 + 30.0 * f64::from(k)]).collect();
+    let outside = Outside::new(form_of(&points, 1.0, 2.0, false).loft(), 0.0, &Cover::default()).unwrap();
+    let at = outside.natural_start();
+    let outside = outside.clone().with_seam(outside.seam_opposite(at, 15.0));
+    for cell in [0.1, 0.5, 1.0, 1.5] {
+        for degrees in [0.0, 45.0] {
+            let begun = Instant::now();
+            let refused = Net::drape(&outside, &outside.start(at, degrees), cell).unwrap_err();
+            assert_eq!(refused, DrapeError::TooFine(cell));
+            assert!(refused.to_string().contains("larger"), "{refused}");
+            assert!(begun.elapsed() < BOUND, "{cell}: {:?}", begun.elapsed());
+        }
+    }
+    for cell in [0.0, -5.0, f64::NAN, f64::INFINITY] {
+        assert!(matches!(Net::drape(&outside, &outside.start(at, 0.0), cell), Err(DrapeError::Cell(_))));
+    }
+    for warp in [[0.0; 3], [f64::NAN; 3], [f64::INFINITY, 0.0, 0.0]] {
+        assert_eq!(Net::drape(&outside, &Start { at, warp }, 20.0), Err(DrapeError::Start), "{warp:?}");
+    }
+    // One cell may be larger than all of the form.
+    let net = Net::drape(&outside, &outside.start(at, 0.0), 9000.0).unwrap();
+    assert!(net.nodes().count() >= 1 && judge(&net, &CLOTH, outside.part_area()).missed > 0.0);
 }

@@ -15,7 +15,7 @@
 
 use super::judge::judged;
 use super::{Cloth, Judgement};
-use crate::drape::{Cell, Net, Node, Number, Surface};
+use crate::drape::{Arm, Cell, Net, Number, Surface};
 use form::space::{Vector, cross, dot, length, sub};
 
 /// A slit.
@@ -279,28 +279,31 @@ fn laid_anew(surface: &impl Surface, net: &Net, way: Number, corner: Number, alo
     let towards = |k: usize, n: i32| {
         if k == 0 { [corner[0] + n * way[0], corner[1]] } else { [corner[0], corner[1] + n * way[1]] }
     };
-    let mut across: Vec<Node> = (1..).map_while(|n| net.node(towards(1 - along, n)).copied()).collect();
+    let nodes = (1..).map_while(|n| net.node(towards(1 - along, n)).copied()).collect();
+    let mut across = Arm { nodes, end: None };
     // Outside the cut line it runs on straight, so that what is laid anew is not short of it there.
-    if let [.., a, b] = across[..] {
-        across.extend(crate::drape::straight(surface, b.at, sub(b.p, a.p), net.cell(), net.reach()));
+    if let [.., a, b] = across.nodes[..] {
+        let on = Arm::straight(surface, b.at, sub(b.p, a.p), net.cell());
+        across.nodes.extend(on.nodes);
+        across.end = on.end;
     }
     // Where the cloth ends there is no edge that stays, and so no slit.
     let old = net.node(towards(along, 1)).filter(|old| old.margin.cloth <= 0.0)?;
-    let first = across.first()?;
+    let first = across.nodes.first()?;
     let (yarn, old) = (sub(first.p, tip.p), sub(old.p, tip.p));
     let square = cross(tip.normal(), yarn);
     let square = if dot(square, old) < 0.0 { form::space::times(square, -1.0) } else { square };
-    let new = crate::drape::straight(surface, tip.at, square, net.cell(), net.reach());
+    let new = Arm::straight(surface, tip.at, square, net.cell());
     // Without a yarn along the slit nothing is laid anew, and nothing that is not there can be bad.
-    if new.is_empty() {
+    if new.nodes.is_empty() {
         return None;
     }
-    let length = new.iter().take_while(|n| n.margin.cloth <= 0.0).count() as i32;
-    let mut arms: [Vec<Node>; 4] = Default::default();
+    let length = new.nodes.iter().take_while(|n| n.margin.cloth <= 0.0).count() as i32;
+    let mut arms: [Arm; 4] = Default::default();
     let side = |k: usize| if way[k] > 0 { k } else { k + 2 };
     arms[side(along)] = new;
     arms[side(1 - along)] = across;
-    Some((Net::between(surface, (net.cell(), net.reach()), tip, &arms)?, length))
+    Some((Net::between(surface, net.cell(), tip, arms)?, length))
 }
 
 /// What is to be told of a slit.

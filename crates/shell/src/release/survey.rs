@@ -93,7 +93,8 @@ impl<'a> Survey<'a> {
     }
 
     /// The same in cells that follow the form's size: 6 mm for one as large as a cowling, otherwise as many as that one has, within
-    /// bounds. Areas of undercut then hold within some 2e-4 of the part's area, however large it is.
+    /// bounds. Areas of undercut are then held to 4e-3 of the part's area, however large it is, against normals sampled one by one, whose
+    /// own grain is part of that.
     pub fn fitting(loft: &'a Loft, taken_off: f64, cover: &Cover) -> Self {
         Self::new(loft, taken_off, cover, fitting_cell(loft))
     }

@@ -151,14 +151,18 @@ pub fn cone(
     }
 }
 
-/// The outside of a ring of circular section by (angle round the axis, angle of the section).
-pub fn ring(radius: f64, section: f64) -> Given<impl Fn(At) -> Vector + Sync, impl Fn(At, Vector) -> f64 + Sync> {
+/// The outside of a ring of circular section by (angle round the axis, angle of the section), as far as that angle of the section.
+pub fn ring(
+    radius: f64,
+    section: f64,
+    to: f64,
+) -> Given<impl Fn(At) -> Vector + Sync, impl Fn(At, Vector) -> f64 + Sync> {
     Given {
         place: move |[a, b]: At| {
             let r = radius + section * b.cos();
             [section * b.sin(), r * a.sin(), r * a.cos()]
         },
-        inside: move |[a, b]: At, _| (radius * (1.0 - a.abs())).min(section * (1.2 - b.abs())),
+        inside: move |[a, b]: At, _| (radius * (1.0 - a.abs())).min(section * (to - b.abs())),
         over: 45.0,
     }
 }
