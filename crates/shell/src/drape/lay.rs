@@ -117,9 +117,9 @@ impl<'a, S: Surface> Laying<'a, S> {
     /// Goes on with the yarns so that they reach a place outside, as far as they can; whether it is to be asked for then.
     fn reaches(&mut self, number: Number) -> Option<bool> {
         let before = self.arms.each_ref().map(|arm| arm.nodes.len());
-        for k in 0..2 {
-            let arm = &mut self.arms[if number[k] > 0 { k } else { k + 2 }];
-            let lacks = (number[k].unsigned_abs() as usize).saturating_sub(arm.nodes.len());
+        for (k, steps) in number.into_iter().enumerate() {
+            let arm = &mut self.arms[if steps > 0 { k } else { k + 2 }];
+            let lacks = (steps.unsigned_abs() as usize).saturating_sub(arm.nodes.len());
             if lacks > 0 {
                 let by = lacks.max(LINKS).max((SHARE * arm.nodes.len() as f64) as usize);
                 arm.go_on(self.surface, self.net.cell(), self.reach, by);
