@@ -156,7 +156,7 @@ def speed(options):
             found["idle"].append(used)
             found["idle frames"].append(frames)
             dragged = run.drag(options.at)
-            if len(dragged) < 20:
+            if len(dragged) < 5:
                 sys.exit(f"only {len(dragged)} frames while dragging: is there a control point at {options.at}?")
             found["frame"].append(statistics.median(f for f, _ in dragged))
             found["frame p95"].append(p95([f for f, _ in dragged]))

@@ -91,7 +91,7 @@ fn is_kept(kill: u64) {
     // Not in step with the writing, which comes every five seconds.
     let (done, killed) = killed_after(folder.path(), Duration::from_millis(12_000 + kill * 7919 % 5000));
     let state = StateFolder::at(folder.path());
-    let found = recoveries(&state).into_iter().next().expect("nothing was left behind");
+    let found = recoveries(&state).into_iter().next().unwrap();
     let mut desk = Desk::keeping(state);
     desk.recover(found).unwrap();
     assert_eq!(desk.problems(), []);

@@ -344,12 +344,11 @@ fn choose(app: &mut App, ctx: &egui::Context, dialog: &mut PathDialog, path: Pat
     }
     // Saving a project asks by itself.
     let target = crate::export::target(&dialog.purpose, &path);
-    if target.is_file() && dialog.purpose.writes() && !matches!(dialog.purpose, Purpose::Save(_)) {
-        if dialog.named.as_deref() != Some(&target) {
-            dialog.problem = Some(format!("{} is there already. Press Save again to write it anew.", target.display()));
-            dialog.named = Some(target);
-            return Stay::Open;
-        }
+    let asks = dialog.purpose.writes() && !matches!(dialog.purpose, Purpose::Save(_));
+    if asks && target.is_file() && dialog.named.as_deref() != Some(&target) {
+        dialog.problem = Some(format!("{} is there already. Press Save again to write it anew.", target.display()));
+        dialog.named = Some(target);
+        return Stay::Open;
     }
     files::chosen(app, ctx, dialog.purpose.clone(), &path);
     Stay::Closed

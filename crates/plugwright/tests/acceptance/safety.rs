@@ -118,5 +118,5 @@ fn sheets_to_cut_are_all_written_or_none() {
     assert_eq!(out.code, 2);
     assert!(out.err.contains(last.to_str().unwrap()), "{}", out.err);
     assert_eq!(std::fs::read_to_string(last).unwrap(), "<svg>by hand</svg>");
-    assert_eq!(&files(), &[last.clone()]);
+    assert_eq!(files(), [last.as_path()]);
 }
