@@ -3,7 +3,7 @@
 
 use divan::{Bencher, black_box};
 use form::Lofted;
-use form::openings::{Flattening, Hole, Target, develop, findings};
+use form::openings::{Hole, Target, findings};
 use project::document::{Document, Form};
 use project::opening::{Duct, Opening, Outline, Purpose, Seen};
 use project::starter::{blank_form, new_document};
@@ -59,15 +59,6 @@ fn duct(bencher: Bencher, lip_radius: f64) {
     let target = Target::new(lofted.skin.as_ref().unwrap().loft(), None);
     let hole = Hole::cut(&target, 0, &opening, false, 0.1).unwrap();
     bencher.bench_local(|| hole.passage(&target));
-}
-
-#[divan::bench]
-fn laid_flat(bencher: Bencher) {
-    let (lofted, opening) = (lofted(), opening(Seen::Starboard, 0.0));
-    let target = Target::new(lofted.skin.as_ref().unwrap().loft(), None);
-    let hole = Hole::cut(&target, 0, &opening, false, 0.1).unwrap();
-    let how = Flattening { inset: 1.0, margin: 15.0, stations: vec![100.0] };
-    bencher.bench_local(|| develop(&target, &hole, &how));
 }
 
 #[divan::bench]

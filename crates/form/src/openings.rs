@@ -1,10 +1,9 @@
 //! Openings in the surface: outlines drawn in a view, met with the form along the line of sight.
 //!
 //! [`Target`] is a form to be met; [`Hole::cut`] gives an opening's edge on it, [`Hole::areas`] its areas, [`Hole::passage`] the wall
-//! of its duct, [`develop`] lays it flat.
+//! of its duct.
 
 pub mod areas;
-pub mod developed;
 pub mod duct;
 pub mod findings;
 pub mod hole;
@@ -12,7 +11,6 @@ pub mod outline;
 pub mod target;
 
 pub use areas::Areas;
-pub use developed::{Developed, Flattening, Mark, MarkKind, NotDeveloped, develop};
 pub use duct::{CutPlane, Lip, Narrowest, Passage, Strip, Wall};
 pub use findings::findings;
 pub use hole::{Hole, HolePlace, Missed, Run, Why, holes};

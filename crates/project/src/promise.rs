@@ -67,6 +67,11 @@ pub fn apart(from: f64, to: f64, gap: f64) -> bool {
     to - from >= gap * (1.0 - ROUNDING)
 }
 
+/// A number as a message tells it: short, however near to nothing it is.
+pub(crate) fn told(v: f64) -> String {
+    if v != 0.0 && v.abs() < 1e-6 { format!("{v:e}") } else { format!("{v}") }
+}
+
 /// A length in mm: finite and within [`MAX_MM`].
 ///
 /// # Errors

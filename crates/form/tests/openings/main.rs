@@ -5,5 +5,4 @@ mod areas;
 mod bodies;
 mod ducts;
 mod edges;
-mod flat;
 mod found;

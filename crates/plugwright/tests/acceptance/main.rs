@@ -2,6 +2,7 @@
 #![allow(clippy::unwrap_used, clippy::expect_used, clippy::panic)] // tests may stop at the first surprise
 
 mod added;
+mod bad_corpus;
 mod bad_projects;
 mod bad_tables;
 mod book;

@@ -148,7 +148,7 @@ fn check_rising(before: Number, x: Number) -> Result<(), Refused> {
         return Ok(());
     }
     Err(Refused::new(
-        format!("{:?} mm does not come behind {:?} mm.", x.0, before.0),
+        format!("{} mm does not come behind {} mm.", promise::told(x.0), promise::told(before.0)),
         format!("List from front to rear, at least {MIN_POINT_GAP} mm apart."),
     ))
 }

@@ -4,7 +4,7 @@ use super::cells::{self, Line, Separator};
 use super::section::{Row, edge_of, section_of};
 use super::{HEADER, TableError, TableStation};
 use crate::file::MAX_TEXT;
-use crate::promise::{MAX_SECTIONS, MIN_SECTION_GAP, ON_CENTRE, apart, check_count, check_measured};
+use crate::promise::{MAX_SECTIONS, MIN_SECTION_GAP, ON_CENTRE, apart, check_count, check_measured, told};
 
 /// Reads a table of offsets. A byte order mark, any line ends, blank lines, spaces and `#` comments are taken as they come; so are
 /// semicolons or tabs between the columns, with decimal commas, as some spreadsheets write them.
@@ -82,7 +82,7 @@ fn check_behind(before: Option<&TableStation>, station: &TableStation, line: usi
     match before {
         Some(before) if !apart(before.x, station.x, MIN_SECTION_GAP) => Err(TableError::at(
             line,
-            format!("Station {:?} mm does not come behind station {:?} mm.", station.x, before.x),
+            format!("Station {} mm does not come behind station {} mm.", told(station.x), told(before.x)),
             format!("List stations from front to rear, at least {MIN_SECTION_GAP} mm apart, each in one piece."),
         )),
         _ => Ok(()),
