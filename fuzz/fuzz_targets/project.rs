@@ -1,11 +1,10 @@
-//! A project file: refused with a message, or read, written and read again as the same document.
+//! A project file.
 #![no_main]
 
-use libfuzzer_sys::fuzz_target;
+#[path = "../../tests/tests/hostile/mod.rs"]
+#[allow(dead_code, reason = "each target needs one of them")]
+mod hostile;
 
-fuzz_target!(|text: &str| {
-    let Ok(opened) = project::file::from_file(text, &mut |_| Err("there is none".into())) else { return };
-    let written = project::file::to_file(&opened.document).expect("what was read keeps the promises");
-    let again = project::file::from_file(&written.text, &mut |_| Err("there is none".into()));
-    assert_eq!(again.expect("what was written can be read").document, opened.document);
+libfuzzer_sys::fuzz_target!(|bytes: &[u8]| {
+    let _ = hostile::project(bytes);
 });

@@ -21,7 +21,7 @@ fn folder() -> PathBuf {
 /// The project as it is committed.
 fn opened() -> Document {
     let text = std::fs::read_to_string(folder().join(demo::PROJECT)).unwrap();
-    let mut load = |path: &str| std::fs::read(folder().join(path)).map_err(|e| e.to_string());
+    let mut load = |path: &str| std::fs::read(folder().join(path)).map_err(|e| e.to_string().into());
     let opened = project::file::from_file(&text, &mut load).unwrap();
     assert_eq!(opened.problems, []);
     opened.document

@@ -120,7 +120,7 @@ fn bad_picture(of: &str, words: &[&str], spoil: impl FnOnce(&Path)) {
 #[test]
 fn pictures_that_are_none() {
     bad_picture("a text file", &["a text file, not a JPEG or PNG picture"], |side| {
-        fs::write(side, "<html>not found</html>").unwrap()
+        fs::write(side, "<html>not found</html>").unwrap();
     });
     bad_picture("a truncated JPEG", &["breaks off", "Copy the file again"], |side| {
         let whole = fs::read(side).unwrap();
