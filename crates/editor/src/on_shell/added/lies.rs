@@ -66,19 +66,19 @@ impl Lies {
         let ground_stays = same_skin(before.first(), self.skins.first());
         for index in 0..self.skins.len() {
             let kept = old.get_mut(index).and_then(Option::take);
-            let stays = ground_stays && same_skin(before.get(index), self.skins.get(index));
+            let own_stays = same_skin(before.get(index), self.skins.get(index));
             let (now, then) = (&self.skins[index], before.get(index));
             let same_rows = then.is_some_and(|then| then.0.mount == now.0.mount && then.0.stations == now.0.stations);
-            let next = match kept {
-                Some(one) if stays && same_rows => Some(one),
-                _ => self.one_of(index),
-            };
+            // What a form is by itself stays while the ground under it is dragged.
+            let kept = kept.filter(|_| own_stays && same_rows);
+            let next = if ground_stays && kept.is_some() { kept } else { self.one_of(index, kept) };
             self.all.push(next);
         }
         self.revision += 1;
     }
 
-    fn one_of(&self, index: usize) -> Option<One> {
+    /// One of them; `kept` is itself on another ground.
+    fn one_of(&self, index: usize, kept: Option<One>) -> Option<One> {
         let (form, lofted) = self.skins.get(index).filter(|_| index > 0)?;
         let mount = form.mount?;
         let own = lofted.as_ref()?.skin.as_ref()?.loft();
@@ -90,10 +90,12 @@ impl Lies {
             let lines = first.map(|first| outline_along(first, placed.way_to_first(sight), DRAWN)).unwrap_or_default();
             moved(lines, |p| placed.to_own(p))
         };
+        let anew = || (SIGHTS.map(seen_along), moved(sections(form, own), |p| placed.to_first(p)));
+        let (outlines, sections) = kept.map_or_else(anew, |one| (one.outlines, one.sections));
         Some(One {
             mount,
-            outlines: SIGHTS.map(seen_along),
-            sections: moved(sections(form, own), |p| placed.to_first(p)),
+            outlines,
+            sections,
             ground: SIGHTS.map(ground_along),
             meeting: first.map(|first| meeting(first, own, &mount, DRAWN)),
         })
