@@ -145,7 +145,7 @@ impl CardTemplate {
         let mut notes = owner_lines(&self.project, &self.form, 2.6);
         notes.extend(self.notes.iter().map(|n| Line::new(n.as_str(), 2.6)));
         let widths = [0.9 * w, 0.45 * w, 0.3 * w, NARROW];
-        if !set_first(d, &mut free, &near(0.2, -0.2), &sizes(&notes, &SCALES[..3], &widths), false) {
+        if !set_first(d, &mut free, &near(0.2, -0.2), sizes(&notes, &SCALES[..3], &widths), false) {
             below.extend(Block::new(notes).scaled(0.85).lines);
         }
         if !below.is_empty() {
@@ -161,17 +161,19 @@ impl CardTemplate {
         let mut head = vec![Line::bold(self.title.clone(), 5.0)];
         head.extend(self.head.iter().map(|t| Line::new(t.as_str(), 3.0)));
         let whole = sizes(&head, &SCALES[..3], &[f64::INFINITY]);
-        let wrapped = sizes(&head, &SCALES[1..], &[0.6 * width, 0.4 * width]);
-        if set_first(d, free, search, &whole, false) || set_first(d, free, search, &wrapped, false) {
+        let widths = [0.6 * width, 0.4 * width];
+        let wrapped = sizes(&head, &SCALES[1..], &widths);
+        if set_first(d, free, search, whole.chain(wrapped), false) {
             return Vec::new();
         }
-        let alone = sizes(&head[..1], &[1.0, 0.8, 0.65, 0.5, 0.4], &[f64::INFINITY, 0.4 * width]);
+        let widths = [f64::INFINITY, 0.4 * width];
+        let alone = sizes(&head[..1], &[1.0, 0.8, 0.65, 0.5, 0.4], &widths);
         let mut below = vec![Line::bold(self.title.clone(), 3.2)];
-        if set_first(d, free, search, &alone, true) {
+        if set_first(d, free, search, alone, true) {
             below.clear();
         } else {
             let short = Part::new("", self.title.clone(), Drawing::default()).short;
-            set_first(d, free, search, &sizes(&[Line::bold(short, 3.2)], &[1.0, 0.7], &[f64::INFINITY]), true);
+            set_first(d, free, search, sizes(&[Line::bold(short, 3.2)], &[1.0, 0.7], &[f64::INFINITY]), true);
         }
         below.extend(self.head.iter().map(|t| Line::new(t.as_str(), 2.4)));
         below
@@ -207,10 +209,9 @@ impl CardTemplate {
         // Well out on their sides, away from the middle that other words want.
         let prefer = [-1.0, 1.0].map(|side| [c[0] + side * 0.3 * bounds.size()[0], c[1]]);
         let set = [left, right].into_iter().zip(area).zip(prefer).map(|((name, area), prefer)| {
-            let blocks: Vec<Block> =
-                [2.8, 2.2, 1.8].iter().map(|&s| Block::new(vec![Line::bold(name.as_str(), s)])).collect();
+            let blocks = [2.8, 2.2, 1.8].map(|s| Block::new(vec![Line::bold(name.as_str(), s)]));
             let search = Search { area, prefer, clear: CLEAR, inside };
-            set_first(d, free, &search, &blocks, true)
+            set_first(d, free, &search, blocks, true)
         });
         // Both are tried, whatever becomes of the first.
         if set.filter(|found| !found).count() > 0 {
@@ -251,9 +252,10 @@ impl Card {
 }
 
 /// A block in the sizes given and, in each, wrapped at the widths given.
-fn sizes(lines: &[Line], scales: &[f64], widths: &[f64]) -> Vec<Block> {
+fn sizes(lines: &[Line], scales: &[f64], widths: &[f64]) -> impl Iterator<Item = Block> {
     let block = Block::new(lines.to_vec());
-    scales.iter().flat_map(|&s| widths.iter().map(|&w| block.scaled(s).wrapped(w)).collect::<Vec<_>>()).collect()
+    let each = scales.iter().flat_map(|&s| widths.iter().map(move |&w| (s, w)));
+    each.map(move |(s, w)| block.scaled(s).wrapped(w))
 }
 
 fn up(d: &mut Drawing, free: &mut FreeSpace, search: &Search<'_>) -> bool {

@@ -37,10 +37,22 @@ pub(crate) fn advance(face: &Face<'_>, glyph: ttf_parser::GlyphId) -> f64 {
     f64::from(face.glyph_hor_advance(glyph).unwrap_or(0)) / f64::from(face.units_per_em())
 }
 
+/// Characters whose widths are looked up once and kept: those of the Latin alphabets.
+const KEPT: usize = 0x250;
+
+/// Advance width of a character in ems; 0 if the bundled file is damaged.
+pub(crate) fn width_of(c: char, bold: bool) -> f64 {
+    static WIDTHS: [OnceLock<Vec<f64>>; 2] = [OnceLock::new(), OnceLock::new()];
+    let looked_up = |c: char| face(bold).map_or(0.0, |f| advance(f, glyph(f, c)));
+    let all = || (0..KEPT).map(|code| char::from_u32(code as u32).map_or(0.0, looked_up)).collect();
+    let kept = WIDTHS[usize::from(bold)].get_or_init(all);
+    kept.get(c as usize).copied().unwrap_or_else(|| looked_up(c))
+}
+
 /// Width of a line of text, mm, for a font size (em) in mm; without kerning, as every writer sets it.
 #[must_use]
 pub fn text_width(text: &str, size_mm: f64, bold: bool) -> f64 {
-    face(bold).map_or(0.0, |f| text.chars().map(|c| advance(f, glyph(f, c))).sum::<f64>() * size_mm)
+    text.chars().map(|c| width_of(c, bold)).sum::<f64>() * size_mm
 }
 
 /// The text, shortened with an ellipsis until it is at most `width_mm` wide.

@@ -102,7 +102,7 @@ impl FormerTemplate {
         let mut outside = Block::default();
 
         let head = self.head(title);
-        if !set_first(d, &mut free, &near(0.42 * b, zm + 0.42 * up), &sizes(&head, &[f64::INFINITY]), false) {
+        if !set_first(d, &mut free, &near(0.42 * b, zm + 0.42 * up), sizes(&head, &[f64::INFINITY]), false) {
             outside.lines.push(Line::bold(title, 3.2));
             outside.lines.push(Line::new(format!("station {} mm · looking aft", millimetres(self.station_mm)), 2.4));
         }
@@ -124,7 +124,7 @@ impl FormerTemplate {
         }
         let notes = self.notes_block();
         let widths = [1.5 * b, 0.85 * b, 0.6 * b];
-        if !set_first(d, &mut free, &near(0.45 * b, zm - 0.45 * down), &sizes(&notes, &widths), false) {
+        if !set_first(d, &mut free, &near(0.45 * b, zm - 0.45 * down), sizes(&notes, &widths), false) {
             outside.lines.extend(notes.scaled(0.8).lines);
         }
         // Names of the guide lines are welcome where there is room, and missed by nobody where there is none.
@@ -170,20 +170,19 @@ fn line_name(
         let block = Block::new(vec![Line::new(name, size)]);
         let low = at[1] + 0.4;
         let area = Rect { min: [bounds.min[0], low], max: [bounds.max[0], low + block.size()[1] + 0.1] };
-        if set_first(d, free, &Search { area, prefer: at, clear: 0.35, inside }, &[block], false) {
+        if set_first(d, free, &Search { area, prefer: at, clear: 0.35, inside }, [block], false) {
             return;
         }
     }
 }
 
 /// A block in falling sizes and, in each size, wrapped at the widths given.
-fn sizes(block: &Block, widths: &[f64]) -> Vec<Block> {
-    SCALES.iter().flat_map(|&s| widths.iter().map(move |&w| block.scaled(s).wrapped(w))).collect()
+fn sizes(block: &Block, widths: &[f64]) -> impl Iterator<Item = Block> {
+    SCALES.iter().flat_map(move |&s| widths.iter().map(move |&w| block.scaled(s).wrapped(w)))
 }
 
 fn side_mark(d: &mut Drawing, free: &mut FreeSpace, search: &Search<'_>, word: &str) -> bool {
-    let blocks: Vec<Block> = [3.0, 2.5, 2.0].iter().map(|&s| Block::new(vec![Line::bold(word, s)])).collect();
-    set_first(d, free, search, &blocks, true)
+    set_first(d, free, search, [3.0, 2.5, 2.0].map(|s| Block::new(vec![Line::bold(word, s)])), true)
 }
 
 fn up_arrow(d: &mut Drawing, free: &mut FreeSpace, search: &Search<'_>, height: f64) -> bool {

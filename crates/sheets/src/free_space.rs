@@ -1,16 +1,19 @@
 //! Finds room for words on a drawing, so that no label lies on a line or on another label.
 
-use crate::sheet::{Drawing, Item, Path, Rect, Segment};
+mod nearest;
+mod rows;
 
-/// Candidates along each axis of the area searched.
-const STEPS: usize = 28;
+use crate::sheet::{Drawing, Item, Path, Rect, Segment};
+use nearest::Nearest;
+use rows::Rows;
+
 /// Points of a polyline nearer together than this are skipped; a cut corner is covered by the clearance, mm.
 const COARSE_MM: f64 = 2.0;
 
 /// What is already on the drawing.
 #[derive(Clone, Debug, Default)]
 pub(crate) struct FreeSpace {
-    segments: Vec<[[f64; 2]; 2]>,
+    segments: Rows,
     boxes: Vec<Rect>,
 }
 
@@ -32,7 +35,7 @@ impl FreeSpace {
 
     /// Only the words of it.
     pub(crate) fn words_only(&self) -> Self {
-        Self { segments: Vec::new(), boxes: self.boxes.clone() }
+        Self { segments: Rows::default(), boxes: self.boxes.clone() }
     }
 
     fn add_path(&mut self, p: &Path, window: &Rect) {
@@ -69,26 +72,20 @@ impl FreeSpace {
 
     fn add_line(&mut self, a: [f64; 2], b: [f64; 2], window: &Rect) {
         if hits(&[a, b], window) {
-            self.segments.push([a, b]);
+            self.segments.add([a, b], window);
         }
     }
 
     /// Whether nothing lies in the rectangle.
     pub(crate) fn is_free(&self, r: &Rect) -> bool {
-        self.blocking(r).is_none()
+        self.reach(r, 0).is_none()
     }
 
-    /// The first thing in the rectangle: boxes are numbered first, then segments.
-    fn blocking(&self, r: &Rect) -> Option<usize> {
-        let boxes = (0..self.boxes.len()).find(|&i| self.blocks(i, r));
-        boxes.or_else(|| (self.boxes.len()..self.boxes.len() + self.segments.len()).find(|&i| self.blocks(i, r)))
-    }
-
-    fn blocks(&self, i: usize, r: &Rect) -> bool {
-        match self.boxes.get(i) {
-            Some(b) => b.overlaps(r, 0.0),
-            None => self.segments.get(i - self.boxes.len()).is_some_and(|s| hits(s, r)),
-        }
+    /// If something lies in the rectangle: how far one such thing reaches along an axis, of what of it lies beside the rectangle. Moved
+    /// along that axis, the rectangle is not free until it is past that.
+    fn reach(&self, r: &Rect, axis: usize) -> Option<f64> {
+        let boxes = self.boxes.iter().find(|b| b.overlaps(r, 0.0)).map(|b| b.max[axis]);
+        boxes.or_else(|| self.segments.near(r).find(|s| hits(s, r)).map(|s| reach_beside(s, r, axis)))
     }
 
     /// The free place for a box of `size` within `area` whose middle is nearest to `prefer` and accepted by `inside`; its
@@ -106,37 +103,27 @@ impl FreeSpace {
             return None;
         }
         let wish = [0, 1].map(|k| (prefer[k] - size[k] / 2.0).clamp(area.min[k], area.min[k] + room[k]));
-        // What is in the way of one candidate is likely to be in the way of the next, which lies beside it.
-        let mut last = None;
-        let mut suits = |at: &[f64; 2]| {
-            let r = Rect::at(*at, size);
-            let grown = r.grown(clear);
-            if last.is_some_and(|i| self.blocks(i, &grown)) || !inside(r.centre()) {
-                return false;
-            }
-            let blocking = self.blocking(&grown);
-            last = blocking.or(last);
-            blocking.is_none()
-        };
-        if suits(&wish) { Some(wish) } else { candidates(area, room, wish).into_iter().find(suits) }
+        Nearest { free: self, low: area.min, room, size, clear, wish, inside: &inside }.place()
     }
-}
-
-/// Lower left corners: straight beside, above and below the one wished for, and a lattice; the nearest to the wish first.
-fn candidates(area: &Rect, room: [f64; 2], wish: [f64; 2]) -> Vec<[f64; 2]> {
-    let along = |k: usize, i: usize, steps: usize| area.min[k] + room[k] * i as f64 / steps as f64;
-    let beside = (0..=4 * STEPS).flat_map(|i| [[wish[0], along(1, i, 4 * STEPS)], [along(0, i, 4 * STEPS), wish[1]]]);
-    let lattice = (0..=STEPS).flat_map(|i| (0..=STEPS).map(move |j| [i, j]));
-    let lattice = lattice.map(|[i, j]| [along(0, i, STEPS), along(1, j, STEPS)]);
-    let far = |p: [f64; 2]| (p[0] - wish[0]).powi(2) + (p[1] - wish[1]).powi(2);
-    let mut all: Vec<(f64, [f64; 2])> = beside.chain(lattice).map(|p| (far(p), p)).collect();
-    all.sort_by(|a, b| a.0.total_cmp(&b.0));
-    all.into_iter().map(|(_, p)| p).collect()
 }
 
 fn cubic_at(a: [f64; 2], b: [f64; 2], c: [f64; 2], e: [f64; 2], t: f64) -> [f64; 2] {
     let s = 1.0 - t;
     [0, 1].map(|k| s * s * s * a[k] + 3.0 * s * s * t * b[k] + 3.0 * s * t * t * c[k] + t * t * t * e[k])
+}
+
+/// How far along an axis a segment reaches, of what of it lies beside a rectangle on the other axis.
+fn reach_beside(s: &[[f64; 2]; 2], r: &Rect, axis: usize) -> f64 {
+    let across = 1 - axis;
+    let rise = s[1][across] - s[0][across];
+    if rise.abs() < 1e-12 {
+        return s[0][axis].max(s[1][axis]);
+    }
+    let at = |level: f64| {
+        let share = ((level - s[0][across]) / rise).clamp(0.0, 1.0);
+        s[0][axis] + share * (s[1][axis] - s[0][axis])
+    };
+    at(r.min[across]).max(at(r.max[across]))
 }
 
 /// Whether a segment has a point in a rectangle (Liang and Barsky's clipping, 1984).

@@ -3,6 +3,7 @@
 use crate::font;
 use crate::free_space::FreeSpace;
 use crate::sheet::{Affine, Drawing, Rect, Text};
+use std::borrow::Borrow;
 
 /// Distance between baselines, in ems.
 const LEADING: f64 = 1.28;
@@ -89,16 +90,22 @@ pub(crate) fn owner_lines(project: &str, form: &str, size_mm: f64) -> Vec<Line> 
 }
 
 fn wrap(line: &Line, width_mm: f64) -> Vec<Line> {
+    let ems = |from: f64, text: &str| text.chars().fold(from, |sum, c| sum + font::width_of(c, line.bold));
     let mut out: Vec<Line> = Vec::new();
+    // Of the last line, in ems.
+    let mut width = 0.0;
     for word in line.text.split_whitespace() {
         if let Some(last) = out.last_mut() {
-            let longer = Line { text: format!("{} {word}", last.text), ..line.clone() };
-            if longer.width() <= width_mm {
-                *last = longer;
+            let longer = ems(ems(width, " "), word);
+            if longer * line.size_mm <= width_mm {
+                last.text.push(' ');
+                last.text.push_str(word);
+                width = longer;
                 continue;
             }
         }
-        out.push(Line { text: word.to_owned(), ..line.clone() });
+        width = ems(0.0, word);
+        out.push(Line { text: word.to_owned(), size_mm: line.size_mm, bold: line.bold });
     }
     out
 }
@@ -115,20 +122,22 @@ pub(crate) struct Search<'a> {
     pub(crate) inside: &'a dyn Fn([f64; 2]) -> bool,
 }
 
-/// Sets the first of `blocks` that finds room, level or, if `may_stand`, upright, and keeps that room. Whether one did.
-pub(crate) fn set_first(
+/// Sets the first of `blocks` that finds room, level or, if `may_stand`, upright, and keeps that room. Whether one did. Those after
+/// it are never asked for.
+pub(crate) fn set_first<B: Borrow<Block>>(
     d: &mut Drawing,
     free: &mut FreeSpace,
     search: &Search<'_>,
-    blocks: &[Block],
+    blocks: impl IntoIterator<Item = B>,
     may_stand: bool,
 ) -> bool {
     for block in blocks {
+        let block = block.borrow();
+        let [w, h] = block.size();
         for upright in [false, true] {
             if upright && !may_stand {
                 continue;
             }
-            let [w, h] = block.size();
             let size = if upright { [h, w] } else { [w, h] };
             if let Some(at) = free.find(&search.area, size, search.clear, search.prefer, search.inside) {
                 block.set(d, at, upright);
