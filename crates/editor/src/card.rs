@@ -210,13 +210,14 @@ impl CardPicture {
             self.mesh = Some((made.revision, derived.loft()?.mesh(DRAWN)));
         }
         let (_, mesh) = self.mesh.as_ref()?;
-        let (shown, holes, revision) = made.shell;
+        let (shown, holes, _) = made.shell;
         let wanted = (made.revision, made.cut.then_some(holes));
         if self.body.as_ref().is_none_or(|(of, _)| *of != wanted) {
             let openings = outside.openings.filter(|_| made.cut);
             let with_holes = openings.map(|laid| cut::cut(mesh, laid));
             self.body = Some((wanted, Body::new(with_holes.as_ref().unwrap_or(mesh), Normals::default())));
         }
+        let revision = outside.added.map_or(0, AddedWork::surfaces_revision);
         if self.added.as_ref().is_none_or(|(old, _)| *old != revision || shown != 0) {
             let meshes = outside.added.map(|added| added.meshes(shown, DRAWN)).unwrap_or_default();
             self.added = Some((revision, meshes.iter().map(|mesh| Body::new(mesh, Normals::default())).collect()));

@@ -19,6 +19,7 @@ mod export;
 mod figures;
 mod findings;
 mod floor;
+mod follower;
 mod gesture;
 mod icon;
 mod kept_view;

@@ -3,6 +3,7 @@
 
 pub(crate) mod kinds;
 mod lies;
+mod met;
 pub(crate) mod plug;
 mod strokes;
 mod turning;
@@ -26,7 +27,6 @@ use project::edit::Edit;
 use std::sync::Arc;
 
 /// Added forms as they lie on the first one.
-#[derive(Default)]
 pub(crate) struct AddedWork {
     lies: Lies,
     strokes: Vec<Stroke>,
@@ -37,9 +37,14 @@ pub(crate) struct AddedWork {
 }
 
 impl AddedWork {
+    /// Nothing laid yet.
+    pub(super) fn new(ctx: &egui::Context) -> Self {
+        Self { lies: Lies::new(ctx), strokes: Vec::new(), in_space: Vec::new(), drawn: None, plug: None }
+    }
+
     /// How a form meets the first one; `None` where it has no place there, or one of them no surface.
     pub(crate) fn meeting(&self, form: usize) -> Option<&Meeting> {
-        self.lies.one(form)?.meeting.as_ref()
+        self.lies.meeting(form)
     }
 
     /// Whether there is a first form to put something on.
@@ -62,9 +67,14 @@ impl AddedWork {
         if shown == 0 { self.lies.meshes(tolerance) } else { Vec::new() }
     }
 
-    /// A number that changes with them.
+    /// A number that changes with their surfaces and lines.
     pub(crate) fn revision(&self) -> u64 {
         self.lies.revision()
+    }
+
+    /// A number that changes with their surfaces.
+    pub(crate) fn surfaces_revision(&self) -> u64 {
+        self.lies.own_revision()
     }
 }
 
@@ -94,7 +104,7 @@ pub(super) fn refresh(app: &mut App) {
     let document = app.desk.document().clone();
     let (desk, view) = (&app.desk, &app.view);
     let Some(work) = app.shell.as_mut().map(|shell| &mut shell.added) else { return };
-    work.lies.refresh(&document, |form| desk.skin(form));
+    work.lies.refresh(&document, view.form, !desk.is_previewing(), |form| desk.skin(form));
     let shown = if view.form == 0 { None } else { view.shown };
     let drawn = Some((work.lies.revision(), view.form, shown));
     if work.drawn != drawn {

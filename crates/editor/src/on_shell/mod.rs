@@ -74,8 +74,8 @@ impl ShellWork {
             cloth: cloth::ClothWork::new(ctx),
             release: release::ReleaseWork::new(ctx),
             weights: weights::WeightsWork::new(ctx),
-            openings: openings::OpeningsWork::default(),
-            added: added::AddedWork::default(),
+            openings: openings::OpeningsWork::new(ctx),
+            added: added::AddedWork::new(ctx),
         }
     }
 }

@@ -30,7 +30,6 @@ use project::shell::Shell;
 use std::sync::Arc;
 
 /// Openings as they lie on the surface, and one that is being drawn.
-#[derive(Debug, Default)]
 pub(crate) struct OpeningsWork {
     pub(crate) laid: Laid,
     strokes: Vec<Stroke>,
@@ -50,6 +49,11 @@ struct Air {
 }
 
 impl OpeningsWork {
+    /// Nothing laid yet.
+    pub(super) fn new(ctx: &egui::Context) -> Self {
+        Self { laid: Laid::new(ctx), strokes: Vec::new(), in_space: Vec::new(), drawn: 0, drawing: None, air: None }
+    }
+
     /// Their rims in space, for the shaded view.
     pub(crate) fn in_space(&self) -> &[SpaceLine] {
         &self.in_space
@@ -140,14 +144,14 @@ pub(super) fn refresh(app: &mut App) {
     let all: Vec<Arc<Lofted>> = (0..document.forms.len()).filter_map(|form| app.desk.skin(form)).collect();
     let known = app.desk.reckoned().clone();
     let Some(work) = app.shell.as_mut().map(|shell| &mut shell.openings) else { return };
-    work.laid.refresh(&document, index, &form, lofted.as_deref(), app.derived.revision);
+    let at_rest = !app.desk.is_previewing();
+    work.laid.refresh(&document, index, &form, lofted, app.derived.revision, at_rest);
     if work.drawn != work.laid.revision() {
         work.drawn = work.laid.revision();
         work.strokes = strokes::of(&form, &work.laid);
         work.in_space = strokes::in_space(&work.laid);
     }
     if app.view.tab == Tab::Shell && app.view.shell == ShellPage::Openings {
-        let at_rest = !app.desk.is_previewing();
         work.breathe(&document, index, &all, &known, at_rest);
     }
 }

@@ -1,7 +1,10 @@
-//! Added forms as they lie on the first one: outlines, sections and meeting lines. Made anew only as far as something has changed.
+//! Added forms as they lie on the first one: outlines and sections, made anew only as far as something has changed. What needs the
+//! first form too is in `met`.
 
+use super::met::{Met, MetOf, Pair};
+use crate::follower::Follower;
 use form::Lofted;
-use form::meeting::{Meeting, Placed, meeting, mirrored, outline_along};
+use form::meeting::{Meeting, Placed, mirrored, outline_along};
 use geometry::loft::Loft;
 use geometry::mesh::Mesh;
 use project::document::{Document, Form};
@@ -9,16 +12,16 @@ use project::mount::Mount;
 use std::sync::Arc;
 
 /// How near drawn lines keep to the curves, mm.
-const DRAWN: f64 = 0.05;
+pub(super) const DRAWN: f64 = 0.05;
 /// Lines of sight of side view, plan and face view in the axes of the form that is shown.
 pub(super) const SIGHTS: [[f64; 3]; 3] = [[0.0, -1.0, 0.0], [0.0, 0.0, -1.0], [1.0, 0.0, 0.0]];
 
 /// All forms of the project as far as they lie on the first one.
-#[derive(Debug, Default)]
 pub(super) struct Lies {
     skins: Vec<Skin>,
     all: Vec<Option<One>>,
-    revision: u64,
+    met: Follower<MetOf, Vec<Option<Arc<Met>>>>,
+    changes: u64,
 }
 
 /// A form and its loft.
@@ -27,7 +30,7 @@ type Skin = (Arc<Form>, Option<Arc<Lofted>>);
 /// A polyline in space.
 pub(super) type Curve = Vec<[f64; 3]>;
 
-/// One added form.
+/// One added form by itself.
 #[derive(Debug)]
 pub(super) struct One {
     pub(super) mount: Mount,
@@ -35,70 +38,81 @@ pub(super) struct One {
     pub(super) outlines: [Vec<Curve>; 3],
     /// Its sections at its stations, in the axes of the first form.
     pub(super) sections: Vec<Curve>,
-    /// The outline of the first form as the views of this one show it, in the axes of this one.
-    pub(super) ground: [Vec<Curve>; 3],
-    pub(super) meeting: Option<Meeting>,
 }
 
 impl Lies {
-    /// Brings them up to date; `skin` gives the loft of a form.
-    pub(super) fn refresh(&mut self, document: &Document, skin: impl Fn(usize) -> Option<Arc<Lofted>>) {
+    /// Nothing laid yet.
+    pub(super) fn new(ctx: &egui::Context) -> Self {
+        Self { skins: Vec::new(), all: Vec::new(), met: Follower::new(ctx), changes: 0 }
+    }
+
+    /// Brings them up to date; `skin` gives the loft of a form, `shown` is the one whose ground is to be seen. While something is
+    /// dragged, what needs two forms follows a little behind.
+    pub(super) fn refresh(
+        &mut self,
+        document: &Document,
+        shown: usize,
+        at_rest: bool,
+        skin: impl Fn(usize) -> Option<Arc<Lofted>>,
+    ) {
         let forms = &document.forms;
         let same =
             forms.len() == self.skins.len() && forms.iter().zip(&self.skins).all(|(f, (k, _))| Arc::ptr_eq(f, k));
-        if same {
-            return;
+        if !same {
+            let before = std::mem::take(&mut self.skins);
+            let known =
+                |form: &Arc<Form>| before.iter().find(|(of, _)| Arc::ptr_eq(of, form)).map(|(_, skin)| skin.clone());
+            let skins = forms.iter().enumerate();
+            self.skins = skins.map(|(i, form)| (form.clone(), known(form).unwrap_or_else(|| skin(i)))).collect();
+            self.lay(&before);
         }
-        let before = std::mem::take(&mut self.skins);
-        let known =
-            |form: &Arc<Form>| before.iter().find(|(of, _)| Arc::ptr_eq(of, form)).map(|(_, skin)| skin.clone());
-        self.skins = forms
-            .iter()
-            .enumerate()
-            .map(|(index, form)| (form.clone(), known(form).unwrap_or_else(|| skin(index))))
-            .collect();
-        self.lay(&before);
+        let pairs = (0..self.skins.len()).map(|index| self.pair(index, index == shown)).collect();
+        let of = MetOf(pairs);
+        let from = of.clone();
+        self.met.follow(&of, at_rest, move |before| from.meet(before.map_or(&[], Vec::as_slice)));
     }
 
-    /// Lays those anew whose place, surface or ground is another than before.
+    /// Lays those anew whose surface, stations or turn is another than before; one that is only put elsewhere is moved.
     fn lay(&mut self, before: &[Skin]) {
         let mut old = std::mem::take(&mut self.all);
-        let ground_stays = same_skin(before.first(), self.skins.first());
+        let mut stays = before.len() == self.skins.len();
         for index in 0..self.skins.len() {
             let kept = old.get_mut(index).and_then(Option::take);
             let own_stays = same_skin(before.get(index), self.skins.get(index));
-            let (now, then) = (&self.skins[index], before.get(index));
-            let same_rows = then.is_some_and(|then| then.0.mount == now.0.mount && then.0.stations == now.0.stations);
-            // What a form is by itself stays while the ground under it is dragged.
+            let same_rows = before.get(index).is_some_and(|then| then.0.stations == self.skins[index].0.stations);
             let kept = kept.filter(|_| own_stays && same_rows);
-            let next = if ground_stays && kept.is_some() { kept } else { self.one_of(index, kept) };
+            let place = self.mount(index);
+            let same_place = before.get(index).is_some_and(|then| then.0.mount == self.skins[index].0.mount);
+            stays &= same_place && (kept.is_some() || place.is_none());
+            let next = place.and_then(|mount| match kept {
+                Some(one) if turned_alike(&one.mount, &mount) => Some(one.put(mount)),
+                _ => self.one_of(index, mount),
+            });
             self.all.push(next);
         }
-        self.revision += 1;
+        self.changes += u64::from(!stays);
     }
 
-    /// One of them; `kept` is itself on another ground.
-    fn one_of(&self, index: usize, kept: Option<One>) -> Option<One> {
-        let (form, lofted) = self.skins.get(index).filter(|_| index > 0)?;
-        let mount = form.mount?;
-        let own = lofted.as_ref()?.skin.as_ref()?.loft();
-        let first =
-            self.skins.first()?.1.as_ref().and_then(|lofted| lofted.skin.as_ref()).map(form::FinishedSkin::loft);
+    fn mount(&self, index: usize) -> Option<Mount> {
+        self.skins.get(index).filter(|_| index > 0)?.0.mount
+    }
+
+    /// One of them.
+    fn one_of(&self, index: usize, mount: Mount) -> Option<One> {
+        let (form, own) = (&self.skins.get(index)?.0, self.loft(index)?);
         let placed = Placed::new(&mount);
         let seen_along = |sight| moved(outline_along(own, placed.way_to_own(sight), DRAWN), |p| placed.to_first(p));
-        let ground_along = |sight| {
-            let lines = first.map(|first| outline_along(first, placed.way_to_first(sight), DRAWN)).unwrap_or_default();
-            moved(lines, |p| placed.to_own(p))
-        };
-        let anew = || (SIGHTS.map(seen_along), moved(sections(form, own), |p| placed.to_first(p)));
-        let (outlines, sections) = kept.map_or_else(anew, |one| (one.outlines, one.sections));
-        Some(One {
-            mount,
-            outlines,
-            sections,
-            ground: SIGHTS.map(ground_along),
-            meeting: first.map(|first| meeting(first, own, &mount, DRAWN)),
-        })
+        let sections = moved(sections(form, own), |p| placed.to_first(p));
+        Some(One { mount, outlines: SIGHTS.map(seen_along), sections })
+    }
+
+    /// A form and the one it is put on, as far as both have a surface.
+    fn pair(&self, index: usize, with_ground: bool) -> Option<Pair> {
+        let mount = self.mount(index)?;
+        self.loft(index)?;
+        self.loft(0)?;
+        let skin = |index: usize| self.skins.get(index)?.1.clone();
+        Some(Pair { first: skin(0)?, own: skin(index)?, mount, with_ground })
     }
 
     /// One of them, by its index in the document.
@@ -109,6 +123,17 @@ impl Lies {
     /// All of them, with their indices.
     pub(super) fn all(&self) -> impl Iterator<Item = (usize, &One)> {
         self.all.iter().enumerate().filter_map(|(index, one)| Some((index, one.as_ref()?)))
+    }
+
+    /// How one meets the first form; while something is dragged, as it was a moment before.
+    pub(super) fn met(&self, form: usize) -> Option<&Met> {
+        self.one(form)?;
+        self.met.made()?.get(form)?.as_deref()
+    }
+
+    /// Where it meets it.
+    pub(super) fn meeting(&self, form: usize) -> Option<&Meeting> {
+        self.met(form).map(|met| &met.meeting)
     }
 
     /// The loft of the first form.
@@ -140,10 +165,30 @@ impl Lies {
         meshes
     }
 
-    /// Counts the changes.
+    /// Changes with them and with how they meet the first form.
     pub(super) fn revision(&self) -> u64 {
-        self.revision
+        self.changes + self.met.revision()
     }
+
+    /// Changes with them alone.
+    pub(super) fn own_revision(&self) -> u64 {
+        self.changes
+    }
+}
+
+impl One {
+    /// The same at another place, turned the same way.
+    fn put(mut self, mount: Mount) -> Self {
+        let by: [f64; 3] = std::array::from_fn(|k| mount.place[k] - self.mount.place[k]);
+        let lines = self.outlines.iter_mut().flatten().chain(&mut self.sections);
+        lines.flatten().for_each(|p| (0..3).for_each(|k| p[k] += by[k]));
+        self.mount = mount;
+        self
+    }
+}
+
+fn turned_alike(a: &Mount, b: &Mount) -> bool {
+    (a.roll_deg, a.pitch_deg, a.yaw_deg) == (b.roll_deg, b.pitch_deg, b.yaw_deg)
 }
 
 fn same_skin(a: Option<&Skin>, b: Option<&Skin>) -> bool {
@@ -153,7 +198,8 @@ fn same_skin(a: Option<&Skin>, b: Option<&Skin>) -> bool {
     }
 }
 
-fn moved(lines: Vec<Curve>, to: impl Fn([f64; 3]) -> [f64; 3]) -> Vec<Curve> {
+/// Lines in other axes.
+pub(super) fn moved(lines: Vec<Curve>, to: impl Fn([f64; 3]) -> [f64; 3]) -> Vec<Curve> {
     lines.into_iter().map(|line| line.into_iter().map(&to).collect()).collect()
 }
 

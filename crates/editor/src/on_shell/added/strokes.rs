@@ -1,6 +1,6 @@
 //! Lines and handles of added forms on the floor of the first one, and of the first one on theirs.
 
-use super::lies::{Lies, One};
+use super::lies::{Curve, Lies};
 use super::{selected, turning};
 use crate::floor::airframe::{Pen, SpaceLine, behind, seen};
 use crate::floor::layout::View;
@@ -19,6 +19,7 @@ const VIEWS: [View; 3] = [View::Side, View::Plan, View::Face];
 pub(super) fn on_the_first(lies: &Lies) -> Vec<Stroke> {
     let mut strokes = Vec::new();
     for (form, one) in lies.all() {
+        let met = meeting_lines(lies, form);
         for (view, outlines) in VIEWS.into_iter().zip(&one.outlines) {
             let target = Some(selected(form, AddedGrip::Place, view));
             let mut stroke = |kind, points: &mut dyn Iterator<Item = [f64; 3]>| {
@@ -28,12 +29,12 @@ pub(super) fn on_the_first(lies: &Lies) -> Vec<Stroke> {
             for line in outlines {
                 stroke(StrokeKind::Shell, &mut line.iter().copied());
             }
-            for line in meeting_lines(one) {
+            for line in &met {
                 stroke(StrokeKind::Meeting, &mut line.iter().copied());
             }
             // The side view shows both in one place.
             if one.mount.mirrored && view != View::Side {
-                for line in outlines.iter().chain(&meeting_lines(one)) {
+                for line in outlines.iter().chain(&met) {
                     stroke(StrokeKind::ShellFaint, &mut line.iter().map(|p| mirrored(*p)));
                 }
             }
@@ -42,8 +43,8 @@ pub(super) fn on_the_first(lies: &Lies) -> Vec<Stroke> {
     strokes
 }
 
-fn meeting_lines(one: &One) -> Vec<Vec<[f64; 3]>> {
-    one.meeting.iter().flat_map(|meeting| &meeting.lines).map(form::meeting::MeetingLine::points).collect()
+fn meeting_lines(lies: &Lies, form: usize) -> Vec<Curve> {
+    lies.meeting(form).iter().flat_map(|meeting| &meeting.lines).map(form::meeting::MeetingLine::points).collect()
 }
 
 /// The first form in the axes of an added one that is shown: its outlines, its section in the plane of the one that is shown
@@ -56,9 +57,10 @@ pub(super) fn ghost(lies: &Lies, form: usize, station: Option<f64>) -> Vec<Strok
         let points = line.iter().map(|p| seen(view, *p)).collect();
         strokes.push(Stroke { view, kind, target: None, points });
     };
-    for (view, ground) in VIEWS.into_iter().zip(&one.ground) {
-        ground.iter().for_each(|line| stroke(view, StrokeKind::Ghost, line));
-        for line in meeting_lines(one) {
+    for (k, view) in VIEWS.into_iter().enumerate() {
+        let ground = lies.met(form).and_then(|met| met.ground.get(k));
+        ground.into_iter().flatten().for_each(|line| stroke(view, StrokeKind::Ghost, line));
+        for line in meeting_lines(lies, form) {
             let own: Vec<[f64; 3]> = line.iter().map(|p| placed.to_own(*p)).collect();
             stroke(view, StrokeKind::Meeting, &own);
         }
@@ -79,7 +81,7 @@ pub(super) fn in_space(lies: &Lies, shown: usize) -> Vec<SpaceLine> {
     for (form, one) in lies.all().filter(|(form, _)| shown == 0 || *form == shown) {
         let placed = Placed::new(&one.mount);
         let mut line = |points| lines.push(SpaceLine { pen: Pen::Whole, points });
-        for points in meeting_lines(one) {
+        for points in meeting_lines(lies, form) {
             if form == shown {
                 line(points.iter().map(|p| placed.to_own(*p)).collect());
                 continue;

@@ -1,8 +1,9 @@
 //! Openings as they are cut through the form. Made anew only as far as something has changed: while one is dragged, the others stay.
+//! As they take longer than a frame may, they follow a drag a little behind; the outline as it is drawn does not.
 
+use crate::follower::Follower;
 use form::Lofted;
 use form::openings::{Areas, Hole, Passage, Target};
-use project::airframe::Airframe;
 use project::document::{Document, Form};
 use project::opening::Opening;
 use std::sync::Arc;
@@ -11,20 +12,32 @@ use std::sync::Arc;
 const DRAWN: f64 = 0.02;
 
 /// All openings of the form that is shown, on its surface.
-#[derive(Debug, Default)]
-pub(crate) struct Laid {
-    from: Option<From>,
-    all: Vec<OneLaid>,
-    revision: u64,
-}
+pub(crate) struct Laid(Follower<From, Vec<OneLaid>>);
 
 /// What all of them follow from.
-#[derive(Debug)]
+#[derive(Clone)]
 struct From {
     form: usize,
+    /// Changes with the loft.
     surface: u64,
-    airframe: Arc<Airframe>,
+    lofted: Option<Arc<Lofted>>,
+    document: Arc<Document>,
     openings: Vec<Arc<Opening>>,
+}
+
+impl From {
+    /// Whether they lie on the same surface, trimmed by the same ring.
+    fn is_on_the_ground_of(&self, other: &Self) -> bool {
+        self.form == other.form
+            && self.surface == other.surface
+            && Arc::ptr_eq(&self.document.airframe, &other.document.airframe)
+    }
+}
+
+impl PartialEq for From {
+    fn eq(&self, other: &Self) -> bool {
+        self.is_on_the_ground_of(other) && same(&self.openings, &other.openings)
+    }
 }
 
 /// One opening on the surface.
@@ -45,42 +58,38 @@ pub(crate) struct OneHole {
 }
 
 impl Laid {
-    /// Brings them up to date; `surface` changes with the loft.
+    /// Nothing laid yet.
+    pub(super) fn new(ctx: &egui::Context) -> Self {
+        Self(Follower::new(ctx))
+    }
+
+    /// Brings them up to date; while something is dragged, a little behind.
     pub(super) fn refresh(
         &mut self,
-        document: &Document,
+        document: &Arc<Document>,
         index: usize,
         form: &Form,
-        lofted: Option<&Lofted>,
+        lofted: Option<Arc<Lofted>>,
         surface: u64,
+        at_rest: bool,
     ) {
-        let same_ground = |from: &From| {
-            from.form == index && from.surface == surface && Arc::ptr_eq(&from.airframe, &document.airframe)
-        };
-        let kept = self.from.as_ref().is_some_and(same_ground);
-        if kept && self.from.as_ref().is_some_and(|from| same(&from.openings, &form.openings)) {
-            return;
-        }
-        let before = if kept { std::mem::take(&mut self.all) } else { Vec::new() };
-        let target = lofted.and_then(|lofted| Target::of(document, index, lofted));
-        let known = |opening: &Arc<Opening>| before.iter().find(|laid| Arc::ptr_eq(&laid.opening, opening)).cloned();
-        self.all = match &target {
-            Some(target) => form.openings.iter().map(|o| known(o).unwrap_or_else(|| lay(target, o))).collect(),
-            None => Vec::new(),
-        };
         let openings = form.openings.clone();
-        self.from = Some(From { form: index, surface, airframe: document.airframe.clone(), openings });
-        self.revision += 1;
+        let of = From { form: index, surface, lofted, document: document.clone(), openings };
+        let before = self.0.of();
+        let kept = before.is_some_and(|before| before.is_on_the_ground_of(&of));
+        let same_form = before.is_some_and(|before| before.form == index);
+        let from = of.clone();
+        self.0.follow(&of, at_rest || !same_form, move |before| lay_all(&from, before.filter(|_| kept)));
     }
 
     /// One of them; `None` while the form has no surface.
     pub(crate) fn one(&self, opening: usize) -> Option<&OneLaid> {
-        self.all.get(opening)
+        self.all().get(opening)
     }
 
     /// All of them.
     pub(crate) fn all(&self) -> &[OneLaid] {
-        &self.all
+        self.0.made().map_or(&[], Vec::as_slice)
     }
 
     /// Where the middle of an opening lies on the surface.
@@ -91,12 +100,21 @@ impl Laid {
 
     /// Counts the changes.
     pub(super) fn revision(&self) -> u64 {
-        self.revision
+        self.0.revision()
     }
 }
 
 fn same(a: &[Arc<Opening>], b: &[Arc<Opening>]) -> bool {
     a.len() == b.len() && a.iter().zip(b).all(|(a, b)| Arc::ptr_eq(a, b))
+}
+
+/// All of them; those that stay are taken over from before.
+fn lay_all(of: &From, before: Option<&Vec<OneLaid>>) -> Vec<OneLaid> {
+    let lofted = of.lofted.as_deref();
+    let Some(target) = lofted.and_then(|lofted| Target::of(&of.document, of.form, lofted)) else { return Vec::new() };
+    let known =
+        |o: &Arc<Opening>| before.and_then(|all| all.iter().find(|laid| Arc::ptr_eq(&laid.opening, o)).cloned());
+    of.openings.iter().map(|o| known(o).unwrap_or_else(|| lay(&target, o))).collect()
 }
 
 fn lay(target: &Target<'_>, opening: &Arc<Opening>) -> OneLaid {
