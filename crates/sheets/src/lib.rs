@@ -26,6 +26,7 @@ mod overview;
 pub mod pdf;
 pub mod png;
 pub mod sheet;
+mod side_by_side;
 mod split;
 pub mod svg;
 mod tile_label;
@@ -41,3 +42,4 @@ pub use sheet::{
     Affine, Anchor, Drawing, Ink, Item, Page, Part, Path, Picture, PictureFormat, Placed, Purpose, Rect, Segment,
     SheetSet, Stroke, Text,
 };
+pub use side_by_side::{Task, side_by_side};
