@@ -12,8 +12,9 @@ impl Outside {
         let held = [at[0].max(first[0]).min(first[1]), at[1].max(second[0]).min(second[1])];
         let over = [at[0] - held[0], at[1] - held[1]];
         let port = second[0] >= self.runs;
-        let v = if port { 2.0 * self.runs - held[1] } else { held[1] };
-        let (i, j) = (self.first_lines.within(held[0]), self.second_lines.within(v));
+        let (v, end) =
+            if port { (2.0 * self.runs - held[1], 2.0 * self.runs - second[0]) } else { (held[1], second[1]) };
+        let (i, j) = (self.first_lines.within(held[0], first[1]), self.second_lines.within(v, end));
         let (local, scale) = ([i.local, j.local], [i.scale, j.scale]);
         let patch = &self.patches[i.interval * self.second_lines.intervals() + j.interval];
         let Read { mut p, by } = patch.read(local);
@@ -155,7 +156,8 @@ impl Surface for Outside {
         let pole = self.ends()[end];
         let (r, inward) = ((at[0] - pole).abs(), if end == 0 { 1.0 } else { -1.0 });
         let angle = self.angle(at[1]);
-        let turned = (std::f64::consts::PI * (self.angle(at[1] + by[1]) - angle)).clamp(-1e3, 1e3);
+        // Beside the pole a small step may be many turns of the derivatives there.
+        let turned = std::f64::consts::PI * self.pace(at[1]) * by[1];
         let (out, across) = (r + inward * by[0], r * turned);
         let swung = across.atan2(out) / std::f64::consts::PI;
         [pole + inward * out.hypot(across), self.second_of(angle + swung)]

@@ -29,11 +29,18 @@ pub(crate) struct YarnEnd {
 pub(crate) const CLOSE: f64 = 1e-10;
 /// Normals that differ by less belong to one smooth surface.
 const SMOOTH: f64 = 1e-6;
-const MOST_STEPS: usize = 30;
+const MOST_STEPS: usize = 60;
 /// No step leads further than so many links.
 const TOO_FAR: f64 = 3.0;
 /// A yarn that leaves a sheet before this share of a link stands on its edge.
-const ALONG: f64 = 1e-9;
+const ALONG: f64 = 1e-6;
+/// Most steps to the edge of a sheet, and how near to either end of what is left of the way a step may lead, as a share of it.
+const MOST_HALVINGS: usize = 100;
+const NEAR_EDGE: f64 = 1e-3;
+/// So far to either side of a yarn, as a share of a link, the surface is asked for its normals.
+const BESIDE: [f64; 3] = [1e-3, 1e-2, 1e-1];
+/// So many links ahead the end of a link is sought from beyond.
+const BEYOND: f64 = 2.0;
 /// Most creases that one link passes.
 const MOST_CREASES: usize = 8;
 
@@ -55,20 +62,23 @@ impl YarnEnd {
         let from = self.jet.p;
         let (mut here, mut before) = (*self, None);
         for _ in 0..MOST_CREASES {
-            let there = here.reached(surface, from, link)?;
-            match surface.leaves(here.sheet, here.at, there.at) {
-                // It runs along the edge between two sheets, and each hands it to the other: by rounding it oversteps either.
-                Some((share, sheet)) if share < ALONG && before == Some(sheet) => return Some(there.held(surface)),
-                // Where it runs all but along a smooth edge, the place of crossing cannot be told, nor does it matter.
-                Some(_) if there.is_true(surface) => return Some(there.held(surface)),
-                Some((_, sheet)) => {
-                    before = Some(here.sheet);
-                    here = here.on_crease(surface, &there, sheet)?;
-                }
-                None => return Some(there.held(surface)),
+            let Some(there) = here.reached(surface, from, link) else { break };
+            let Some((_, sheet)) = surface.leaves(here.sheet, here.at, there.at) else {
+                return Some(there.held(surface));
+            };
+            // Where it runs all but along a smooth edge, the place of crossing cannot be told, nor does it matter.
+            if there.is_true(surface) {
+                return Some(there.held(surface));
             }
+            let Some(next) = here.on_crease(surface, &there) else { break };
+            // Each of two sheets hands it to the other.
+            if before == Some(sheet) && length(sub(next.jet.p, here.jet.p)) < ALONG * link {
+                break;
+            }
+            before = Some(here.sheet);
+            here = next;
         }
-        None
+        here.along_edge(surface, from, link)
     }
 
     /// Whether the sheet that holds its parameters has it at the same place, with the same normal.
@@ -84,50 +94,94 @@ impl YarnEnd {
 
     /// Where the plane of normal and direction, the sheet, and the sphere about `from` meet.
     fn reached(&self, surface: &impl Surface, from: Vector, link: f64) -> Option<Self> {
-        let side = self.left();
-        let ahead = (link - length(sub(self.jet.p, from))).max(0.1 * link);
+        self.met(surface, from, link, self.left(), Some(self.sheet))
+    }
+
+    /// The yarn that runs on along an edge that the sheets on either side do not let it leave: in the plane of its direction and the mean
+    /// of their normals, on whichever sheet that meets. Links before and after a joint there are in balance with a normal between the
+    /// two.
+    fn along_edge(&self, surface: &impl Surface, from: Vector, link: f64) -> Option<Self> {
+        BESIDE.into_iter().find_map(|beside| {
+            let beside = self.jet.parameters_of(times(self.left(), beside * link));
+            let normal = |by: [f64; 2]| jet_at(surface, surface.moved(self.at, by)).normal();
+            let normal = add(normal(beside), normal(beside.map(|b| -b)));
+            let side = cross(normal, self.along);
+            self.met(surface, from, link, times(side, 1.0 / length(side).max(f64::MIN_POSITIVE)), None)
+        })
+    }
+
+    /// Where the plane through here that is square to `side`, the sheet (or whichever holds the place), and the sphere about `from` meet,
+    /// ahead of here.
+    fn met(&self, surface: &impl Surface, from: Vector, link: f64, side: Vector, sheet: Option<usize>) -> Option<Self> {
+        let left = (link - length(sub(self.jet.p, from))).max(0.1 * link);
+        // Where the way turns back behind an edge it may come nearer to `from` before it goes away: then it is found from beyond.
+        [left, BEYOND * link].into_iter().find_map(|ahead| {
+            let found = self.solved(surface, (from, link, side), sheet, ahead)?;
+            (dot(found.along, self.along) > 0.0).then_some(found)
+        })
+    }
+
+    /// The same by Newton's method from so far ahead, wherever that leads.
+    fn solved(
+        &self,
+        surface: &impl Surface,
+        (from, link, side): (Vector, f64, Vector),
+        sheet: Option<usize>,
+        ahead: f64,
+    ) -> Option<Self> {
         let (mut last, mut by) = ((self.at, self.jet.p), self.jet.parameters_of(times(self.along, ahead)));
+        let mut least = f64::INFINITY;
         for _ in 0..MOST_STEPS {
             let at = surface.moved(last.0, by);
-            let jet = surface.jet(self.sheet, at);
-            // Where the parameters change their pace, a step may lead far past what was meant.
-            if length(sub(jet.p, last.1)) > TOO_FAR * link {
+            let on = sheet.unwrap_or_else(|| surface.sheet(at));
+            let jet = surface.jet(on, at);
+            let d = sub(jet.p, from);
+            let miss = [dot(sub(jet.p, self.jet.p), side), 0.5 * (dot(d, d) - link * link)];
+            let far = miss[0].abs().max(miss[1].abs() / link);
+            // Where the parameters change their pace, a step may lead far past what was meant, or to and fro: one that does not
+            // come nearer is made shorter.
+            if length(sub(jet.p, last.1)) > TOO_FAR * link || far >= least {
                 by = by.map(|b| 0.25 * b);
                 continue;
             }
-            let d = sub(jet.p, from);
-            let miss = [dot(sub(jet.p, self.jet.p), side), 0.5 * (dot(d, d) - link * link)];
+            least = far;
             let rows = [jet.by.map(|by| dot(by, side)), jet.by.map(|by| dot(by, d))];
             let step = solve(rows, miss.map(|m| -m))?;
             if miss[0].abs() <= CLOSE && miss[1].abs() <= CLOSE * link {
                 let along = jet.along(sub(jet.p, self.jet.p))?;
-                return (dot(along, self.along) > 0.0).then_some(Self { at, sheet: self.sheet, jet, along });
+                return Some(Self { at, sheet: on, jet, along });
             }
             (last, by) = ((at, jet.p), held(step, &jet, link));
         }
         None
     }
 
-    /// The place at which the way to `there` leaves the sheet, its direction turned onto the next one.
-    fn on_crease(&self, surface: &impl Surface, there: &Self, sheet: usize) -> Option<Self> {
-        let mut reach = length(sub(there.jet.p, self.jet.p));
-        let mut edge = *there;
-        for _ in 0..MOST_STEPS {
-            // The way runs on past the edge, so that a step too short finds it as well as one too long.
-            let far = [0, 1].map(|k| self.at[k] + 4.0 * (edge.at[k] - self.at[k]));
-            // Where it runs all but along the edge, it may have come as near as can be told.
-            let Some((share, _)) = surface.leaves(self.sheet, self.at, far) else { break };
-            let share = 4.0 * share;
-            reach *= share;
-            if reach <= CLOSE {
-                edge = *self;
+    /// The place at which the way to `there`, beyond an edge of the sheet, passes that, its direction turned onto the next sheet.
+    fn on_crease(&self, surface: &impl Surface, there: &Self) -> Option<Self> {
+        // Shares of the way of which the first still lies on the sheet and the second beyond: the way may bend, and even leave the edge
+        // before it comes back to it.
+        let reach = length(sub(there.jet.p, self.jet.p));
+        let (mut near, mut far) = ((0.0, *self), (reach, *there));
+        let mut sheet = surface.leaves(self.sheet, self.at, there.at)?.1;
+        let mut halve = false;
+        for _ in 0..MOST_HALVINGS {
+            let width = far.0 - near.0;
+            let Some((share, next)) = surface.leaves(self.sheet, near.1.at, far.1.at).filter(|_| width > CLOSE) else {
                 break;
+            };
+            sheet = next;
+            let share = if halve { 0.5 } else { share.clamp(NEAR_EDGE, 1.0 - NEAR_EDGE) };
+            let tried = near.0 + share * width;
+            let found = self.reached(surface, self.jet.p, tried)?;
+            let beyond = surface.leaves(self.sheet, self.at, found.at).is_some();
+            if beyond {
+                far = (tried, found);
+            } else {
+                near = (tried, found);
             }
-            edge = self.reached(surface, self.jet.p, reach)?;
-            if (share - 1.0).abs() < 1e-12 {
-                break;
-            }
+            halve = far.0 - near.0 > 0.5 * width;
         }
+        let edge = near.1;
         let jet = surface.jet(sheet, edge.at);
         let (before, after) = (edge.jet.normal(), jet.normal());
         let turned = dot(after, edge.along) / (1.0 + dot(before, after));

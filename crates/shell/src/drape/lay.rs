@@ -8,7 +8,7 @@ use super::geodesic::YarnEnd;
 use super::meet::meeting;
 use super::net::{Net, Node, Number};
 use super::surface::{At, Surface};
-use form::space::Vector;
+use form::space::{Vector, sub};
 
 /// Half a yarn from the start outward, without the start.
 #[derive(Clone, Debug, Default)]
@@ -57,11 +57,23 @@ impl Arm {
     }
 }
 
+/// What is found at a place.
+enum Found {
+    /// A node.
+    Node(Node),
+    /// What it builds on is out of reach.
+    Far,
+    /// Links do not meet there, or nor did those that it builds on.
+    Shut,
+}
+
 /// A net that is being laid.
 pub(super) struct Laying<'a, S: Surface> {
     surface: &'a S,
     net: Net,
     arms: [Arm; 4],
+    /// For how many links it has room, each way as its arms.
+    room: [usize; 4],
     /// How far past the cut line it may go on, mm.
     reach: f64,
     /// Places that are still to be asked for.
@@ -75,8 +87,9 @@ impl<'a, S: Surface> Laying<'a, S> {
     /// Begins between four half yarns: ahead, left, behind, right. `None` if that has too many places.
     pub(super) fn new(surface: &'a S, cell: f64, start: &Node, arms: [Arm; 4]) -> Option<Self> {
         let reach = surface.most_overrun().min(MOST_REACH * surface.overrun());
-        let net = Net::empty(cell, arms.each_ref().map(|arm| arm.nodes.len()))?;
-        let mut laying = Self { surface, net, arms, reach, wanted: Vec::new() };
+        let room = arms.each_ref().map(|arm| arm.nodes.len());
+        let net = Net::empty(cell, room)?;
+        let mut laying = Self { surface, net, arms, room, reach, wanted: Vec::new() };
         laying.take([0, 0], *start)?;
         for k in 0..4 {
             laying.take_arm(k, 0)?;
@@ -114,22 +127,23 @@ impl<'a, S: Surface> Laying<'a, S> {
         Some(())
     }
 
-    /// Goes on with the yarns so that they reach a place outside, as far as they can; whether it is to be asked for then.
+    /// Goes on with the yarns so that they reach a place outside, as far as they can, and makes room for it; whether it is to be asked for
+    /// then.
     fn reaches(&mut self, number: Number) -> Option<bool> {
-        let before = self.arms.each_ref().map(|arm| arm.nodes.len());
-        for (k, steps) in number.into_iter().enumerate() {
-            let arm = &mut self.arms[if steps > 0 { k } else { k + 2 }];
-            let lacks = (steps.unsigned_abs() as usize).saturating_sub(arm.nodes.len());
-            if lacks > 0 {
-                let by = lacks.max(LINKS).max((SHARE * arm.nodes.len() as f64) as usize);
-                arm.go_on(self.surface, self.net.cell(), self.reach, by);
-            }
-        }
-        let after = self.arms.each_ref().map(|arm| arm.nodes.len());
-        if after == before {
+        if self.net.is_known(number) {
             return Some(false);
         }
-        self.net.widen(after).then_some(())?;
+        let before = self.arms.each_ref().map(|arm| arm.nodes.len());
+        for (k, steps) in number.into_iter().enumerate() {
+            let k = if steps > 0 { k } else { k + 2 };
+            let lacks = (steps.unsigned_abs() as usize).saturating_sub(self.room[k]);
+            if lacks > 0 {
+                let by = lacks.max(LINKS).max((SHARE * self.room[k] as f64) as usize);
+                self.arms[k].go_on(self.surface, self.net.cell(), self.reach, by);
+                self.room[k] += by;
+            }
+        }
+        self.net.widen(self.room).then_some(())?;
         for (k, from) in before.into_iter().enumerate() {
             self.take_arm(k, from)?;
         }
@@ -146,28 +160,54 @@ impl<'a, S: Surface> Laying<'a, S> {
             }
             let (di, dj) = (i.signum(), j.signum());
             let before = [[i - di, j], [i, j - dj], [i - di, j - dj]];
-            if let Some(first) = before.into_iter().find(|n| self.net.is_open(*n)) {
+            let on_arm = i == 0 || j == 0;
+            if let Some(first) = before.into_iter().find(|n| !on_arm && self.net.is_open(*n)) {
                 open.push(first);
                 continue;
             }
             open.pop();
-            let found = self.found([i, j], before).filter(|node| node.margin.cloth <= self.reach);
-            match found {
-                Some(node) => self.take([i, j], node)?,
-                None => _ = self.net.set([i, j], None),
+            match self.found([i, j], before) {
+                Found::Node(node) if node.margin.cloth <= self.reach => self.take([i, j], node)?,
+                Found::Node(_) | Found::Far => self.net.set_far([i, j]),
+                Found::Shut => _ = self.net.set([i, j], None),
             }
         }
         Some(())
     }
 
-    /// The node at a place, by those before it.
-    fn found(&self, [i, j]: Number, before: [Number; 3]) -> Option<Node> {
+    /// What is at a place, by those before it.
+    fn found(&self, [i, j]: Number, before: [Number; 3]) -> Found {
         // Yarns through the start have been laid as far as they go.
         if i == 0 || j == 0 {
-            return None;
+            let arm = &self.arms[if i + j > 0 { usize::from(i == 0) } else { 2 + usize::from(i == 0) }];
+            return if arm.end.is_some() { Found::Far } else { Found::Shut };
         }
-        let [a, b, o] = before.map(|number| self.net.node(number));
-        meeting(self.surface, [a?, b?, o?], self.net.cell(), self.bend([i, j]))
+        let nodes = before.map(|number| self.net.node(number));
+        if let [Some(a), Some(b), Some(o)] = nodes {
+            return meeting(self.surface, [a, b, o], self.net.cell(), self.bend([i, j]))
+                .map_or(Found::Shut, Found::Node);
+        }
+        if before.iter().zip(nodes).any(|(number, node)| node.is_none() && !self.net.is_far(*number)) {
+            return Found::Shut;
+        }
+        let farthest = (self.surface.longest_yarn() / self.net.cell()).min(MOST_LINKS as f64);
+        let (di, dj) = (i.signum(), j.signum());
+        let on = match nodes {
+            _ if f64::from(i.abs().max(j.abs())) > farthest => None,
+            [Some(_), None, _] => self.straight_on([[i - di, j], [i - 2 * di, j]]),
+            [None, Some(_), _] => self.straight_on([[i, j - dj], [i, j - 2 * dj]]),
+            // Of two yarns that are there only one could run straight.
+            _ => None,
+        };
+        on.map_or(Found::Far, Found::Node)
+    }
+
+    /// The next node of a yarn that runs straight on from the last one within the cut line, over that.
+    fn straight_on(&self, [last, before]: [Number; 2]) -> Option<Node> {
+        let last = self.net.node(last).filter(|last| last.margin.cloth < 0.0)?;
+        let before = self.net.node(before)?;
+        let next = YarnEnd::new(self.surface, last.at, sub(last.p, before.p))?.next(self.surface, self.net.cell())?;
+        Some(Node::new(self.surface, next.at, &next.jet))
     }
 
     /// The mixed second difference of the parameters over a place's cell, as far as its neighbours tell: they change evenly from cell to

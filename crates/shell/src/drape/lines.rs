@@ -47,11 +47,13 @@ impl Lines {
         self.at.windows(2)
     }
 
-    /// The interval that holds a value, the one after it at a line; values outside belong to the first or the last.
+    /// The interval that holds a value, the one after it at a line but none that begins at `limit`: what ends there is read up to
+    /// its end. Values outside belong to the first or the last.
     #[inline]
-    pub(crate) fn within(&self, at: f64) -> Within {
+    pub(crate) fn within(&self, at: f64, limit: f64) -> Within {
         let fine = ((at * FINE).max(0.0) as usize).min(self.holding.len() - 1);
-        let interval = self.holding[fine] as usize;
+        let found = self.holding[fine] as usize;
+        let interval = if self.at[found] >= limit { found.saturating_sub(1) } else { found };
         let (from, to) = (self.at[interval], self.at[interval + 1]);
         let scale = 2.0 / (to - from);
         Within { interval, local: (at - from) * scale - 1.0, scale }
@@ -74,9 +76,12 @@ mod tests {
             (2.0, 4, 1.0),
             (2.5, 4, 2.0),
         ] {
-            let within = lines.within(at);
+            let within = lines.within(at, f64::INFINITY);
             assert_eq!(within.interval, interval, "{at}");
             assert!((within.local - local).abs() < 1e-12, "{at}: {}", within.local);
         }
+        // What ends at a line is read from before it.
+        let within = lines.within(1.0, 1.0);
+        assert_eq!((within.interval, within.local), (3, 1.0));
     }
 }

@@ -3,9 +3,11 @@
 use super::geodesic::CLOSE;
 use super::net::Node;
 use super::surface::{At, Jet, Surface, jet_at, solve};
-use form::space::{Vector, add, dot, length, sub, times};
+use form::space::{Vector, add, cross, dot, length, sub, times, unit};
 
-const MOST_STEPS: usize = 24;
+const MOST_STEPS: usize = 60;
+/// So many steps are taken before one has to come nearer.
+const QUICK: usize = 8;
 /// No step leads further than so many cells.
 const TOO_FAR: f64 = 3.0;
 
@@ -77,19 +79,25 @@ fn by_sheets(surface: &impl Surface, [a, b, o]: [&Node; 3], cell: f64, guess: At
     sheets.sort_unstable();
     sheets.dedup();
     let sought = |sheet: usize, guess: At| newton(surface, a.p, b.p, cell, guess, Some(sheet));
-    let is_true = |(at, jet): &(At, Jet)| {
-        let own = surface.jet(surface.sheet(*at), *at);
-        length(sub(own.p, jet.p)) <= CLOSE && length(sub(jet.p, o.p)) > 0.1 * cell
+    let far_from_o = |(_, jet): &(At, Jet)| length(sub(jet.p, o.p));
+    let is_true = |found: &(At, Jet)| {
+        let own = surface.jet(surface.sheet(found.0), found.0);
+        length(sub(own.p, found.1.p)) <= CLOSE && far_from_o(found) > 0.1 * cell
     };
-    sheets.into_iter().find_map(|sheet| {
-        let first = sought(sheet, guess)?;
-        if is_true(&first) {
-            return Some(first);
-        }
-        // Two spheres meet a sheet in two places. Where they do close to a crease both lie near the guess, one on either side of it.
-        let other = sought(sheet, [0, 1].map(|k| 2.0 * guess[k] - first.0[k]))?;
-        is_true(&other).then_some(other)
-    })
+    // Two spheres meet a sheet in two places, mirrored in the line between their middles. Where the cloth is folded over a crease by more
+    // than a right angle, the other one is meant, a little way down behind it.
+    let mirrored = |sheet: usize, (at, jet): &(At, Jet)| {
+        let across = unit(cross(jet.normal(), sub(a.p, b.p)));
+        let out = dot(sub(jet.p, times(add(a.p, b.p), 0.5)), across);
+        let by = jet.parameters_of(times(across, -2.0 * out));
+        sought(sheet, surface.moved(*at, by))
+    };
+    let both = |sheet: usize| {
+        let first = sought(sheet, guess);
+        let other = first.as_ref().and_then(|first| mirrored(sheet, first));
+        [first, other].into_iter().flatten().filter(is_true)
+    };
+    sheets.into_iter().flat_map(both).max_by(|a, b| far_from_o(a).total_cmp(&far_from_o(b)))
 }
 
 /// A step shorter than this, in mm and in either parameter, is taken along the tangent plane without looking again: its square is
@@ -106,7 +114,8 @@ fn newton(
     sheet: Option<usize>,
 ) -> Option<(At, Jet)> {
     let mut last: Option<(At, Vector, [f64; 2])> = None;
-    for _ in 0..MOST_STEPS {
+    let mut least = f64::INFINITY;
+    for count in 0..MOST_STEPS {
         let mut jet = sheet.map_or_else(|| jet_at(surface, at), |sheet| surface.jet(sheet, at));
         // Where the parameters change their pace, a step may lead far past what was meant.
         if let Some((from, p, step)) = last.filter(|(_, p, _)| length(sub(jet.p, *p)) > TOO_FAR * cell) {
@@ -116,9 +125,17 @@ fn newton(
         }
         let (from_a, from_b) = (sub(jet.p, a), sub(jet.p, b));
         let miss = [0.5 * (dot(from_a, from_a) - cell * cell), 0.5 * (dot(from_b, from_b) - cell * cell)];
-        if miss[0].abs().max(miss[1].abs()) <= CLOSE * cell {
+        let most = miss[0].abs().max(miss[1].abs());
+        if most <= CLOSE * cell {
             return Some((at, jet));
         }
+        // Nor need it come nearer; so once it has taken long, a step that does not is made shorter.
+        if let Some((from, p, step)) = last.filter(|_| count > QUICK && most >= least) {
+            let less = step.map(|s| 0.25 * s);
+            (last, at) = (Some((from, p, less)), surface.moved(from, less));
+            continue;
+        }
+        least = most;
         let [u, v] = jet.by;
         let rows = [[dot(u, from_a), dot(v, from_a)], [dot(u, from_b), dot(v, from_b)]];
         let step = solve(rows, [-miss[0], -miss[1]])?;

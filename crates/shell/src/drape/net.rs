@@ -50,7 +50,8 @@ pub struct Net {
     cell: f64,
     first: Number,
     size: [usize; 2],
-    /// What is at every place, row by row: nothing known, no node, or the node whose index is less by [`HELD`].
+    /// What is at every place, row by row: nothing known, no node, none as it is out of reach, or the node whose index is less by
+    /// [`HELD`].
     places: Vec<u32>,
     nodes: Vec<Node>,
 }
@@ -73,7 +74,8 @@ pub enum DrapeError {
 
 const OPEN: u32 = 0;
 const NONE: u32 = 1;
-const HELD: u32 = 2;
+const FAR: u32 = 2;
+const HELD: u32 = 3;
 /// Most places of a net, and most nodes.
 const MOST_PLACES: usize = 4_000_000;
 const MOST_NODES: usize = 400_000;
@@ -85,7 +87,8 @@ impl Net {
     /// would build on them.
     ///
     /// A corner of the cloth that lies on the bias can only be built from places outside the cut line. So the net goes on past it where
-    /// something within builds on that, by no more than [`Surface::most_overrun`].
+    /// something within builds on that, by no more than [`Surface::most_overrun`]. Where that is not enough, the yarns that cross the cut
+    /// line there run straight on over it by one link, as a free edge lies, and what is within builds on those.
     ///
     /// # Errors
     /// A cell that is no length, or too fine for the form; a start that is out of reach, or a warp square to the surface.
@@ -179,6 +182,18 @@ impl Net {
     #[inline]
     pub(super) fn is_known(&self, number: Number) -> bool {
         self.index(number).is_some_and(|index| self.places[index] != OPEN)
+    }
+
+    /// Whether there is no node at a place as that is out of reach.
+    pub(super) fn is_far(&self, number: Number) -> bool {
+        self.index(number).is_some_and(|index| self.places[index] == FAR)
+    }
+
+    /// Sets down that a place is out of reach.
+    pub(super) fn set_far(&mut self, number: Number) {
+        if let Some(index) = self.index(number) {
+            self.places[index] = FAR;
+        }
     }
 
     /// Sets down what is at a place, and whether there was room for it.

@@ -27,8 +27,10 @@ pub struct Portion {
 /// Least slope that is divided by: where the surface lies along the level of the line's function.
 const LEAST_SLOPE: f64 = 0.02;
 
-/// So far from the line, as a share of the overrun and past the overlap, nothing counts as lying behind the other half.
+/// So far from the line, as a share of the overrun and past the overlap, nothing counts as lying behind the other half; and beside a pole,
+/// where all that is the middle of the other half lies near the line.
 const NEAR_LINE: f64 = 0.2;
+const NEAR_POLE: f64 = 0.6;
 /// So near the middle of the other half, in half turns or as a share, cloth does not go.
 const ABOUT_MIDDLE: f64 = 0.2;
 
@@ -44,7 +46,8 @@ impl Portion {
         };
         let beyond = if self.first { past - self.aside } else { self.aside - past };
         // Across the middle of the other half it would come back from behind.
-        let far = beyond > self.overlap + NEAR_LINE * outside.overrun && self.is_far(outside, at, jet);
+        let near = if outside.in_cap(at[0]).is_some() { NEAR_POLE } else { NEAR_LINE };
+        let far = beyond > self.overlap + near * outside.overrun && self.is_far(outside, at, jet);
         if far { f64::INFINITY } else { beyond }
     }
 

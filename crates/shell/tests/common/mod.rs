@@ -1,6 +1,8 @@
 //! Surfaces in closed form, to drape on.
 #![allow(dead_code, unreachable_pub, clippy::unwrap_used)] // a module of several tests, of which none uses everything
 
+pub mod cases;
+
 use form::space::{Vector, add, cross, length, sub, times};
 use shell::drape::{At, Jet, Margin, Surface};
 use std::f64::consts::TAU;
