@@ -1,6 +1,9 @@
 //! The loose card with the shaded body: lies anywhere on the floor or at the slate's foot, or opens large.
 
 mod cut;
+mod picture;
+
+pub(crate) use picture::CardPicture;
 
 use crate::app::App;
 use crate::commands::Command;
@@ -8,70 +11,19 @@ use crate::derived::Derived;
 use crate::floor::airframe::{Pen, SpaceLine};
 use crate::floor::sanded;
 use crate::loose;
-use crate::on_shell::added::AddedWork;
-use crate::on_shell::heat::shaded::Warmed;
-use crate::on_shell::openings::Laid;
 use crate::on_shell::{self, Warmth};
 use crate::planning::Planning;
 use crate::slate::Ask;
 use crate::theme::Theme;
 use crate::view::Card;
-use egui::{
-    ColorImage, CursorIcon, Rect, Role, Sense, TextureHandle, TextureOptions, Ui, Vec2, WidgetInfo, pos2, vec2,
-};
-use geometry::mesh::Mesh;
-use shade::{Background, Body, Line, Normals, Orbit, Paint, Scene, Settings, Studio, Surface};
+use egui::{CursorIcon, Rect, Role, Sense, Ui, Vec2, WidgetInfo, pos2, vec2};
+use picture::{Made, Shown};
+use shade::Line;
 
-/// Chord error of the mesh that is drawn, mm.
-const DRAWN: f64 = 0.12;
 /// The stations' lines on the body.
 const INK: [u8; 3] = [0x2a, 0x27, 0x20];
-/// The body may fill the picture a little more than turning it all round would allow.
-const FILL: f64 = 1.2;
 /// Size of the small card's picture, in points.
 const SMALL: Vec2 = Vec2::new(234.0, 170.0);
-
-/// The picture on the card, and what it was made from.
-#[derive(Default)]
-pub(crate) struct CardPicture {
-    mesh: Option<(u64, Mesh)>,
-    /// The body of that mesh, with the openings of that revision cut out.
-    body: Option<((u64, Option<u64>), Body)>,
-    /// Added forms, on the first one.
-    added: Option<(u64, Vec<Body>)>,
-    texture: Option<(Made, TextureHandle)>,
-}
-
-/// What is drawn besides the body.
-struct Outside<'a> {
-    bench: &'a [SpaceLine],
-    /// Rims of openings, meeting lines and sections of added forms.
-    shell: [&'a [SpaceLine]; 2],
-    added: Option<&'a AddedWork>,
-    openings: Option<&'a Laid>,
-    /// Bars of the widths that were measured after sanding.
-    measured: Vec<Line>,
-    /// What the body is coloured by.
-    warmth: Option<Warmth<'a>>,
-}
-
-/// What a picture depends on.
-#[derive(Clone, Copy, PartialEq)]
-struct Made {
-    revision: u64,
-    size: [u32; 2],
-    turn: [f32; 2],
-    nearer: f32,
-    dark: bool,
-    airframe: u64,
-    planned: u64,
-    /// Of the heat map; 0 for none.
-    warmth: u64,
-    /// Which form, its openings and what is put on it.
-    shell: (usize, u64, u64),
-    /// Openings are cut out: not while something is dragged, to be quick.
-    cut: bool,
-}
 
 /// Draws the card.
 pub(crate) fn show(ui: &Ui, app: &mut App, theme: &'static Theme, asks: &mut Vec<Ask>) {
@@ -158,99 +110,39 @@ fn picture(ui: &mut Ui, app: &mut App, size: Vec2, theme: &'static Theme) {
         shell: app.shell.as_ref().map_or((0, 0, 0), |s| (app.view.form, s.openings.revision(), s.added.revision())),
         cut: !app.desk.is_previewing(),
     };
-    let shell = app.shell.as_ref();
-    let outside = Outside {
-        // What lies on the bench is in the axes of the first form.
-        bench: if app.form().mount.is_none() { app.airframe.in_space() } else { &[] },
-        shell: shell.map_or([&[], &[]], |s| [s.openings.in_space(), s.added.in_space()]),
-        added: shell.map(|s| &s.added),
-        openings: shell.map(|s| &s.openings.laid),
-        measured: measured(app, theme),
-        warmth,
-    };
-    if let Some(texture) = app.card_picture.texture(ui.ctx(), &app.derived, &outside, made, theme) {
+    let mut held = std::mem::take(&mut app.card_picture);
+    if let Some(texture) = held.texture(ui.ctx(), made, || shown(app, warmth, made.cut, theme)) {
         let whole = Rect::from_min_max(pos2(0.0, 0.0), pos2(1.0, 1.0));
         ui.painter().image(texture.id(), rect, whole, egui::Color32::WHITE);
     }
+    app.card_picture = held;
     response.on_hover_cursor(CursorIcon::AllScroll).on_hover_text("Drag to turn, scroll to come nearer.");
 }
 
-impl CardPicture {
-    /// The picture, drawn again only when what it depends on has changed.
-    fn texture(
-        &mut self,
-        ctx: &egui::Context,
-        derived: &Derived,
-        outside: &Outside<'_>,
-        made: Made,
-        theme: &'static Theme,
-    ) -> Option<&TextureHandle> {
-        if self.texture.as_ref().is_none_or(|(old, _)| *old != made) {
-            let image = self.render(derived, outside, made, theme)?;
-            match &mut self.texture {
-                Some((old, texture)) => {
-                    texture.set(image, TextureOptions::LINEAR);
-                    *old = made;
-                }
-                None => self.texture = Some((made, ctx.load_texture("shaded", image, TextureOptions::LINEAR))),
-            }
-        }
-        self.texture.as_ref().map(|(_, texture)| texture)
-    }
-
-    fn render(
-        &mut self,
-        derived: &Derived,
-        outside: &Outside<'_>,
-        made: Made,
-        theme: &'static Theme,
-    ) -> Option<ColorImage> {
-        if self.mesh.as_ref().is_none_or(|(revision, _)| *revision != made.revision) {
-            self.texture = None;
-            self.mesh = Some((made.revision, derived.loft()?.mesh(DRAWN)));
-        }
-        let (_, mesh) = self.mesh.as_ref()?;
-        let (shown, holes, _) = made.shell;
-        let wanted = (made.revision, made.cut.then_some(holes));
-        if self.body.as_ref().is_none_or(|(of, _)| *of != wanted) {
-            let openings = outside.openings.filter(|_| made.cut);
-            let with_holes = openings.map(|laid| cut::cut(mesh, laid));
-            self.body = Some((wanted, Body::new(with_holes.as_ref().unwrap_or(mesh), Normals::default())));
-        }
-        let revision = outside.added.map_or(0, AddedWork::surfaces_revision);
-        if self.added.as_ref().is_none_or(|(old, _)| *old != revision || shown != 0) {
-            let meshes = outside.added.map(|added| added.meshes(shown, DRAWN)).unwrap_or_default();
-            self.added = Some((revision, meshes.iter().map(|mesh| Body::new(mesh, Normals::default())).collect()));
-        }
-        let (_, body) = self.body.as_ref()?;
-        let added = self.added.as_ref().map_or(&[][..], |(_, bodies)| bodies);
-        let mut orbit = Orbit::fitting(body.bounds());
-        orbit.azimuth_deg = f64::from(made.turn[0]);
-        orbit.elevation_deg = f64::from(made.turn[1]);
-        orbit.span_mm = orbit.span_mm.max(reach(outside.bench, orbit.target).min(MOST * orbit.span_mm));
-        orbit.span_mm /= f64::from(made.nearer) * FILL;
-        let lines: Vec<Line> = lines(derived)
-            .into_iter()
-            .chain(bench_lines(outside.bench, theme))
-            .chain(outside.shell.into_iter().flatten().map(|line| shell_line(line, theme)))
-            .chain(outside.warmth.into_iter().flat_map(|warmth| warmth.lines).map(|points| cut_line(points)))
-            .chain(outside.measured.iter().cloned())
-            .collect();
-        let paint = Studio { colour: theme.body_lit, gloss: 0.25 };
-        let warmed = outside.warmth.map(|warmth| Warmed { map: warmth.map, scale: warmth.scale, plain: paint });
-        let painted: &dyn Paint = warmed.as_ref().map_or(&paint, |warmed| warmed);
-        let surfaces: Vec<Surface<'_>> = std::iter::once((body, painted))
-            .chain(added.iter().map(|body| (body, &paint as &dyn Paint)))
-            .map(|(body, paint)| Surface { body, paint })
-            .collect();
-        let floor = theme.floor.to_array();
-        let background = Background::Plain([floor[0], floor[1], floor[2]]);
-        let scene = Scene { surfaces: &surfaces, lines: &lines, background };
-        let settings = Settings { size: made.size, ..Settings::default() };
-        let picture = shade::render(&scene, &orbit.camera(made.size), &settings);
-        let size = [picture.width as usize, picture.height as usize];
-        Some(ColorImage::from_rgba_unmultiplied(size, &picture.rgba))
-    }
+/// What the picture shows, with openings cut out or not; `None` without a surface.
+fn shown(app: &App, warmth: Option<Warmth<'_>>, cut: bool, theme: &'static Theme) -> Option<Shown> {
+    let shell = app.shell.as_ref();
+    // What lies on the bench is in the axes of the first form.
+    let bench = app.airframe.in_space().filter(|_| app.form().mount.is_none());
+    let bench: Vec<SpaceLine> = bench.cloned().collect();
+    let on_shell = shell.map_or([&[][..], &[]], |s| [s.openings.in_space(), s.added.in_space()]);
+    let lines = lines(&app.derived)
+        .into_iter()
+        .chain(bench_lines(&bench, theme))
+        .chain(on_shell.into_iter().flatten().map(|line| shell_line(line, theme)))
+        .chain(warmth.into_iter().flat_map(|warmth| warmth.lines).map(|points| cut_line(points)))
+        .chain(measured(app, theme))
+        .collect();
+    app.derived.loft()?;
+    Some(Shown {
+        lofted: app.derived.lofted()?.clone(),
+        openings: shell.filter(|_| cut).and_then(|s| s.openings.laid.shared()),
+        added: shell.map(|s| (s.added.surfaces_revision(), s.added.surfaces())).unwrap_or_default(),
+        warmth: warmth.map(|warmth| (warmth.map.clone(), warmth.scale)),
+        lines,
+        bench,
+        theme,
+    })
 }
 
 /// What was measured after sanding belongs to the plug of the first form.
@@ -301,14 +193,6 @@ fn cut_line(points: &[[f64; 3]]) -> Line {
     Line { points: points.to_vec(), colour: INK, opacity: 0.9, width_px: 2.2, bias_mm: 2.5 * SEEN }
 }
 
-/// How wide a picture about a place must be to show what stands there.
-fn reach(bench: &[SpaceLine], [x, y, z]: [f64; 3]) -> f64 {
-    let points = bench.iter().filter(|line| line.pen != Pen::Axis).flat_map(|line| &line.points);
-    2.1 * points.map(|p| (p[0] - x).hypot(p[1] - y).hypot(p[2] - z)).fold(0.0, f64::max)
-}
-
-/// The bench may make the body in the picture smaller by no more than this.
-const MOST: f64 = 1.35;
 /// Lines on the surface are drawn this far ahead of it, mm.
 const SEEN: f64 = 1.0;
 /// Farther ahead than any body is deep, mm.

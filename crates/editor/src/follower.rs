@@ -35,11 +35,21 @@ impl<F: PartialEq + Clone, T: Send + 'static> Follower<F, T> {
             self.drop_what_runs();
             let made = make(self.made());
             self.show(of.clone(), made);
-        } else if !self.under_way && self.broke.as_ref() != Some(of) {
+        } else if self.is_free_for(of) {
             self.under_way = true;
             let before = self.made().cloned();
             self.work.want(of.clone(), move |_| make(before.as_ref()));
         }
+    }
+
+    /// Whether [`Self::follow`] would begin it beside the window's thread, for what is costly to ask for.
+    pub(crate) fn wants(&mut self, of: &F) -> bool {
+        self.take();
+        self.last.as_ref().is_none_or(|(from, _)| from != of) && self.is_free_for(of)
+    }
+
+    fn is_free_for(&self, of: &F) -> bool {
+        !self.under_way && self.broke.as_ref() != Some(of)
     }
 
     fn take(&mut self) {
@@ -71,6 +81,12 @@ impl<F: PartialEq + Clone, T: Send + 'static> Follower<F, T> {
         self.last.as_ref().map(|(_, made)| made)
     }
 
+    /// Whether something is being made.
+    #[cfg(test)]
+    pub(crate) fn is_under_way(&self) -> bool {
+        self.under_way
+    }
+
     /// What that was made from.
     pub(crate) fn of(&self) -> Option<&F> {
         self.last.as_ref().map(|(of, _)| of)
@@ -93,7 +109,7 @@ mod tests {
 
     /// As frames do, until it is there.
     fn until(follower: &mut Follower<u32, Vec<u32>>, of: u32) {
-        for _ in 0..1000 {
+        for _ in 0..6000 {
             follower.follow(&of, false, move |_| vec![of]);
             if follower.made() == Some(&vec![of]) {
                 return;
@@ -153,12 +169,13 @@ mod tests {
     fn what_fails_is_not_tried_again_and_harms_nothing() {
         let mut follower = follower();
         follower.follow(&1, true, |_| vec![1]);
-        for _ in 0..200 {
+        // Writing the mistake down may take a while.
+        for _ in 0..6000 {
             follower.follow(&2, false, |_| panic!("a mistake"));
             if follower.broke.is_some() {
                 break;
             }
-            std::thread::sleep(std::time::Duration::from_millis(2));
+            std::thread::sleep(std::time::Duration::from_millis(5));
         }
         follower.follow(&2, false, |_| vec![2]);
         assert!(!follower.under_way && follower.made() == Some(&vec![1]));

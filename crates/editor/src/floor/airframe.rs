@@ -38,14 +38,29 @@ pub(crate) struct SpaceLine {
     pub(crate) points: Vec<[f64; 3]>,
 }
 
-/// What was drawn last, and what it was made from.
+/// What was drawn last, and what it was made from: while the form is dragged, what stands on the bench by itself stays.
 #[derive(Debug, Default)]
 pub(crate) struct AirframeShapes {
-    made_from: Option<(Arc<Airframe>, u64, Held)>,
+    still: Option<(Still, Shapes)>,
+    on_form: Option<((Arc<Airframe>, u64), Shapes)>,
+    revision: u64,
+}
+
+/// What the fuselage, the shaft and the keep-outs are made from.
+#[derive(Debug)]
+struct Still {
+    airframe: Arc<Airframe>,
+    /// The fuselage ends after the widest station of the form.
+    after: bool,
+    held: Held,
+}
+
+/// Lines and handles.
+#[derive(Debug, Default)]
+struct Shapes {
     strokes: Vec<Stroke>,
     handles: Vec<Handle>,
     in_space: Vec<SpaceLine>,
-    revision: u64,
 }
 
 /// Which of the fuselage's sections has its handles in the face view, and whether its measured points have theirs.
@@ -66,44 +81,70 @@ impl Held {
 impl AirframeShapes {
     /// Brings strokes and handles up to date, and puts them into the scene.
     pub(crate) fn add_to(&mut self, scene: &mut Scene, airframe: &Arc<Airframe>, derived: &Derived, held: Held) {
-        let same = |(from, revision, then): &(Arc<Airframe>, u64, Held)| {
-            Arc::ptr_eq(from, airframe) && *revision == derived.revision && *then == held
-        };
-        if !self.made_from.as_ref().is_some_and(same) {
-            let revision = self.revision + 1;
-            *self = Self { made_from: Some((airframe.clone(), derived.revision, held)), revision, ..Self::default() };
-            self.make(airframe, derived, held);
+        let after = airframe
+            .fuselage
+            .as_ref()
+            .is_some_and(|end| derived.stations.is_empty() || end.station > derived.widest_station());
+        let still = |from: &Still| Arc::ptr_eq(&from.airframe, airframe) && from.after == after && from.held == held;
+        if !self.still.as_ref().is_some_and(|(from, _)| still(from)) {
+            let from = Still { airframe: airframe.clone(), after, held };
+            self.still = Some((from, Shapes::of_the_bench(airframe, after, held)));
+            self.revision += 1;
         }
-        scene.strokes.extend(self.strokes.iter().cloned());
-        scene.handles.extend(self.handles.iter().cloned());
-        scene.reach_over(&self.strokes);
+        let on_form =
+            |(from, revision): &(Arc<Airframe>, u64)| Arc::ptr_eq(from, airframe) && *revision == derived.revision;
+        if !self.on_form.as_ref().is_some_and(|(from, _)| on_form(from)) {
+            self.on_form = Some(((airframe.clone(), derived.revision), Shapes::on_the_form(airframe, derived)));
+            self.revision += 1;
+        }
+        for shapes in self.shapes() {
+            scene.strokes.extend(shapes.strokes.iter().cloned());
+            scene.handles.extend(shapes.handles.iter().cloned());
+            scene.reach_over(&shapes.strokes);
+        }
+    }
+
+    fn shapes(&self) -> impl Iterator<Item = &Shapes> {
+        let still = self.still.as_ref().map(|(_, shapes)| shapes);
+        still.into_iter().chain(self.on_form.as_ref().map(|(_, shapes)| shapes))
     }
 
     /// The same lines in space.
-    pub(crate) fn in_space(&self) -> &[SpaceLine] {
-        &self.in_space
+    pub(crate) fn in_space(&self) -> impl Iterator<Item = &SpaceLine> {
+        self.shapes().flat_map(|shapes| &shapes.in_space)
     }
 
     /// A number that changes with them.
     pub(crate) fn revision(&self) -> u64 {
         self.revision
     }
+}
 
-    fn make(&mut self, airframe: &Airframe, derived: &Derived, held: Held) {
+impl Shapes {
+    /// What stands there by itself.
+    fn of_the_bench(airframe: &Airframe, after: bool, held: Held) -> Self {
+        let mut shapes = Self::default();
         if let Some(end) = &airframe.fuselage {
-            self.fuselage(end, derived, held);
+            shapes.fuselage(end, after, held);
         }
         let shaft = airframe.thrust.as_ref().map(thrust::shaft);
         if let (Some(line), Some(shaft)) = (&airframe.thrust, &shaft) {
-            self.thrust(line, shaft);
+            shapes.thrust(line, shaft);
         }
         for (index, keep_out) in airframe.keep_outs.iter().enumerate() {
-            self.keep_out(index, keep_out, shaft.as_ref());
+            shapes.keep_out(index, keep_out, shaft.as_ref());
         }
+        shapes
+    }
+
+    /// What lies where the form is.
+    fn on_the_form(airframe: &Airframe, derived: &Derived) -> Self {
+        let mut shapes = Self::default();
         for (index, gauge) in airframe.gauges.iter().enumerate() {
-            self.gauge(index, gauge, derived);
+            shapes.gauge(index, gauge, derived);
         }
-        self.way_off(airframe, derived);
+        shapes.way_off(airframe, derived);
+        shapes
     }
 
     fn stroke(&mut self, view: View, pen: Pen, item: Item, points: Vec<[f64; 2]>) {
@@ -184,7 +225,11 @@ mod tests {
     }
 
     fn reach(shapes: &AirframeShapes, view: View, axis: usize) -> [f64; 2] {
-        let places = shapes.strokes.iter().filter(|s| s.view == view).flat_map(|s| s.points.iter().map(|p| p[axis]));
+        let places = shapes
+            .shapes()
+            .flat_map(|s| &s.strokes)
+            .filter(|s| s.view == view)
+            .flat_map(|s| s.points.iter().map(|p| p[axis]));
         places.fold([f64::INFINITY, f64::NEG_INFINITY], |[low, high], v| [low.min(v), high.max(v)])
     }
 
@@ -224,11 +269,14 @@ mod tests {
         });
         let mut shapes = AirframeShapes::default();
         shapes.add_to(&mut Scene::default(), &airframe, &Derived::default(), HELD);
-        // What is remembered is used again: emptied by hand, it stays empty.
-        shapes.strokes.clear();
+        let first = shapes.revision();
         shapes.add_to(&mut Scene::default(), &airframe, &Derived::default(), HELD);
-        assert!(shapes.strokes.is_empty());
-        shapes.add_to(&mut Scene::default(), &Arc::new((*airframe).clone()), &Derived::default(), HELD);
-        assert!(!shapes.strokes.is_empty());
+        assert_eq!(shapes.revision(), first);
+        let mut other = Derived::default();
+        other.revision += 1;
+        shapes.add_to(&mut Scene::default(), &airframe, &other, HELD);
+        assert_eq!(shapes.revision(), first + 1, "what lies where the form is, and that alone");
+        shapes.add_to(&mut Scene::default(), &Arc::new((*airframe).clone()), &other, HELD);
+        assert_eq!(shapes.revision(), first + 3);
     }
 }

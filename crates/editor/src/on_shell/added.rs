@@ -18,9 +18,9 @@ use crate::floor::scene::{Scene, Stroke, StrokeKind};
 use crate::gesture::select;
 use crate::view::{Selected, Shown, Tab, ViewState};
 use form::meeting::Meeting;
-use geometry::mesh::Mesh;
 use kinds::Kind;
 use lies::Lies;
+pub(crate) use lies::{OnTheFirst, meshes};
 use plug::AddedPlug;
 use project::document::{Document, Form};
 use project::edit::Edit;
@@ -62,9 +62,15 @@ impl AddedWork {
         &self.in_space
     }
 
-    /// Their surfaces in the axes of the form that is shown, for the shaded view; those of mirror images too.
-    pub(crate) fn meshes(&self, shown: usize, tolerance: f64) -> Vec<Mesh> {
-        if shown == 0 { self.lies.meshes(tolerance) } else { Vec::new() }
+    /// Their surfaces, for the shaded view of the first form.
+    pub(crate) fn surfaces(&self) -> Vec<OnTheFirst> {
+        self.lies.surfaces()
+    }
+
+    /// Whether it is being found how they meet the first form.
+    #[cfg(test)]
+    pub(crate) fn is_under_way(&self) -> bool {
+        self.lies.is_under_way()
     }
 
     /// A number that changes with their surfaces and lines.

@@ -21,6 +21,7 @@ use crate::view::{Tab, ViewState};
 use form::space::Vector;
 use project::document::Document;
 use project::edit::Edit;
+use std::sync::Arc;
 
 /// The pages of the shell, in the order of the work.
 #[derive(Clone, Copy, Debug, Default, PartialEq, Eq, Hash)]
@@ -165,7 +166,7 @@ pub(crate) fn paint_under(painter: &egui::Painter, app: &App, look: &crate::floo
 /// A heat map that is shown on the shaded body too.
 #[derive(Clone, Copy)]
 pub(crate) struct Warmth<'a> {
-    pub(crate) map: &'a HeatMap,
+    pub(crate) map: &'a Arc<HeatMap>,
     pub(crate) scale: Scale,
     /// Slits or joint lines.
     pub(crate) lines: &'a [Vec<Vector>],

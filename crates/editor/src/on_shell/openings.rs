@@ -6,7 +6,7 @@ pub(crate) mod grips;
 mod laid;
 mod strokes;
 
-pub(crate) use laid::Laid;
+pub(crate) use laid::{Laid, OneLaid};
 
 use super::item::OpeningGrip;
 use super::{OnShell, ShellPage};

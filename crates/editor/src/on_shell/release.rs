@@ -24,7 +24,7 @@ pub(crate) struct Told {
     /// All ways to part the shell, the one with least undercut first.
     pub(crate) joints: Arc<Vec<Joint>>,
     pub(crate) scale: Scale,
-    pub(crate) draft: HeatMap,
+    pub(crate) draft: Arc<HeatMap>,
 }
 
 /// The release as it was computed last, and what is under way.
@@ -132,7 +132,7 @@ fn told(source: &Source, known: &Reckoned, progress: &Progress) -> Result<Option
     };
     let Some(joints) = known.joints(source, &mut second).map_err(|why| why.to_string())? else { return Ok(None) };
     let scale = Scale::Draft { wanted_deg: releasing.wanted.draft_deg };
-    let draft = HeatMap::new(patches(&releasing.draft));
+    let draft = Arc::new(HeatMap::new(patches(&releasing.draft)));
     Ok(Some(Arc::new(Told { releasing, joints, scale, draft })))
 }
 

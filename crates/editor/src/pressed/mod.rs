@@ -45,15 +45,22 @@ pub(crate) fn sized<'a>(desk: Desk, size: Vec2) -> Window<'a> {
     harness
 }
 
-/// Runs until the checks on their thread are done too.
+/// Runs until the checks and what is drawn on threads of their own are done too.
 pub(crate) fn settle(window: &mut Window<'_>) {
     for _ in 0..400 {
         window.run_ok();
-        if window.state().findings.as_ref().is_some_and(|f| !f.is_checking()) {
+        if window.state().findings.as_ref().is_some_and(|f| !f.is_checking()) && !is_drawing(window.state()) {
             return;
         }
         std::thread::sleep(std::time::Duration::from_millis(5));
     }
+}
+
+/// Whether lines or pictures of it are being made beside the window's thread.
+fn is_drawing(app: &App) -> bool {
+    let shell = app.shell.as_ref();
+    app.card_picture.is_under_way()
+        || shell.is_some_and(|shell| shell.openings.laid.is_under_way() || shell.added.is_under_way())
 }
 
 /// A desk with a plain body on it.

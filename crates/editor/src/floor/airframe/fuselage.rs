@@ -1,7 +1,6 @@
 //! The fuselage end: both sections, the run between them, the lap, the screws, and their handles.
 
-use super::{AirframeShapes, Held, Pen, behind, bottom, top};
-use crate::derived::Derived;
+use super::{Held, Pen, Shapes, behind, bottom, top};
 use crate::floor::item::{Grip, Item, Which};
 use crate::floor::layout::View;
 use crate::floor::scene::HandleShape;
@@ -17,11 +16,11 @@ const DRAWN: f64 = 0.02;
 /// ends of the master lines, which lie on its edge too where the form fits.
 const BESIDE: f64 = 0.6;
 
-impl AirframeShapes {
-    pub(super) fn fuselage(&mut self, end: &FuselageEnd, derived: &Derived, held: Held) {
+impl Shapes {
+    /// `after` the widest station of the form, or not.
+    pub(super) fn fuselage(&mut self, end: &FuselageEnd, after: bool, held: Held) {
         let Some(shape) = FuselageShape::of(end) else { return };
         let own = shape.outline();
-        let after = derived.stations.is_empty() || end.station > derived.widest_station();
         self.section(end.station, own, Pen::Whole, Item::Fuselage, after);
         let rear = end.further.as_ref().map_or(end.station + end.lap.length, |(x, _)| *x);
         if let Some((x, section)) = &end.further

@@ -1,6 +1,6 @@
 //! Gauges, drawn as the tips of calipers: a line across with a foot at either end.
 
-use super::{AirframeShapes, HELD_IN, Pen, behind, middle_height, seen};
+use super::{HELD_IN, Pen, Shapes, behind, middle_height, seen};
 use crate::derived::Derived;
 use crate::floor::item::Item;
 use crate::floor::layout::View;
@@ -20,7 +20,7 @@ pub(crate) fn is_end_on(measure: GaugeMeasure, view: View) -> bool {
     }
 }
 
-impl AirframeShapes {
+impl Shapes {
     pub(super) fn gauge(&mut self, index: usize, gauge: &Gauge, derived: &Derived) {
         let item = Item::Gauge(index);
         let (x, half) = (gauge.station, 0.5 * gauge.value);

@@ -1,6 +1,6 @@
 //! Keep-outs, and their handles.
 
-use super::{AirframeShapes, DRAWN_IN, HELD_IN, Pen, ROUND, behind, seen};
+use super::{DRAWN_IN, HELD_IN, Pen, ROUND, Shapes, behind, seen};
 use crate::floor::hull::convex_hull;
 use crate::floor::item::Item;
 use crate::floor::layout::View;
@@ -9,7 +9,7 @@ use fit::solid::Placed;
 use fit::thrust::Shaft;
 use project::airframe::{KeepOut, KeepOutPlace, Solid};
 
-impl AirframeShapes {
+impl Shapes {
     pub(super) fn keep_out(&mut self, index: usize, keep_out: &KeepOut, shaft: Option<&Shaft>) {
         let Ok(solid) = Placed::of(keep_out, shaft) else { return };
         let item = Item::KeepOut(index);

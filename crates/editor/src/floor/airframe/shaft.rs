@@ -1,6 +1,6 @@
 //! Shaft, spinner, ring and firewall, and their handles.
 
-use super::{AirframeShapes, HELD_IN, Pen, ROUND, behind, seen};
+use super::{HELD_IN, Pen, ROUND, Shapes, behind, seen};
 use crate::floor::item::Item;
 use crate::floor::layout::View;
 use crate::floor::scene::HandleShape;
@@ -11,7 +11,7 @@ use project::airframe::{Solid, ThrustLine};
 /// Half the length of the mount's cross on the firewall, mm.
 const MOUNT: f64 = 2.25;
 
-impl AirframeShapes {
+impl Shapes {
     pub(super) fn thrust(&mut self, line: &ThrustLine, shaft: &Shaft) {
         let along = |by: f64| -> [f64; 3] { std::array::from_fn(|k| shaft.hub[k] + by * shaft.ahead[k]) };
         let tail = along(tail(line));

@@ -1,6 +1,6 @@
 //! The way the shell is drawn off, as an arrow ahead of the form.
 
-use super::{AirframeShapes, Pen, behind, middle_height, seen};
+use super::{Pen, Shapes, behind, middle_height, seen};
 use crate::derived::Derived;
 use crate::floor::item::Item;
 use crate::floor::layout::View;
@@ -14,7 +14,7 @@ const ROOM: f64 = 8.0;
 /// Length of its barbs, mm.
 const BARB: f64 = 7.0;
 
-impl AirframeShapes {
+impl Shapes {
     pub(super) fn way_off(&mut self, airframe: &Airframe, derived: &Derived) {
         let Some([from, tip]) = arrow(airframe, derived) else { return };
         let item = Item::WayOff;

@@ -69,7 +69,9 @@ impl Lies {
         let pairs = (0..self.skins.len()).map(|index| self.pair(index, index == shown)).collect();
         let of = MetOf(pairs);
         let from = of.clone();
-        self.met.follow(&of, at_rest, move |before| from.meet(before.map_or(&[], Vec::as_slice)));
+        // The window does not wait for the first ones.
+        let at_once = at_rest && self.met.made().is_some();
+        self.met.follow(&of, at_once, move |before| from.meet(before.map_or(&[], Vec::as_slice)));
     }
 
     /// Lays those anew whose surface, stations or turn is another than before; one that is only put elsewhere is moved.
@@ -145,24 +147,16 @@ impl Lies {
         Some(self.skins.get(form)?.1.as_ref()?.skin.as_ref()?.loft())
     }
 
-    /// Their surfaces in the axes of the first form.
-    pub(super) fn meshes(&self, tolerance: f64) -> Vec<Mesh> {
-        let mut meshes = Vec::new();
-        for (index, one) in self.all() {
-            let Some(loft) = self.loft(index) else { continue };
-            let placed = Placed::new(&one.mount);
-            let mut mesh = loft.mesh(tolerance);
-            mesh.vertices.iter_mut().for_each(|v| *v = placed.to_first(*v));
-            if one.mount.mirrored {
-                let mut other = mesh.clone();
-                other.vertices.iter_mut().for_each(|v| *v = mirrored(*v));
-                // A mirror image is inside out until its triangles run the other way round.
-                other.triangles.iter_mut().for_each(|t| t.swap(1, 2));
-                meshes.push(other);
-            }
-            meshes.push(mesh);
-        }
-        meshes
+    /// Their surfaces.
+    pub(super) fn surfaces(&self) -> Vec<OnTheFirst> {
+        let lofted = |index: usize| self.skins.get(index)?.1.clone();
+        self.all().filter_map(|(index, one)| Some(OnTheFirst { lofted: lofted(index)?, mount: one.mount })).collect()
+    }
+
+    /// Whether it is being found how they meet the first form.
+    #[cfg(test)]
+    pub(super) fn is_under_way(&self) -> bool {
+        self.met.is_under_way()
     }
 
     /// Changes with them and with how they meet the first form.
@@ -185,6 +179,33 @@ impl One {
         self.mount = mount;
         self
     }
+}
+
+/// The surface of an added form, and where it lies on the first one.
+#[derive(Clone)]
+pub(crate) struct OnTheFirst {
+    lofted: Arc<Lofted>,
+    mount: Mount,
+}
+
+/// Surfaces of added forms in the axes of the first one, those of mirror images too.
+pub(crate) fn meshes(forms: &[OnTheFirst], tolerance: f64) -> Vec<Mesh> {
+    let mut meshes = Vec::new();
+    for OnTheFirst { lofted, mount } in forms {
+        let Some(skin) = &lofted.skin else { continue };
+        let placed = Placed::new(mount);
+        let mut mesh = skin.loft().mesh(tolerance);
+        mesh.vertices.iter_mut().for_each(|v| *v = placed.to_first(*v));
+        if mount.mirrored {
+            let mut other = mesh.clone();
+            other.vertices.iter_mut().for_each(|v| *v = mirrored(*v));
+            // A mirror image is inside out until its triangles run the other way round.
+            other.triangles.iter_mut().for_each(|t| t.swap(1, 2));
+            meshes.push(other);
+        }
+        meshes.push(mesh);
+    }
+    meshes
 }
 
 fn turned_alike(a: &Mount, b: &Mount) -> bool {

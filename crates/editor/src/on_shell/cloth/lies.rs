@@ -6,6 +6,7 @@ use desk::shell::cloth::{HeatCell, Level, PlaceOnForm, PlyToLay, heat};
 use form::space::Vector;
 use shell::cloth::{Cut, Judgement, Mended};
 use std::collections::HashMap;
+use std::sync::Arc;
 
 /// Every so many yarns are drawn.
 const EVERY: i32 = 4;
@@ -15,7 +16,7 @@ const EVERY: i32 = 4;
 pub(crate) struct Lies {
     pub(crate) judgement: Judgement,
     pub(crate) scale: Scale,
-    pub(crate) heat: HeatMap,
+    pub(crate) heat: Arc<HeatMap>,
     /// The cells flat, with their shear, degrees.
     pub(crate) flat: Vec<([[f64; 2]; 4], Option<f64>)>,
     /// Its slits on the form, from the tip to the edge.
@@ -31,7 +32,7 @@ impl Lies {
             judgement: cloth.judgement.clone(),
             scale: Scale::Shear { locking_deg },
             flat: cells.iter().map(|cell| (cell.flat, cell.on_part.then_some(cell.shear_deg))).collect(),
-            heat: HeatMap::new(patches(&cells)),
+            heat: Arc::new(HeatMap::new(patches(&cells))),
             slits: cloth.cuts.iter().map(|cut| on_form(cloth, cut)).collect(),
         }
     }

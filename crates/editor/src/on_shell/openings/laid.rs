@@ -12,7 +12,7 @@ use std::sync::Arc;
 const DRAWN: f64 = 0.02;
 
 /// All openings of the form that is shown, on its surface.
-pub(crate) struct Laid(Follower<From, Vec<OneLaid>>);
+pub(crate) struct Laid(Follower<From, Arc<Vec<OneLaid>>>);
 
 /// What all of them follow from.
 #[derive(Clone)]
@@ -77,9 +77,13 @@ impl Laid {
         let of = From { form: index, surface, lofted, document: document.clone(), openings };
         let before = self.0.of();
         let kept = before.is_some_and(|before| before.is_on_the_ground_of(&of));
-        let same_form = before.is_some_and(|before| before.form == index);
+        // The window does not wait for the first ones.
+        let another_form = before.is_some_and(|before| before.form != index);
+        let at_once = another_form || at_rest && before.is_some();
         let from = of.clone();
-        self.0.follow(&of, at_rest || !same_form, move |before| lay_all(&from, before.filter(|_| kept)));
+        self.0.follow(&of, at_once, move |before| {
+            Arc::new(lay_all(&from, before.filter(|_| kept).map_or(&[], |all| all.as_slice())))
+        });
     }
 
     /// One of them; `None` while the form has no surface.
@@ -89,7 +93,18 @@ impl Laid {
 
     /// All of them.
     pub(crate) fn all(&self) -> &[OneLaid] {
-        self.0.made().map_or(&[], Vec::as_slice)
+        self.0.made().map_or(&[], |all| all.as_slice())
+    }
+
+    /// All of them, for another thread.
+    pub(crate) fn shared(&self) -> Option<Arc<Vec<OneLaid>>> {
+        self.0.made().cloned()
+    }
+
+    /// Whether others are being laid.
+    #[cfg(test)]
+    pub(crate) fn is_under_way(&self) -> bool {
+        self.0.is_under_way()
     }
 
     /// Where the middle of an opening lies on the surface.
@@ -109,11 +124,10 @@ fn same(a: &[Arc<Opening>], b: &[Arc<Opening>]) -> bool {
 }
 
 /// All of them; those that stay are taken over from before.
-fn lay_all(of: &From, before: Option<&Vec<OneLaid>>) -> Vec<OneLaid> {
+fn lay_all(of: &From, before: &[OneLaid]) -> Vec<OneLaid> {
     let lofted = of.lofted.as_deref();
     let Some(target) = lofted.and_then(|lofted| Target::of(&of.document, of.form, lofted)) else { return Vec::new() };
-    let known =
-        |o: &Arc<Opening>| before.and_then(|all| all.iter().find(|laid| Arc::ptr_eq(&laid.opening, o)).cloned());
+    let known = |o: &Arc<Opening>| before.iter().find(|laid| Arc::ptr_eq(&laid.opening, o)).cloned();
     of.openings.iter().map(|o| known(o).unwrap_or_else(|| lay(&target, o))).collect()
 }
 

@@ -83,7 +83,12 @@ fn place_and_way_are_dragged_live_and_each_is_one_step() {
     let line = lines(&window);
     begin_drag(&mut window, from, vec2(18.0, 0.0));
     assert!((mount(&window).place[0] - before.place[0] - 18.0 / by).abs() < 0.05);
-    assert!(lines(&window) > line + 5.0, "the meeting line follows while it is dragged");
+    let followed = (0..400).any(|_| {
+        std::thread::sleep(std::time::Duration::from_millis(5));
+        window.step();
+        lines(&window) > line + 5.0
+    });
+    assert!(followed && window.state().desk.is_previewing(), "the meeting line follows while it is dragged");
     window.drop_at(from + vec2(18.0, 0.0));
     window.run_ok();
     click(&mut window, "Undo");
