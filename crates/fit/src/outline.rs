@@ -7,6 +7,20 @@
 #[derive(Clone, Debug, Default, PartialEq)]
 pub struct Outline {
     points: Vec<[f64; 2]>,
+    /// Least and greatest coordinates of every few chords in turn.
+    boxes: Vec<[[f64; 2]; 2]>,
+}
+
+/// Chords that share a box: looked at together where what is sought may lie on one of them.
+const TOGETHER: usize = 8;
+/// So much nearer than its box, as a share, rounding may make a place on a chord.
+const ROUNDING: f64 = 1e-9;
+
+/// The box of places.
+fn box_of(points: &[[f64; 2]]) -> [[f64; 2]; 2] {
+    let ends = |k: usize| points.iter().map(move |p| p[k]);
+    let low = [0, 1].map(|k| ends(k).fold(f64::INFINITY, f64::min));
+    [low, [0, 1].map(|k| ends(k).fold(f64::NEG_INFINITY, f64::max))]
 }
 
 /// The nearest place of an outline.
@@ -24,7 +38,14 @@ impl Outline {
     /// The outline along these points, crown to keel; `None` for fewer than two, or where a coordinate is not finite.
     pub fn new(points: Vec<[f64; 2]>) -> Option<Self> {
         let finite = points.iter().flatten().all(|c| c.is_finite());
-        (points.len() >= 2 && finite).then_some(Self { points })
+        (points.len() >= 2 && finite).then(|| Self::along(points))
+    }
+
+    fn along(points: Vec<[f64; 2]>) -> Self {
+        let last = points.len().saturating_sub(1);
+        let chords = (0..last).step_by(TOGETHER).map(|i| &points[i..=(i + TOGETHER).min(last)]);
+        let boxes = chords.map(box_of).collect();
+        Self { points, boxes }
     }
 
     /// The points.
@@ -45,7 +66,11 @@ impl Outline {
         let crosses = |a: [f64; 2], b: [f64; 2]| {
             (a[1] > z) != (b[1] > z) && y < a[0] + (z - a[1]) / (b[1] - a[1]) * (b[0] - a[0])
         };
-        self.points.windows(2).filter(|w| crosses(w[0], w[1])).count() % 2 == 1
+        let beside = |b: &[[f64; 2]; 2]| z < b[0][1] || z > b[1][1] || y > b[1][0];
+        let runs = self.boxes.iter().enumerate().filter(|(_, b)| !beside(b)).map(|(i, _)| i * TOGETHER);
+        let last = self.points.len().saturating_sub(1);
+        let crossed = runs.flat_map(|i| self.points[i..=(i + TOGETHER).min(last)].windows(2));
+        crossed.filter(|w| crosses(w[0], w[1])).count() % 2 == 1
     }
 
     /// The nearest place to `q`, which may lie on either side of the centre plane.
@@ -53,11 +78,18 @@ impl Outline {
         let side = if q[0] < 0.0 { -1.0 } else { 1.0 };
         let own = [q[0] * side, q[1]];
         let (mut best, mut chord) = (([0.0; 2], f64::INFINITY), [self.points[0], self.points[1]]);
-        for w in self.points.windows(2) {
-            let at = on_chord(own, w[0], w[1]);
-            let square = (own[0] - at[0]).powi(2) + (own[1] - at[1]).powi(2);
-            if square < best.1 {
-                (best, chord) = ((at, square), [w[0], w[1]]);
+        for (i, [low, high]) in self.boxes.iter().enumerate() {
+            let off = [0, 1].map(|k| (low[k] - own[k]).max(own[k] - high[k]).max(0.0));
+            if (off[0] * off[0] + off[1] * off[1]) * (1.0 - ROUNDING) > best.1 {
+                continue;
+            }
+            let from = i * TOGETHER;
+            for w in self.points[from..=(from + TOGETHER).min(self.points.len() - 1)].windows(2) {
+                let at = on_chord(own, w[0], w[1]);
+                let square = (own[0] - at[0]).powi(2) + (own[1] - at[1]).powi(2);
+                if square < best.1 {
+                    (best, chord) = ((at, square), [w[0], w[1]]);
+                }
             }
         }
         let (at, square) = best;
@@ -138,7 +170,7 @@ impl Outline {
     #[must_use]
     pub fn towards(&self, other: &Self, share: f64) -> Self {
         let (a, b) = (self.divided(), other.divided());
-        Self { points: a.iter().zip(&b).map(|(p, q)| mix(*p, *q, share)).collect() }
+        Self::along(a.iter().zip(&b).map(|(p, q)| mix(*p, *q, share)).collect())
     }
 
     /// Even places from crown to breadth and from breadth to keel.
@@ -165,7 +197,7 @@ impl Outline {
             let along = (sum[0] * after[0] + sum[1] * after[1]).max(0.2);
             [p[i][0] + by * sum[0] / along, p[i][1] + by * sum[1] / along]
         };
-        Self { points: (0..=last).map(place).collect() }
+        Self::along((0..=last).map(place).collect())
     }
 }
 
@@ -202,6 +234,29 @@ fn crossings(points: &[[f64; 2]], k: usize, value: f64) -> Vec<f64> {
 #[cfg(test)]
 mod tests {
     use super::*;
+
+    /// Each chord in turn is the reference.
+    #[test]
+    fn boxes_of_chords_leave_nothing_out() {
+        let wavy = |i: usize| {
+            let t = std::f64::consts::PI * i as f64 / 101.0;
+            [(50.0 + 9.0 * (7.0 * t).sin()) * t.sin(), (40.0 + 6.0 * (5.0 * t).cos()) * t.cos()]
+        };
+        let points: Vec<[f64; 2]> = (0..=101).map(wavy).collect();
+        let outline = Outline::new(points.clone()).unwrap();
+        for q in (-30..=30).flat_map(|i| (-30..=30).map(move |j| [2.3 * f64::from(i), 2.1 * f64::from(j)])) {
+            let own = [q[0].abs(), q[1]];
+            let far = |w: &[[f64; 2]]| apart(own, on_chord(own, w[0], w[1]));
+            let nearest = points.windows(2).map(far).fold(f64::INFINITY, f64::min);
+            let crossed = points.windows(2).filter(|w| {
+                (w[0][1] > q[1]) != (w[1][1] > q[1])
+                    && own[0] < w[0][0] + (q[1] - w[0][1]) / (w[1][1] - w[0][1]) * (w[1][0] - w[0][0])
+            });
+            let inside = crossed.count() % 2 == 1;
+            assert!((outline.nearest(q).distance.abs() - nearest).abs() < 1e-9, "{q:?}");
+            assert_eq!(outline.holds(q), inside, "{q:?}");
+        }
+    }
 
     fn circle(r: f64) -> Outline {
         let at = |i: u32| {

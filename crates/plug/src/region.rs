@@ -148,7 +148,19 @@ impl Region {
 
     /// Whether a point lies inside.
     pub fn contains(&self, p: Point) -> bool {
-        self.spans(1, p[1]).iter().any(|s| s.0 <= p[0] && p[0] <= s.1)
+        // As the stretches of the level through it tell, an end of one included; but none is set down.
+        let mut inside = false;
+        for contour in self.pieces.iter().flatten() {
+            let ends = contour.iter().zip(contour.iter().cycle().skip(1));
+            for (a, b) in ends.filter(|(a, b)| (a[1] > p[1]) != (b[1] > p[1])) {
+                let cut = a[0] + (b[0] - a[0]) * (p[1] - a[1]) / (b[1] - a[1]);
+                if cut == p[0] {
+                    return true;
+                }
+                inside ^= cut < p[0];
+            }
+        }
+        inside
     }
 
     /// Stretches of material along the line on which coordinate `held` (0 or 1) has the value `at`, in rising order.

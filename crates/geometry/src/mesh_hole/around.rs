@@ -17,7 +17,12 @@ impl Parted {
         }
         let near = |i: usize| {
             let t = mesh.triangles[i].map(corner);
-            let reaches = || line.iter().any(|p| (0..3).any(|k| to_segment(*p, t[k], t[(k + 1) % 3]) <= margin));
+            // A place beyond the triangle's box by more than the margin is soon seen to be too far.
+            let low = [0, 1, 2].map(|k| t[0][k].min(t[1][k]).min(t[2][k]) - margin);
+            let high = [0, 1, 2].map(|k| t[0][k].max(t[1][k]).max(t[2][k]) + margin);
+            let close = |p: &&[f64; 3]| (0..3).all(|k| low[k] <= p[k] && p[k] <= high[k]);
+            let at = |p: &[f64; 3]| (0..3).any(|k| to_segment(*p, t[k], t[(k + 1) % 3]) <= margin);
+            let reaches = || line.iter().filter(close).any(at);
             !t.iter().all(|p| apart(*p)) && reaches()
         };
         let mut taken: BTreeSet<usize> = (0..mesh.triangles.len()).filter(|i| self.inside[*i]).collect();
