@@ -14,20 +14,21 @@ mod parting_marks;
 mod parts;
 mod picture;
 mod plug_parts;
+pub(crate) mod remembering;
 mod screw_strip;
 mod table;
 mod wire;
 
-pub use added::{assembled, assembled_file, picture_of};
+pub use added::{assembled, assembled_file, fit_parts, picture_of};
 pub use book::{BookFailure, book, book_by};
 pub use cut::{CutFailure, CutSheet, CutSheets, cut_sheets, cut_sheets_by, write_cut_sheets};
 pub use everything::{EverythingFailure, write_everything};
 pub use mesh::{MeshFailure, MeshFormat, closed_ends, mesh_file, mesh_file_of, ring_plane};
-pub use openings::{CutMesh, MeshKind, MeshOrder, cut_mesh};
+pub use openings::{CutMesh, MeshKind, MeshOrder, cut_mesh, trim_parts};
 pub use pages::{SheetsFailure, sheets, sheets_by};
-pub use parts::{UNFINISHED_NOTE, former_stations, parts};
+pub use parts::{UNFINISHED_NOTE, former_stations, parts, parts_by};
 pub use picture::{PictureFailure, View, picture};
-pub use plug_parts::{plug_parts, plug_plan};
+pub use plug_parts::{plug_parts, plug_plan, plug_templates};
 pub use table::{document_offsets, form_from_offsets, offsets};
 
 use form::Lofted;

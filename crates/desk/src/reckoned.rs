@@ -4,6 +4,7 @@
 //! Findings, sheets, book, pictures and every page of the window ask the same [`Reckoned`], so that each thing is reckoned once. Each is
 //! a pure function of what it is remembered by.
 
+use crate::output::remembering::{FitSource, Ground, PartsSource, TrimSource};
 use crate::plans::{PlanSource, Planned, Plans};
 use crate::remembered::Remembered;
 use crate::shell::Source;
@@ -18,10 +19,11 @@ use ::shell::release::Joint;
 use form::meeting::{Meeting, meeting};
 use form::space::Vector;
 use form::{Lofted, PlugSurface};
-use project::document::Document;
+use geometry::mesh::Mesh;
+use project::document::{Document, PaperSetup};
 use project::mount::Mount;
 use project::shell::{Draping, Release};
-use std::convert::Infallible;
+use sheets::{Layout, Part};
 use std::sync::Arc;
 
 /// What was reckoned of late, shared between threads. A copy shares it too.
@@ -35,6 +37,14 @@ pub struct Reckoned {
     weighings: Remembered<Source, Weighing>,
     airs: Remembered<(Source, usize), Option<Arc<Airflow>>>,
     meetings: Remembered<MeetingSource, Meeting>,
+    /// Surfaces from which templates are laid flat.
+    pub(crate) grounds: Remembered<Ground, Mesh, 4>,
+    /// Templates of openings, each opening by itself, so that moving one leaves the others; and of the lines where forms meet.
+    pub(crate) trims: Remembered<TrimSource, Vec<Part>, 48>,
+    pub(crate) fit_lines: Remembered<FitSource, Vec<Part>>,
+    /// All parts of the sheets, and how they lie on paper.
+    pub(crate) parts: Remembered<PartsSource, Vec<Part>, 3>,
+    pub(crate) layouts: Remembered<(PartsSource, PaperSetup), Layout, 3>,
 }
 
 /// The parts of a document that its cloth follows from.
@@ -177,10 +187,7 @@ impl Reckoned {
     /// What the openings of form number `form` let in and out; those of the first form with the forms that are put on it.
     pub fn airflow(&self, document: &Document, form: usize, lofted: &[Arc<Lofted>]) -> Option<Arc<Airflow>> {
         let source = (Source::of(document, lofted), form);
-        let air = || airflow_by(document, form, lofted).map(Arc::new);
-        let make = |_: &mut dyn FnMut(f32) -> bool| Ok::<_, Infallible>(Some(air()));
-        let made = self.airs.made(&source, &mut on, make).unwrap_or_else(|never| match never {});
-        (*made?).clone()
+        (*self.airs.made_now(&source, || airflow_by(document, form, lofted).map(Arc::new))).clone()
     }
 
     /// Where form number `index` meets the first one; `None` for the first itself, and for one that is
@@ -189,8 +196,7 @@ impl Reckoned {
         let mount = document.forms.get(index).filter(|_| index > 0)?.mount?;
         let of = MeetingSource { lofted: [lofted.first()?.clone(), lofted.get(index)?.clone()], mount };
         let (first, added) = (of.lofted[0].whole_skin()?.loft(), of.lofted[1].whole_skin()?.loft());
-        let make = |_: &mut dyn FnMut(f32) -> bool| Ok::<_, Infallible>(Some(meeting(first, added, &mount, CLOSE)));
-        let made = self.meetings.made(&of, &mut on, make).unwrap_or_else(|never| match never {})?;
+        let made = self.meetings.made_now(&of, || meeting(first, added, &mount, CLOSE));
         Some(AddedMeeting { form: index, mount, meeting: (*made).clone() })
     }
 

@@ -7,13 +7,12 @@ use std::fmt::{Debug, Formatter};
 use std::sync::{Arc, Condvar, Mutex, MutexGuard, PoisonError};
 use std::time::Duration;
 
-/// How many are kept: enough to go back and forth between the last steps, for a form and some that are added to it.
-const KEPT: usize = 12;
 /// So long somebody who waits for another's work goes on waiting before looking whether it is still wanted.
 const LOOK: Duration = Duration::from_millis(20);
 
-/// Things of one kind with what each was made of, shared between threads. A copy shares them too.
-pub struct Remembered<K, V>(Arc<Shared<K, V>>);
+/// Things of one kind with what each was made of, shared between threads. A copy shares them too. `KEPT` are kept: usually enough to go
+/// back and forth between the last steps, for a form and some that are added to it.
+pub struct Remembered<K, V, const KEPT: usize = 12>(Arc<Shared<K, V>>);
 
 struct Shared<K, V> {
     held: Mutex<Held<K, V>>,
@@ -27,26 +26,26 @@ struct Held<K, V> {
     making: Vec<K>,
 }
 
-impl<K, V> Default for Remembered<K, V> {
+impl<K, V, const KEPT: usize> Default for Remembered<K, V, KEPT> {
     fn default() -> Self {
         let held = Mutex::new(Held { kept: Vec::new(), making: Vec::new() });
         Self(Arc::new(Shared { held, changed: Condvar::new() }))
     }
 }
 
-impl<K, V> Clone for Remembered<K, V> {
+impl<K, V, const KEPT: usize> Clone for Remembered<K, V, KEPT> {
     fn clone(&self) -> Self {
         Self(Arc::clone(&self.0))
     }
 }
 
-impl<K, V> Debug for Remembered<K, V> {
+impl<K, V, const KEPT: usize> Debug for Remembered<K, V, KEPT> {
     fn fmt(&self, f: &mut Formatter<'_>) -> std::fmt::Result {
         write!(f, "Remembered({})", self.held().kept.len())
     }
 }
 
-impl<K, V> Remembered<K, V> {
+impl<K, V, const KEPT: usize> Remembered<K, V, KEPT> {
     /// A mistake in the making is caught where the work runs, so a poisoned lock still holds good things.
     fn held(&self) -> MutexGuard<'_, Held<K, V>> {
         self.0.held.lock().unwrap_or_else(PoisonError::into_inner)
@@ -62,15 +61,15 @@ impl<K: PartialEq, V> Held<K, V> {
         Some(made)
     }
 
-    fn keep(&mut self, of: K, made: Arc<V>) {
-        if self.kept.len() == KEPT {
+    fn keep(&mut self, of: K, made: Arc<V>, most: usize) {
+        if self.kept.len() == most {
             self.kept.remove(0);
         }
         self.kept.push((of, made));
     }
 }
 
-impl<K: PartialEq + Clone, V> Remembered<K, V> {
+impl<K: PartialEq + Clone, V, const KEPT: usize> Remembered<K, V, KEPT> {
     /// What was made of these parts, if it is remembered.
     pub fn known(&self, of: &K) -> Option<Arc<V>> {
         self.held().known(of)
@@ -107,19 +106,36 @@ impl<K: PartialEq + Clone, V> Remembered<K, V> {
         let making = Making { all: self, of };
         let made = make(progress)?.map(Arc::new);
         if let Some(made) = &made {
-            making.all.held().keep(of.clone(), Arc::clone(made));
+            making.all.held().keep(of.clone(), Arc::clone(made), KEPT);
         }
         Ok(made)
+    }
+
+    /// The same for what cannot fail and is not given up.
+    pub fn made_now(&self, of: &K, make: impl FnOnce() -> V) -> Arc<V> {
+        let mut held = self.held();
+        while held.making.contains(of) {
+            held = self.0.changed.wait(held).unwrap_or_else(PoisonError::into_inner);
+        }
+        if let Some(made) = held.known(of) {
+            return made;
+        }
+        held.making.push(of.clone());
+        drop(held);
+        let making = Making { all: self, of };
+        let made = Arc::new(make());
+        making.all.held().keep(of.clone(), Arc::clone(&made), KEPT);
+        made
     }
 }
 
 /// Something that is being made; whoever waits for it is woken when this goes, whichever way it goes.
-struct Making<'a, K: PartialEq, V> {
-    all: &'a Remembered<K, V>,
+struct Making<'a, K: PartialEq, V, const KEPT: usize> {
+    all: &'a Remembered<K, V, KEPT>,
     of: &'a K,
 }
 
-impl<K: PartialEq, V> Drop for Making<'_, K, V> {
+impl<K: PartialEq, V, const KEPT: usize> Drop for Making<'_, K, V, KEPT> {
     fn drop(&mut self) {
         self.all.held().making.retain(|making| making != self.of);
         self.all.0.changed.notify_all();
@@ -132,6 +148,7 @@ mod tests {
     use std::convert::Infallible;
     use std::sync::atomic::{AtomicU32, Ordering};
 
+    const KEPT: usize = 12;
     type Made = Result<Option<u32>, Infallible>;
 
     #[test]
@@ -149,6 +166,22 @@ mod tests {
         assert_eq!(count.load(Ordering::Relaxed), 3);
         (5..5 + KEPT as u32).for_each(|n| assert_eq!(ask(n, true), Some(n * n)));
         assert_eq!(squares.known(&3), None);
+    }
+
+    #[test]
+    fn what_cannot_fail_is_made_once_too_by_whoever_asks_first() {
+        let slow: Remembered<u32, u32, 2> = Remembered::default();
+        let count = AtomicU32::new(0);
+        let ask = |n: u32| {
+            *slow.made_now(&n, || {
+                count.fetch_add(1, Ordering::Relaxed);
+                std::thread::sleep(LOOK);
+                n + 1
+            })
+        };
+        std::thread::scope(|s| (0..3).for_each(|_| drop(s.spawn(|| assert_eq!(ask(1), 2)))));
+        assert_eq!((ask(1), ask(2), ask(3), count.load(Ordering::Relaxed)), (2, 3, 4, 3));
+        assert!(slow.known(&1).is_none() && slow.known(&2).is_some());
     }
 
     #[test]

@@ -18,6 +18,8 @@ pub struct CardTemplate {
     pub contours: Vec<Vec<[f64; 2]>>,
     /// Lines that are marked and not cut.
     pub marks: Vec<Mark>,
+    /// What else is drawn, as it is; words keep clear of it.
+    pub besides: Vec<Path>,
     /// Lines under the title: where the part stands and how it is seen.
     pub head: Vec<String>,
     /// Sentences the builder must read.
@@ -104,6 +106,7 @@ impl CardTemplate {
             d.push(Path::polygon(contour, Some(guides::cut_pen()), None));
         }
         fine.iter().for_each(|mark| draw(&mut d, mark));
+        self.besides.iter().for_each(|path| d.push(path.clone()));
         self.marks.iter().flat_map(|m| &m.points).for_each(|&p| bounds.include(p));
         if !bounds.is_empty() {
             self.words(&mut d, &bounds);
@@ -309,6 +312,22 @@ mod tests {
         };
         let widths: Vec<f64> = plate.part().drawing.items.iter().take(3).filter_map(pen_width).collect();
         assert_eq!(widths, [MarkPen::Heavy.stroke(), guides::cut_pen(), MarkPen::Station.stroke()].map(|s| s.width_mm));
+    }
+
+    #[test]
+    fn no_word_lies_on_what_is_drawn_besides() {
+        let square = vec![[0.0, 0.0], [90.0, 0.0], [90.0, 90.0], [0.0, 90.0]];
+        let arrow = Path::line([5.0, 63.0], [85.0, 63.0], Stroke::solid(0.5, Ink::BLACK));
+        let plate = |besides| {
+            let title = "Plate 1".to_owned();
+            let head = vec!["head".to_owned()];
+            CardTemplate { title, head, contours: vec![square.clone()], besides, ..CardTemplate::default() }.part()
+        };
+        let crossed = |part: &Part| {
+            let over = |b: Rect| b.min[1] < 63.0 && b.max[1] > 63.0;
+            part.drawing.items.iter().any(|i| matches!(i, Item::Text(_)) && over(i.bounds()))
+        };
+        assert!(crossed(&plate(Vec::new())) && !crossed(&plate(vec![arrow])));
     }
 
     fn pen_width(item: &Item) -> Option<f64> {

@@ -15,6 +15,7 @@ use crate::reckoned::Reckoned;
 use crate::shell::added::as_project;
 use form::Lofted;
 use project::document::Document;
+use sheets::Part;
 use std::sync::Arc;
 
 /// An added form as a project of its own, with its planned plug.
@@ -36,4 +37,10 @@ pub(super) fn own_project(
     let used = own.build.stack.used;
     let planned = if used { known.planned(&own, std::slice::from_ref(lofted))? } else { None };
     Ok(Some((own, planned)))
+}
+
+/// The templates of all lines where added forms meet the first.
+pub fn fit_parts(document: &Document, lofted: &[Arc<Lofted>], known: &Reckoned) -> Vec<Part> {
+    let meetings = known.meetings(document, lofted);
+    meetings.iter().flat_map(|added| fit_line_parts(document, lofted, added, known)).collect()
 }

@@ -23,10 +23,12 @@ mod spacing;
 mod steps;
 mod templates;
 
+use self::shell::ShellSubject;
 use super::pages::sheets_by;
 use super::{NotLofted, SheetsFailure};
 use crate::plans::Planned;
 use crate::reckoned::Reckoned;
+use crate::shell::Source;
 use crate::shell::added::AddedMeeting;
 use composer::{Composer, Table};
 use form::{Finding, FinishedSkin, Lofted};
@@ -36,6 +38,8 @@ use project::document::{Document, Form, Paper};
 use sheets::png::PngError;
 use sheets::{Layout, LayoutError, SheetSet};
 use std::sync::Arc;
+use std::sync::atomic::{AtomicBool, Ordering};
+use std::thread::ScopedJoinHandle;
 
 /// Why there is no book.
 #[derive(Debug, thiserror::Error)]
@@ -66,7 +70,7 @@ struct Subject<'a> {
     plan: Option<&'a Plan>,
     findings: Vec<Finding>,
     /// What the chapters on the shell are about, once it has plies.
-    shell: Option<shell::ShellSubject>,
+    shell: Option<ShellSubject>,
     /// How its cloth lies.
     cloth: Option<Arc<crate::shell::cloth::ClothPlan>>,
     /// What its openings let in and out.
@@ -75,6 +79,8 @@ struct Subject<'a> {
     added: Vec<AddedMeeting>,
     /// The templates on their pages, or why there are none.
     templates: Result<Layout, LayoutError>,
+    /// The picture on the cover, as PNG.
+    cover: Vec<u8>,
 }
 
 /// The book of a project's first form, on A4, or on Letter where the templates are printed on Letter or Tabloid. Where the project
@@ -101,26 +107,44 @@ pub fn book_by(
     let loft = skin.loft();
     let planned = known.planned(document, lofted)?;
     let planned = planned.as_deref();
-    let mut laying_out = |share: f32| progress(LAYOUT_SHARE * share);
-    let templates = match sheets_by(document, lofted, known, &document.paper, &mut laying_out) {
-        Ok(layout) => Ok(layout),
-        Err(SheetsFailure::Layout(LayoutError::Cancelled)) => return Err(BookFailure::Stopped),
-        Err(SheetsFailure::Layout(why)) => Err(why),
-        Err(SheetsFailure::NotLofted(why)) => return Err(why.into()),
+    let source = Source::of(document, lofted);
+    let wanted = AtomicBool::new(true);
+    let mut progress = |share: f32| {
+        wanted.store(progress(share), Ordering::Relaxed);
+        wanted.load(Ordering::Relaxed)
     };
-    let mut reckoning = |share: f32| progress(LAYOUT_SHARE + (SHELL_SHARE - LAYOUT_SHARE) * share);
-    let shell = shell::ShellSubject::of(document, lofted, known, &mut reckoning)?;
-    let findings = crate::findings::all_findings(document, lofted, known);
-    if !progress(FINDINGS_SHARE) {
-        return Err(BookFailure::Stopped);
-    }
-    let plan = planned.and_then(Planned::used);
-    let cloth = cloth::plan(document, first, known);
-    let air = known.airflow(document, 0, lofted);
-    let added = known.meetings(document, lofted);
-    let subject = Subject { document, form, skin, loft, planned, plan, findings, shell, cloth, air, added, templates };
-    let book = chapters(&subject)?;
-    if progress(1.0) { Ok(book) } else { Err(BookFailure::Stopped) }
+    // What takes long is begun at once, on whatever cores there are: each is remembered, so that who asks for it here waits for it.
+    std::thread::scope(|scope| {
+        let findings = scope.spawn(|| crate::findings::all_findings(document, lofted, known));
+        let cover = scope.spawn(|| cover::picture(form, loft));
+        scope.spawn(|| ShellSubject::begin(&source, known, &wanted));
+        let templates = match sheets_by(document, lofted, known, &document.paper, &mut |s| progress(LAYOUT_SHARE * s)) {
+            Ok(layout) => Ok(layout),
+            Err(SheetsFailure::Layout(LayoutError::Cancelled)) => return Err(BookFailure::Stopped),
+            Err(SheetsFailure::Layout(why)) => Err(why),
+            Err(SheetsFailure::NotLofted(why)) => return Err(why.into()),
+        };
+        let mut reckoning = |share: f32| progress(LAYOUT_SHARE + (SHELL_SHARE - LAYOUT_SHARE) * share);
+        let shell = ShellSubject::of(&source, known, &mut reckoning)?;
+        let findings = joined(findings);
+        if !progress(FINDINGS_SHARE) {
+            return Err(BookFailure::Stopped);
+        }
+        let plan = planned.and_then(Planned::used);
+        let cloth = cloth::plan(document, first, known);
+        let air = known.airflow(document, 0, lofted);
+        let added = known.meetings(document, lofted);
+        let cover = joined(cover)?;
+        let subject =
+            Subject { document, form, skin, loft, planned, plan, findings, shell, cloth, air, added, templates, cover };
+        let book = chapters(&subject);
+        if progress(1.0) { Ok(book) } else { Err(BookFailure::Stopped) }
+    })
+}
+
+/// What a thread made; its mistake is told as if it had been made here.
+fn joined<T>(thread: ScopedJoinHandle<'_, T>) -> T {
+    thread.join().unwrap_or_else(|mistake| std::panic::resume_unwind(mistake))
 }
 
 /// Share of the work when the templates are laid out, when the shell is reckoned, and when the findings are there too.
@@ -128,10 +152,10 @@ const LAYOUT_SHARE: f32 = 0.5;
 const SHELL_SHARE: f32 = 0.7;
 const FINDINGS_SHARE: f32 = 0.8;
 
-fn chapters(s: &Subject<'_>) -> Result<SheetSet, BookFailure> {
+fn chapters(s: &Subject<'_>) -> SheetSet {
     let size = paper(s.document.paper.paper);
     let mut c = Composer::new(size, &format!("{}: build book", s.document.name));
-    cover::set(&mut c, s)?;
+    cover::set(&mut c, s);
     steps::cautions(&mut c);
     materials::set(&mut c, s);
     if let Some(plan) = s.plan {
@@ -156,7 +180,7 @@ fn chapters(s: &Subject<'_>) -> Result<SheetSet, BookFailure> {
     airframe::set(&mut c, s);
     templates::set(&mut c, s);
     findings::set(&mut c, s);
-    Ok(c.finish())
+    c.finish()
 }
 
 /// A book is read at the bench: on paper of a size that goes into a folder.

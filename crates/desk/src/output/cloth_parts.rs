@@ -81,6 +81,7 @@ impl Draughtsman<'_> {
             short: format!("C{mark}"),
             contours: pattern.outlines.iter().map(|o| self.outline(o)).collect(),
             marks: self.marks(),
+            besides: self.grain(),
             head: vec![self.fabric(), self.start()],
             notes: self.notes(),
             sides: None,
@@ -95,7 +96,6 @@ impl Draughtsman<'_> {
                 part.drawing.push(text);
             }
         }
-        self.grain().into_iter().for_each(|path| part.drawing.push(path));
         let word = [[-GRAIN, ARM + 5.5], [0.0, ARM + 5.5], [-GRAIN, ARM - 0.5], [0.0, ARM - 0.5]]
             .map(|at| Text::new("warp, along the selvedge", at, NUMBER));
         // On a small piece with slits there may be no room: the notes say it too.

@@ -81,7 +81,7 @@ pub fn cut_sheets_by(
     let planned = known.planned(document, lofted)?;
     let plan = planned.as_deref().and_then(Planned::used);
     let parts = parts_by(document, lofted, known)?;
-    let card: Vec<Part> = parts.into_iter().filter(is_card).collect();
+    let card: Vec<Part> = parts.iter().filter(|part| is_card(part)).cloned().collect();
     let pieces: Vec<Piece> = card.iter().map(|p| Piece { size: p.bounds.size() }).collect();
     let stock = Stock { size: foam.card_sheet, edge: foam.edge, kerf: BETWEEN + card_kerf };
     let mut out = CutSheets::default();

@@ -6,8 +6,20 @@ mod lining;
 mod trim;
 
 pub use cut_mesh::{CutMesh, MeshKind, MeshOrder, cut_mesh};
-pub(super) use flat::Flat;
-pub(super) use trim::{parts as trim_parts, place_lines};
+pub(super) use flat::{Flat, ground};
+pub(crate) use trim::TrimSource;
+pub(super) use trim::place_lines;
+
+use crate::reckoned::Reckoned;
+use form::Lofted;
+use project::document::Document;
+use sheets::Part;
+use std::sync::Arc;
+
+/// The templates of all openings of a form, each wrapped round the finished shell to cut one by.
+pub fn trim_parts(document: &Document, form: usize, lofted: &Arc<Lofted>, known: &Reckoned) -> Vec<Part> {
+    TrimSource::all(document, form, lofted).iter().flat_map(|opening| opening.parts(known)).collect()
+}
 
 #[cfg(test)]
 mod tests {

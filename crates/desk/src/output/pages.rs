@@ -2,6 +2,7 @@
 
 use super::parts::{UNFINISHED_NOTE, centre, parts_by};
 use super::plug_parts::plug_note;
+use super::remembering::PartsSource;
 use super::{NotLofted, former_stations};
 use crate::reckoned::Reckoned;
 use crate::shell::added::as_project;
@@ -46,6 +47,19 @@ pub fn sheets_by(
     paper: &PaperSetup,
     progress: &mut dyn FnMut(f32) -> bool,
 ) -> Result<Layout, SheetsFailure> {
+    let source = (PartsSource::of(document, lofted), *paper);
+    let made = known.layouts.made(&source, progress, |progress| laid_out(document, lofted, known, paper, progress))?;
+    // Somebody else was laying them out, and was waited for as long as they were wanted.
+    made.map(Arc::unwrap_or_clone).ok_or(SheetsFailure::Layout(LayoutError::Cancelled))
+}
+
+fn laid_out(
+    document: &Document,
+    lofted: &[Arc<Lofted>],
+    known: &Reckoned,
+    paper: &PaperSetup,
+    progress: &mut dyn FnMut(f32) -> bool,
+) -> Result<Option<Layout>, SheetsFailure> {
     let parts = parts_by(document, lofted, known)?;
     let setup = PageSetup {
         paper: paper.paper.size_mm().map_or(PaperSize::OneSheet, PaperSize::Size),
@@ -58,7 +72,7 @@ pub fn sheets_by(
         overview: paper.paper != Paper::OneSheet,
         ..PageSetup::default()
     };
-    Ok(lay_out(&parts, &setup, progress)?)
+    Ok(Some(lay_out(&parts, &setup, progress)?))
 }
 
 /// What was taken off: of each form's plug where its stack is used, of every other form nothing. Each is said once, with the names of the

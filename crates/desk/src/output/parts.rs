@@ -2,7 +2,9 @@
 
 use super::NotLofted;
 use super::added::{Joint, fit_line_parts, own_project};
+use super::openings::TrimSource;
 use super::plug_parts::{plug_parts_by, tick_marks, tick_note};
+use super::remembering::PartsSource;
 use crate::plans::Planned;
 use crate::reckoned::Reckoned;
 use form::Lofted;
@@ -10,7 +12,8 @@ use form::openings::Target;
 use geometry::loft::Loft;
 use plug::{EdgeTick, OpeningOnPlug, Plan, Region};
 use project::document::{Document, Form};
-use sheets::{CentreStation, CentreTemplate, FormerTemplate, Mark, Part};
+use sheets::{CentreStation, CentreTemplate, FormerTemplate, Mark, Part, Task, side_by_side};
+use std::sync::Arc;
 
 /// What every sheet says until card and laminate are known to the project.
 pub const UNFINISHED_NOTE: &str = "finished outside: no laminate, no card thickness taken off";
@@ -32,44 +35,74 @@ pub fn former_stations(form: &Form, loft: &Loft) -> Vec<(usize, f64)> {
 ///
 /// # Errors
 /// A form that cannot be lofted yet.
-pub fn parts(document: &Document, lofted: &[std::sync::Arc<Lofted>]) -> Result<Vec<Part>, NotLofted> {
-    parts_by(document, lofted, &Reckoned::default())
+pub fn parts(document: &Document, lofted: &[Arc<Lofted>]) -> Result<Vec<Part>, NotLofted> {
+    Ok(Arc::unwrap_or_clone(parts_by(document, lofted, &Reckoned::default())?))
 }
 
 /// The same with all that was reckoned of late.
-pub(super) fn parts_by(
-    document: &Document,
-    all: &[std::sync::Arc<Lofted>],
-    known: &Reckoned,
-) -> Result<Vec<Part>, NotLofted> {
-    let planned = known.planned(document, all)?;
-    let plan = planned.as_deref().and_then(Planned::used);
-    let document = &*document.in_force();
-    let mut parts = Vec::new();
-    for (i, (form, lofted)) in document.forms.iter().zip(all).enumerate() {
-        let loft = lofted.whole_skin().ok_or_else(|| NotLofted::of(&form.name, lofted))?.loft();
-        let joint = Joint::of(document, all, i, known);
-        let mut own = match own_project(document, i, lofted, known)? {
-            Some((project, planned)) => {
-                let form = project.forms.first().unwrap_or(form);
-                own_parts(&project, form, loft, planned.as_deref().and_then(Planned::used), &joint)
-            }
-            None => own_parts(document, form, loft, plan, &joint),
-        };
-        // The first form is the one that meets the fuselage.
-        own.extend(super::screw_strip::part(document, form).filter(|_| i == 0));
-        if let Some(cloth) = super::cloth_parts::plan(document, i, lofted, known)? {
-            own.extend(super::cloth_parts::parts(document, form, &cloth));
+///
+/// # Errors
+/// As [`parts()`].
+pub fn parts_by(document: &Document, all: &[Arc<Lofted>], known: &Reckoned) -> Result<Arc<Vec<Part>>, NotLofted> {
+    let source = PartsSource::of(document, all);
+    let made = known.parts.made(&source, &mut |_| true, |_| made(document, all, known).map(Some))?;
+    Ok(made.unwrap_or_default())
+}
+
+type Made = Result<Vec<Part>, NotLofted>;
+
+/// Parts of different kinds are made side by side: none needs another.
+fn made(document: &Document, all: &[Arc<Lofted>], known: &Reckoned) -> Made {
+    let own = &*document.in_force();
+    let mut tasks: Vec<(usize, Task<'_, Made>)> = Vec::new();
+    for (i, (form, lofted)) in own.forms.iter().zip(all).enumerate() {
+        lofted.whole_skin().ok_or_else(|| NotLofted::of(&form.name, lofted))?;
+        tasks.push((i, Box::new(move || plug_or_formers((document, own), i, all, known))));
+        tasks.push((i, Box::new(move || cloth_parts(own, i, lofted, known))));
+        for trim in TrimSource::all(own, i, lofted) {
+            tasks.push((i, Box::new(move || Ok(trim.parts(known)))));
         }
-        own.extend(super::openings::trim_parts(document, i, lofted));
-        if i == 0 {
-            own.extend(fit_line_parts(document, all, known));
+        for added in if i == 0 { known.meetings(own, all) } else { Vec::new() } {
+            tasks.push((i, Box::new(move || Ok(fit_line_parts(own, all, &added, known)))));
         }
-        if document.forms.len() > 1 {
-            own.iter_mut().for_each(|p| p.id = format!("form-{}-{}", i + 1, p.id));
-        }
-        parts.append(&mut own);
     }
+    let (forms, tasks): (Vec<usize>, Vec<Task<'_, Made>>) = tasks.into_iter().unzip();
+    let mut parts = Vec::new();
+    for (i, made) in forms.into_iter().zip(side_by_side(tasks)) {
+        let mut made = made?;
+        if own.forms.len() > 1 {
+            made.iter_mut().for_each(|p| p.id = format!("form-{}-{}", i + 1, p.id));
+        }
+        parts.append(&mut made);
+    }
+    Ok(parts)
+}
+
+fn cloth_parts(document: &Document, i: usize, lofted: &Arc<Lofted>, known: &Reckoned) -> Made {
+    let Some(form) = document.forms.get(i) else { return Ok(Vec::new()) };
+    let cloth = super::cloth_parts::plan(document, i, lofted, known)?;
+    Ok(cloth.map(|cloth| super::cloth_parts::parts(document, form, &cloth)).unwrap_or_default())
+}
+
+/// The parts that a form is built from: those of its plug or plain ones, and the strip that its screws are marked by. `documents` are
+/// the project, and the same with its stations in force.
+fn plug_or_formers(documents: (&Document, &Document), i: usize, all: &[Arc<Lofted>], known: &Reckoned) -> Made {
+    let (document, own) = documents;
+    let (Some(form), Some(lofted)) = (own.forms.get(i), all.get(i)) else { return Ok(Vec::new()) };
+    let loft = lofted.whole_skin().ok_or_else(|| NotLofted::of(&form.name, lofted))?.loft();
+    let joint = Joint::of(own, all, i, known);
+    let mut parts = match own_project(own, i, lofted, known)? {
+        Some((project, planned)) => {
+            let form = project.forms.first().unwrap_or(form);
+            own_parts(&project, form, loft, planned.as_deref().and_then(Planned::used), &joint)
+        }
+        None => {
+            let planned = known.planned(document, all)?;
+            own_parts(own, form, loft, planned.as_deref().and_then(Planned::used), &joint)
+        }
+    };
+    // The first form is the one that meets the fuselage.
+    parts.extend(super::screw_strip::part(own, form).filter(|_| i == 0));
     Ok(parts)
 }
 

@@ -13,7 +13,7 @@ use form::Lofted;
 use plug::{Block, CentreLine, CutOut, EdgeTick, Face, Former, Level, Plan, Point, Region, Side, Template};
 use project::build::{PrintedOutline, Process};
 use project::document::{Document, Form};
-use sheets::{CardTemplate, Mark, MarkPen, Part};
+use sheets::{CardTemplate, Mark, MarkPen, Part, Task, side_by_side};
 
 /// The plan of the first form's plug, if its stack is used.
 ///
@@ -31,20 +31,41 @@ pub fn plug_parts(document: &Document, form: &Form, plan: &Plan) -> Vec<Part> {
     plug_parts_by(document, form, plan, &Joint::default())
 }
 
-/// The same, with marks where forms meet.
+/// The same as templates that are not drawn yet: no words are set on them.
+pub fn plug_templates(document: &Document, form: &Form, plan: &Plan) -> Vec<CardTemplate> {
+    let (parting, joint) = (PartingMarks::of(document, form), Joint::default());
+    let draw = Draughtsman { document, form, plan, joint: &joint, parting: &parting };
+    side_by_side(templates(&draw))
+}
+
+/// The parts, with marks where forms meet.
 pub(super) fn plug_parts_by(document: &Document, form: &Form, plan: &Plan, joint: &Joint<'_>) -> Vec<Part> {
     let parting = PartingMarks::of(document, form);
     let draw = Draughtsman { document, form, plan, joint, parting: &parting };
-    let centre = plan.centre.iter().map(|_| draw.centre());
-    let formers = plan.formers.iter().map(|f| draw.former(f));
-    let breadth = plan.breadth.iter().map(|b| draw.breadth(b));
-    let first = plan.first_face.iter().map(|(x, half)| draw.first_face(*x, half));
-    let front = plan.front.iter().map(|f| draw.front_plane(f));
-    let blocks = plan.blocks.iter().filter(|b| b.side == Side::Starboard).map(|b| draw.block(b));
-    let outside = plan.gauges.stations.iter().map(|t| draw.outside(t));
-    let lines = plan.gauges.lines.iter().map(|t| draw.line(t));
-    let all = centre.chain(formers).chain(breadth).chain(first).chain(front).chain(blocks).chain(outside).chain(lines);
-    all.map(|template| template.part()).collect()
+    side_by_side(templates(&draw).into_iter().map(drawn))
+}
+
+/// Every template to be made, in the order in which the plug is built.
+fn templates<'a>(draw: &'a Draughtsman<'_>) -> Vec<Task<'a, CardTemplate>> {
+    let (plan, mut all) = (draw.plan, Vec::new());
+    all.extend(plan.centre.iter().map(|_| task(move || draw.centre())));
+    all.extend(plan.formers.iter().map(|f| task(move || draw.former(f))));
+    all.extend(plan.breadth.iter().map(|b| task(move || draw.breadth(b))));
+    all.extend(plan.first_face.iter().map(|(x, half)| task(move || draw.first_face(*x, half))));
+    all.extend(plan.front.iter().map(|f| task(move || draw.front_plane(f))));
+    all.extend(plan.blocks.iter().filter(|b| b.side == Side::Starboard).map(|b| task(move || draw.block(b))));
+    all.extend(plan.gauges.stations.iter().map(|t| task(move || draw.outside(t))));
+    all.extend(plan.gauges.lines.iter().map(|t| task(move || draw.line(t))));
+    all
+}
+
+/// The same template, drawn.
+fn drawn(template: Task<'_, CardTemplate>) -> Task<'_, Part> {
+    Box::new(|| template().part())
+}
+
+fn task<'a>(make: impl FnOnce() -> CardTemplate + Send + 'a) -> Task<'a, CardTemplate> {
+    Box::new(make)
 }
 
 /// What every page of a plug's parts says: what was taken off the finished form.
@@ -114,10 +135,10 @@ impl Draughtsman<'_> {
             let spans = former.part.spans(0, 0.0).into_iter();
             marks.extend(spans.map(|s| mark(vec![[0.0, s.0], [0.0, s.1]], MarkPen::Centre, "centre line")));
         }
-        let level = if former.in_halves { &former.outline } else { &former.part };
         let name = if widest(former).abs() > SAME_LEVEL { "datum waterline" } else { "datum waterline, breadth" };
-        marks.extend(chords(level, 1, 0.0).map(|[a, b]| mark(vec![[-a, 0.0], [-b, 0.0]], MarkPen::Level, name)));
-        marks.extend(self.breadth_mark(former));
+        let level = |[a, b]: [f64; 2]| mark(vec![[-a, 0.0], [-b, 0.0]], MarkPen::Level, name);
+        marks.extend(self.level_runs(former, 0.0).into_iter().map(level));
+        marks.extend(self.breadth_marks(former));
         if let Some(shaft) = &self.plan.shaft {
             let [y, z] = shaft.at(former.middle());
             if former.outline.contains([y, z]) {
@@ -164,12 +185,20 @@ impl Draughtsman<'_> {
         screw_places(end, &shape, screws).iter().enumerate().filter_map(tick).collect()
     }
 
+    /// Where a former is card at a height. Halves are drawn as they stand, so a line runs on over the template between them.
+    fn level_runs(&self, former: &Former, height: f64) -> Vec<[f64; 2]> {
+        let between = if former.in_halves { MOST_BETWEEN * self.plan.card } else { 0.0 };
+        joined_halves(&former.part, height, between)
+    }
+
     /// The height at which the front face is widest.
-    fn breadth_mark(&self, former: &Former) -> Option<Mark> {
+    fn breadth_marks(&self, former: &Former) -> Vec<Mark> {
         let height = widest(former);
-        let spans = former.part.spans(1, height);
-        let (from, to) = (spans.first()?.0, spans.last()?.1);
-        (height.abs() > SAME_LEVEL).then(|| mark(vec![[-to, height], [-from, height]], MarkPen::Breadth, "breadth"))
+        if height.abs() <= SAME_LEVEL {
+            return Vec::new();
+        }
+        let line = |[a, b]: [f64; 2]| mark(vec![[-a, height], [-b, height]], MarkPen::Breadth, "breadth");
+        self.level_runs(former, height).into_iter().map(line).collect()
     }
 
     fn centre(&self) -> CardTemplate {
@@ -346,6 +375,21 @@ fn widest(former: &Former) -> f64 {
     former.front_face.iter().max_by(|a, b| a[0].total_cmp(&b[0])).map_or(0.0, |p| p[1])
 }
 
+/// Halves of a former stand no further apart than this, in thicknesses of card: the template's and the play beside it.
+const MOST_BETWEEN: f64 = 1.5;
+
+/// The stretches of material at a height; two that a gap about the centre plane of at most `between` mm parts count as one.
+fn joined_halves(part: &Region, height: f64, between: f64) -> Vec<[f64; 2]> {
+    let mut runs: Vec<[f64; 2]> = Vec::new();
+    for [from, to] in chords(part, 1, height) {
+        match runs.last_mut() {
+            Some([_, end]) if *end < 0.0 && from > 0.0 && from - *end <= between => *end = to,
+            _ => runs.push([from, to]),
+        }
+    }
+    runs
+}
+
 /// Length of a tick, and of the arms of a cross, mm.
 const TICK: f64 = 5.0;
 
@@ -434,4 +478,26 @@ fn runs_on(region: &Region, line: &[Point]) -> impl Iterator<Item = Vec<Point>> 
     let on: Vec<Option<Point>> = line.iter().map(|p| region.contains(*p).then_some([-p[0], p[1]])).collect();
     let runs: Vec<Vec<Point>> = on.split(Option::is_none).map(|run| run.iter().flatten().copied().collect()).collect();
     runs.into_iter().filter(|run| run.len() > 1)
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    /// Halves 2 mm apart, a duct through the starboard one: the line stops at the duct, and only the gap between the halves is bridged.
+    #[test]
+    fn a_level_line_runs_over_the_template_between_halves_and_stops_at_a_duct() {
+        let whole = Region::rectangle([-40.0, -30.0], [40.0, 30.0]);
+        let duct = Region::rectangle([10.0, -5.0], [22.0, 5.0]);
+        let part = whole.without(&Region::rectangle([-1.0, -40.0], [1.0, 40.0])).without(&duct);
+        let near = |runs: Vec<[f64; 2]>, wanted: &[[f64; 2]]| {
+            let off = |(a, b): (&[f64; 2], &[f64; 2])| (a[0] - b[0]).abs().max((a[1] - b[1]).abs());
+            assert!(runs.len() == wanted.len() && runs.iter().zip(wanted).all(|p| off(p) < 1e-3), "{runs:?}");
+        };
+        near(joined_halves(&part, 0.0, 2.25), &[[-40.0, 10.0], [22.0, 40.0]]);
+        near(joined_halves(&part, 20.0, 2.25), &[[-40.0, 40.0]]);
+        near(joined_halves(&part, 0.0, 1.5), &[[-40.0, -1.0], [1.0, 10.0], [22.0, 40.0]]);
+        let bored = whole.without(&Region::rectangle([-4.0, -4.0], [4.0, 4.0]));
+        near(joined_halves(&bored, 0.0, 2.25), &[[-40.0, -4.0], [4.0, 40.0]]);
+    }
 }

@@ -72,6 +72,7 @@ fn drawn(end: &FuselageEnd, build: &Build, document: &Document, form: &Form) -> 
         up: false,
         project: document.name.clone(),
         form: form.name.clone(),
+        ..CardTemplate::default()
     })
 }
 

@@ -1,7 +1,8 @@
 //! The line along which an added form meets the first, laid flat: wrapped round the finished first shell it shows where the added one
 //! belongs.
 
-use super::super::openings::{Flat, place_lines};
+use super::super::openings::{Flat, ground, place_lines};
+use super::super::remembering::FitSource;
 use crate::reckoned::Reckoned;
 use crate::shell::added::{AddedMeeting, land};
 use form::Lofted;
@@ -18,36 +19,40 @@ use std::sync::Arc;
 
 /// Card around the line, mm.
 const MARGIN: f64 = 15.0;
-/// How closely the surface is followed, mm.
+/// How closely lines on the surface are followed, mm.
 const CLOSE: f64 = 0.02;
 
-/// A template for every closed line on the first form, that of the mirror image too.
-pub(crate) fn parts(document: &Document, lofted: &[Arc<Lofted>], known: &Reckoned) -> Vec<Part> {
-    templates(document, lofted, known).iter().map(CardTemplate::part).collect()
+/// A template for every closed line where an added form meets the first, that of the mirror image too.
+pub(crate) fn parts(document: &Document, lofted: &[Arc<Lofted>], added: &AddedMeeting, known: &Reckoned) -> Vec<Part> {
+    let (Some(first), Some(own)) = (lofted.first(), lofted.get(added.form)) else { return Vec::new() };
+    let name = |i: usize| document.forms.get(i).map(|form| form.name.clone()).unwrap_or_default();
+    let source = FitSource {
+        index: added.form,
+        lofted: [first, own].map(Arc::clone),
+        mount: added.mount,
+        names: [document.name.clone(), name(0), name(added.form)],
+        land: land(document),
+    };
+    let make = || templates(document, lofted, added, known).iter().map(CardTemplate::part).collect();
+    Arc::unwrap_or_clone(known.fit_lines.made_now(&source, make))
 }
 
-fn templates(document: &Document, lofted: &[Arc<Lofted>], known: &Reckoned) -> Vec<CardTemplate> {
-    let all = known.meetings(document, lofted);
-    let skin = lofted.first().and_then(|first| first.whole_skin());
-    let (Some(skin), Some(first)) = (skin.filter(|_| !all.is_empty()), document.forms.first()) else {
-        return Vec::new();
+fn templates(document: &Document, lofted: &[Arc<Lofted>], added: &AddedMeeting, known: &Reckoned) -> Vec<CardTemplate> {
+    let (Some(own), Some(form)) = (lofted.first(), document.forms.first()) else { return Vec::new() };
+    let Some(skin) = own.whole_skin() else { return Vec::new() };
+    let mesh = ground(own, None, known);
+    let draw = Draughtsman { document, lofted, first: &form.name, loft: skin.loft(), mesh: &mesh };
+    let (own, lines) = (added.meeting.lines.len(), added.meeting.both(&added.mount));
+    // The first form is symmetric, and nothing cuts it here: what lies on the other side lies flat as the mirror image.
+    let flats: Vec<Option<Flat>> =
+        lines.iter().take(own).enumerate().map(|(k, line)| draw.flat(added, k, line)).collect();
+    let flat = |k: usize| {
+        let own = flats.get(k % own.max(1))?.as_ref()?;
+        Some(if k < flats.len() { own.clone() } else { own.mirrored() })
     };
-    let mesh = skin.loft().mesh(CLOSE);
-    let draw = Draughtsman { document, lofted, first: &first.name, loft: skin.loft(), mesh: &mesh };
-    let each = |added: &AddedMeeting| {
-        let (own, lines) = (added.meeting.lines.len(), added.meeting.both(&added.mount));
-        // The first form is symmetric, and nothing cuts it here: what lies on the other side lies flat as the mirror image.
-        let flats: Vec<Option<Flat>> =
-            lines.iter().take(own).enumerate().map(|(k, line)| draw.flat(added, k, line)).collect();
-        let flat = |k: usize| {
-            let own = flats.get(k % own.max(1))?.as_ref()?;
-            Some(if k < flats.len() { own.clone() } else { own.mirrored() })
-        };
-        let drawn =
-            lines.iter().enumerate().filter_map(|(k, line)| draw.template(added, (k, lines.len()), line, &flat(k)?));
-        drawn.collect::<Vec<_>>()
-    };
-    all.iter().flat_map(each).collect()
+    let drawn =
+        lines.iter().enumerate().filter_map(|(k, line)| draw.template(added, (k, lines.len()), line, &flat(k)?));
+    drawn.collect()
 }
 
 struct Draughtsman<'a> {
@@ -101,6 +106,7 @@ impl Draughtsman<'_> {
             up: !matches!(seen, Seen::Above | Seen::Below),
             project: self.document.name.clone(),
             form: self.first.to_owned(),
+            ..CardTemplate::default()
         })
     }
 
@@ -193,6 +199,12 @@ mod tests {
     use crate::shell::added::tests::{document, lofted};
     use project::document::{LineName, MasterLine};
 
+    fn all(document: &Document, lofted: &[Arc<Lofted>]) -> Vec<CardTemplate> {
+        let known = Reckoned::default();
+        let meetings = known.meetings(document, lofted);
+        meetings.iter().flat_map(|added| templates(document, lofted, added, &known)).collect()
+    }
+
     /// Cut off flat 80 mm aft its line begins and ends at that rim, which stands out of the cowl.
     #[test]
     fn a_line_that_ends_at_an_open_end_is_led_on_along_it() {
@@ -208,7 +220,7 @@ mod tests {
         let lofted = lofted(&document);
         let added = &Reckoned::default().meetings(&document, &lofted)[0];
         assert!(added.meeting.lines.len() == 1 && !added.meeting.lines[0].closed(), "{:?}", added.meeting.lines.len());
-        let all = templates(&document, &lofted, &Reckoned::default());
+        let all = all(&document, &lofted);
         assert_eq!(all.len(), 2);
         assert!(all.iter().all(|t| t.notes.iter().any(|note| note.contains("open end of Blister"))));
     }
@@ -217,7 +229,7 @@ mod tests {
     fn both_blisters_have_a_template_and_its_edge_is_as_long_as_the_line() {
         let document = document();
         let lofted = lofted(&document);
-        let all = templates(&document, &lofted, &Reckoned::default());
+        let all = all(&document, &lofted);
         let titles: Vec<&str> = all.iter().map(|t| t.title.as_str()).collect();
         assert_eq!(titles, ["Fit line: Blister, starboard", "Fit line: Blister, port"]);
         let lines = {

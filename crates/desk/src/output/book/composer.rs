@@ -131,7 +131,7 @@ impl Composer {
     }
 
     /// A picture (PNG) as wide as the column, or as high as `most` mm if that is less.
-    pub(super) fn picture(&mut self, png: Vec<u8>, pixels: [u32; 2], most: f64) {
+    pub(super) fn picture(&mut self, png: &[u8], pixels: [u32; 2], most: f64) {
         let [w, h] = pixels.map(f64::from);
         let k = (self.width() / w).min(most / h);
         let mut drawing = Drawing::default();

@@ -1,9 +1,12 @@
 //! The cover: the form, its main dimensions, and how the book is to be read.
 
 use super::composer::Composer;
-use super::{BookFailure, Subject, facts, mm};
+use super::{Subject, facts, mm};
 use crate::output::picture::{Shown, shaded};
+use geometry::loft::Loft;
 use project::build::Process;
+use project::document::Form;
+use sheets::png::PngError;
 
 /// Pixels of the picture: enough for the width of a page.
 const PIXELS: [u32; 2] = [1120, 840];
@@ -12,11 +15,19 @@ const SEARCHED: usize = 400;
 /// Estimated error of volume over surface, and of surface over length, mm.
 const TOLERANCE: f64 = 1e-4;
 
-pub(super) fn set(c: &mut Composer, s: &Subject<'_>) -> Result<(), BookFailure> {
+/// The picture on it, as PNG.
+///
+/// # Errors
+/// It cannot be drawn.
+pub(super) fn picture(form: &Form, loft: &Loft) -> Result<Vec<u8>, PngError> {
+    shaded(form, loft, PIXELS, &Shown::default())
+}
+
+pub(super) fn set(c: &mut Composer, s: &Subject<'_>) {
     c.chapter("Build book");
     c.title(&s.document.name, 11.0);
     c.text(&format!("{}, scale 1 : {}", s.form.name, mm(s.document.model_scale).trim_end_matches(".0")));
-    c.picture(shaded(s.form, s.loft, PIXELS, &Shown::default())?, PIXELS, 0.5 * c.height());
+    c.picture(&s.cover, PIXELS, 0.5 * c.height());
     c.caption("The finished form from ahead, with its stations.");
     c.table(&facts(dimensions(s)));
     c.text(
@@ -30,7 +41,6 @@ pub(super) fn set(c: &mut Composer, s: &Subject<'_>) -> Result<(), BookFailure> 
              missing from this book until there is one.",
         );
     }
-    Ok(())
 }
 
 fn dimensions(s: &Subject<'_>) -> Vec<(String, String)> {

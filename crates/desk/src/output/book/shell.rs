@@ -11,11 +11,10 @@ use crate::reckoned::Reckoned;
 use crate::shell::Source;
 use crate::shell::mass::Weighing;
 use crate::shell::release::Releasing;
-use form::Lofted;
-use project::document::Document;
 use project::laminate::Span;
 use shell::release::Joint;
 use std::sync::Arc;
+use std::sync::atomic::{AtomicBool, Ordering};
 
 /// What the chapters on the shell are about.
 pub(super) struct ShellSubject {
@@ -26,26 +25,34 @@ pub(super) struct ShellSubject {
 }
 
 impl ShellSubject {
+    /// Reckons what takes long of it, to be remembered; as far as it is `wanted`.
+    pub(super) fn begin(source: &Source, known: &Reckoned, wanted: &AtomicBool) {
+        if source.document().shell.laminate.thickness().is_ok() {
+            let mut go_on = |_: f32| wanted.load(Ordering::Relaxed);
+            // Whoever asks for them is told why there are none.
+            let _ = known.release(source, &mut go_on);
+            let _ = known.joints(source, &mut go_on);
+        }
+    }
+
     /// That of a document; `None` while no ply covers the whole shell.
     pub(super) fn of(
-        document: &Document,
-        lofted: &[Arc<Lofted>],
+        source: &Source,
         known: &Reckoned,
         progress: &mut dyn FnMut(f32) -> bool,
     ) -> Result<Option<Self>, BookFailure> {
-        if document.shell.laminate.thickness().is_err() {
+        if source.document().shell.laminate.thickness().is_err() {
             return Ok(None);
         }
-        let source = Source::of(document, lofted);
-        let planned = known.planned(document, lofted)?;
+        let planned = known.planned(source.document(), source.lofted())?;
         let weighing = known
-            .weighing(&source, planned.as_deref(), &mut |share| progress(0.3 * share))?
+            .weighing(source, planned.as_deref(), &mut |share| progress(0.3 * share))?
             .ok_or(BookFailure::Stopped)?;
-        let releasing = match known.release(&source, &mut |share| progress(0.3 + 0.3 * share)) {
+        let releasing = match known.release(source, &mut |share| progress(0.3 + 0.3 * share)) {
             Ok(found) => Ok(found.ok_or(BookFailure::Stopped)?),
             Err(why) => Err(why.to_string()),
         };
-        let joints = known.joints(&source, &mut |share| progress(0.6 + 0.4 * share)).ok().flatten().unwrap_or_default();
+        let joints = known.joints(source, &mut |share| progress(0.6 + 0.4 * share)).ok().flatten().unwrap_or_default();
         Ok(Some(Self { weighing, releasing, joints }))
     }
 }

@@ -1,10 +1,15 @@
 //! The surface around an opening, laid flat.
 
+use crate::output::remembering::Ground;
+use crate::reckoned::Reckoned;
+use form::Lofted;
+use form::shaft::RingTrim;
 use form::space::{Vector, dot, sub};
 use geometry::mesh::Mesh;
 use geometry::mesh_hole::{HoleError, HoleRim};
 use geometry::unrolled::unrolled;
 use plug::{Point, Region};
+use std::sync::Arc;
 
 /// A patch of the surface around a closed line, and the same laid flat as it is seen from outside.
 #[derive(Clone, Debug)]
@@ -22,6 +27,20 @@ pub(crate) struct Misfit {
     pub(crate) across: f64,
     /// Difference between the edge's length in the flat and on the surface, mm.
     pub(crate) round: f64,
+}
+
+/// How closely the surface is followed where it is laid flat, mm. A chord is shorter than its arc by less than a third of this over the
+/// radius, as a share: on 50 mm of radius 0.03 mm in 100, less than a pencil line. The edge of what is cut out is followed more closely.
+const SURFACE: f64 = 0.05;
+
+/// A form's surface as templates are laid flat from it, cut off at the ring's plane where there is one.
+pub(crate) fn ground(lofted: &Arc<Lofted>, trim: Option<RingTrim>, known: &Reckoned) -> Arc<Mesh> {
+    let of = Ground { lofted: Arc::clone(lofted), trim };
+    known.grounds.made_now(&of, || match (lofted.whole_skin(), trim) {
+        (None, _) => Mesh::default(),
+        (Some(skin), None) => skin.loft().mesh(SURFACE),
+        (Some(_), Some(trim)) => ground(lofted, None, known).trimmed(&trim.oblique()),
+    })
 }
 
 /// Lines from the middle to the edge that are compared.
@@ -130,7 +149,12 @@ impl Flat {
 
     /// Where a place of the flat lies on the surface; `None` off the patch.
     pub(crate) fn on_surface(&self, p: Point) -> Option<Vector> {
-        self.patch.triangles.iter().find_map(|t| {
+        self.on_triangles(p, 0..self.patch.triangles.len())
+    }
+
+    /// The same, if it lies on one of these triangles.
+    fn on_triangles(&self, p: Point, triangles: impl IntoIterator<Item = usize>) -> Option<Vector> {
+        triangles.into_iter().map(|i| &self.patch.triangles[i]).find_map(|t| {
             let [a, b, c] = t.map(|v| self.at[v as usize]);
             // Most lie elsewhere, which is soon seen.
             let beside =
@@ -147,6 +171,20 @@ impl Flat {
         })
     }
 
+    /// The triangles sorted into level bands of the flat, for many questions.
+    fn bands(&self) -> Bands {
+        let heights = || self.at.iter().map(|p| p[1]);
+        let (low, high) = (heights().fold(f64::INFINITY, f64::min), heights().fold(f64::NEG_INFINITY, f64::max));
+        let per_mm = if high > low { BANDS as f64 / (high - low) } else { 0.0 };
+        let mut bands = Bands { low, per_mm, triangles: vec![Vec::new(); BANDS] };
+        for (i, t) in self.patch.triangles.iter().enumerate() {
+            let [a, b, c] = t.map(|v| self.at[v as usize][1]);
+            let ends = [a.min(b).min(c) - ON_EDGE, a.max(b).max(c) + ON_EDGE].map(|y| bands.band(y));
+            bands.triangles[ends[0]..=ends[1]].iter_mut().for_each(|band| band.push(i));
+        }
+        bands
+    }
+
     /// How far the flat is from the surface.
     pub(crate) fn misfit(&self) -> Misfit {
         let edge = self.edge();
@@ -157,14 +195,33 @@ impl Flat {
             let flat = (edge[j][0] - edge[i][0]).hypot(edge[j][1] - edge[i][1]);
             flat - form::space::length(sub(corners[j], corners[i]))
         };
+        let bands = self.bands();
+        let on_surface = |p: Point| self.on_triangles(p, bands.triangles[bands.band(p[1])].iter().copied());
         let spoke = |i: usize| {
             let [x, y] = edge[i * n / SPOKES];
             let at = |k: usize| [0.999_9 * x * k as f64 / STEPS as f64, 0.999_9 * y * k as f64 / STEPS as f64];
-            let places: Option<Vec<Vector>> = (0..=STEPS).map(|k| self.on_surface(at(k))).collect();
+            let places: Option<Vec<Vector>> = (0..=STEPS).map(|k| on_surface(at(k))).collect();
             let length: f64 = places?.windows(2).map(|w| form::space::length(sub(w[1], w[0]))).sum();
             Some((0.999_9 * x.hypot(y) - length).abs())
         };
         Misfit { across: (0..SPOKES).filter_map(spoke).fold(0.0, f64::max), round: (0..n).map(round).sum() }
+    }
+}
+
+/// Bands that a flat is sorted into.
+const BANDS: usize = 64;
+
+/// Triangles by the bands that they touch, each band in their order.
+struct Bands {
+    low: f64,
+    /// Bands for each mm.
+    per_mm: f64,
+    triangles: Vec<Vec<usize>>,
+}
+
+impl Bands {
+    fn band(&self, y: f64) -> usize {
+        (((y - self.low) * self.per_mm).max(0.0) as usize).min(BANDS - 1)
     }
 }
 

@@ -1,20 +1,22 @@
 //! Templates that are wrapped round the finished shell to mark openings and cut them by.
 
-use super::flat::{Flat, Misfit};
+use super::flat::{Flat, Misfit, ground};
+use crate::reckoned::Reckoned;
 use form::Lofted;
 use form::meeting::mirrored;
-use form::openings::{Hole, Target, holes};
+use form::openings::{Hole, Target};
 use form::shaft::RingTrim;
 use form::space::Vector;
 use geometry::mesh::Mesh;
 use plug::{Point, Region};
-use project::document::{Document, Form};
-use project::opening::Seen;
+use project::document::Document;
+use project::opening::{Opening, Seen};
 use sheets::{CardTemplate, Mark, MarkPen, Part};
+use std::sync::Arc;
 
 /// Card around the opening, mm.
 const MARGIN: f64 = 15.0;
-/// How closely edges and surface are followed, mm.
+/// How closely edges are followed, mm.
 const CLOSE: f64 = 0.02;
 /// A misfit above this is worth slits in the margin, mm.
 const SLITS_FROM: f64 = 0.5;
@@ -25,32 +27,72 @@ const PITCHES: [f64; 6] = [5.0, 10.0, 20.0, 50.0, 100.0, 200.0];
 /// Length of an arm of the cross in the middle, mm.
 const ARM: f64 = 4.0;
 
-/// A template for every opening of a form whose edge lies on the surface as a whole, its mirror image too.
-pub(crate) fn parts(document: &Document, index: usize, lofted: &Lofted) -> Vec<Part> {
-    templates(document, index, lofted).iter().map(CardTemplate::part).collect()
+/// What the templates of one opening follow from.
+#[derive(Clone, Debug)]
+pub(crate) struct TrimSource {
+    lofted: Arc<Lofted>,
+    trim: Option<RingTrim>,
+    opening: Arc<Opening>,
+    /// Its number in the form.
+    index: usize,
+    project: String,
+    form: String,
 }
 
-fn templates(document: &Document, index: usize, lofted: &Lofted) -> Vec<CardTemplate> {
-    let Some(form) = document.forms.get(index).filter(|form| !form.openings.is_empty()) else { return Vec::new() };
-    let Some(target) = Target::of(document, index, lofted) else { return Vec::new() };
-    let whole = target.loft().mesh(CLOSE);
-    let mesh = target.trim().map_or_else(|| whole.clone(), |trim| whole.trimmed(&trim.oblique()));
-    let draw = Draughtsman { document, form, target: &target, mesh: &mesh };
-    let mut last: Option<(usize, Flat)> = None;
-    let mut made = Vec::new();
-    for hole in holes(&target, form, CLOSE).iter().flatten() {
-        let own =
-            last.take().filter(|(opening, flat)| hole.mirrored && *opening == hole.opening && draw.has_twin(flat));
-        let Some(flat) = own.map(|(_, flat)| flat.mirrored()).or_else(|| draw.flat(hole)) else { continue };
-        made.extend(draw.template(hole, &flat));
-        last = Some((hole.opening, flat));
+impl PartialEq for TrimSource {
+    fn eq(&self, other: &Self) -> bool {
+        let opening = Arc::ptr_eq(&self.opening, &other.opening) || self.opening == other.opening;
+        Arc::ptr_eq(&self.lofted, &other.lofted)
+            && opening
+            && (self.trim, self.index) == (other.trim, other.index)
+            && (&self.project, &self.form) == (&other.project, &other.form)
     }
-    made
+}
+
+impl TrimSource {
+    /// Those of all openings of a form; none for a form without a surface.
+    pub(crate) fn all(document: &Document, form: usize, lofted: &Arc<Lofted>) -> Vec<Self> {
+        let Some(own) = document.forms.get(form) else { return Vec::new() };
+        let Some(target) = Target::of(document, form, lofted) else { return Vec::new() };
+        let source = |(index, opening): (usize, &Arc<Opening>)| Self {
+            lofted: Arc::clone(lofted),
+            trim: target.trim().copied(),
+            opening: Arc::clone(opening),
+            index,
+            project: document.name.clone(),
+            form: own.name.clone(),
+        };
+        own.openings.iter().enumerate().map(source).collect()
+    }
+
+    /// A template for the opening, if its edge lies on the surface as a whole, its mirror image too.
+    pub(crate) fn parts(&self, known: &Reckoned) -> Vec<Part> {
+        let made = known.trims.made_now(self, || self.templates(known).iter().map(CardTemplate::part).collect());
+        Arc::unwrap_or_clone(made)
+    }
+
+    fn templates(&self, known: &Reckoned) -> Vec<CardTemplate> {
+        let Some(skin) = self.lofted.whole_skin() else { return Vec::new() };
+        let target = Target::new(skin.loft(), self.trim);
+        let sides: &[bool] = if self.opening.mirrored { &[false, true] } else { &[false] };
+        let cut = |mirrored: &bool| Hole::cut(&target, self.index, &self.opening, *mirrored, CLOSE).ok();
+        let holes: Vec<Hole> = sides.iter().filter_map(cut).collect();
+        let mesh = ground(&self.lofted, self.trim, known);
+        let draw = Draughtsman { of: self, target: &target, mesh: &mesh };
+        let mut last: Option<Flat> = None;
+        let mut made = Vec::new();
+        for hole in &holes {
+            let own = last.take().filter(|flat| hole.mirrored && draw.has_twin(flat));
+            let Some(flat) = own.map(|flat| flat.mirrored()).or_else(|| draw.flat(hole)) else { continue };
+            made.push(draw.template(hole, &flat));
+            last = Some(flat);
+        }
+        made
+    }
 }
 
 struct Draughtsman<'a> {
-    document: &'a Document,
-    form: &'a Form,
+    of: &'a TrimSource,
     target: &'a Target<'a>,
     mesh: &'a Mesh,
 }
@@ -85,11 +127,11 @@ impl Draughtsman<'_> {
         self.target.trim().is_none_or(|trim| flat.all(|p| clear(trim, p)))
     }
 
-    fn template(&self, hole: &Hole, flat: &Flat) -> Option<CardTemplate> {
+    fn template(&self, hole: &Hole, flat: &Flat) -> CardTemplate {
         let (_, sides) = aligned(hole.seen);
         let edge = flat.opening();
         let card = edge.grown(MARGIN).intersection(&flat.region());
-        let opening = self.form.openings.get(hole.opening)?;
+        let opening = &self.of.opening;
         let side = side(hole).filter(|_| opening.mirrored);
         let side = side.map_or_else(String::new, |s| format!(", {s}"));
         let title = format!("Trim {}: {}{side}", hole.opening + 1, opening.name);
@@ -101,7 +143,7 @@ impl Draughtsman<'_> {
         if !upward {
             marks.extend(forward(&flat.edge()));
         }
-        Some(CardTemplate {
+        CardTemplate {
             id: format!("opening-{}{}", hole.opening + 1, if hole.mirrored { "-mirrored" } else { "" }),
             title,
             short: format!("O{}{}", hole.opening + 1, if hole.mirrored { "m" } else { "" }),
@@ -111,9 +153,10 @@ impl Draughtsman<'_> {
             notes: notes(flat),
             sides: Some(sides.map(str::to_owned)),
             up: upward,
-            project: self.document.name.clone(),
-            form: self.form.name.clone(),
-        })
+            project: self.of.project.clone(),
+            form: self.of.form.clone(),
+            ..CardTemplate::default()
+        }
     }
 }
 
@@ -236,14 +279,21 @@ fn needs_slits(misfit: &Misfit) -> bool {
 mod tests {
     use super::super::tests::{document, outlet};
     use super::*;
+    use form::openings::holes;
     use project::opening::Outline;
+
+    fn templates(document: &Document, lofted: &Arc<Lofted>) -> Vec<CardTemplate> {
+        let known = Reckoned::default();
+        TrimSource::all(document, 0, lofted).iter().flat_map(|of| of.templates(&known)).collect()
+    }
 
     /// Both sides of a mirrored opening have a template, mirror images of each other, and the hole in it is as large as the hole in
     /// the surface: its exact area is an integral over the outline.
     #[test]
     fn a_mirrored_opening_has_two_templates_of_its_own_area() {
         let (document, lofted) = document(vec![outlet(true)]);
-        let both = templates(&document, 0, &lofted);
+        let lofted = Arc::new(lofted);
+        let both = templates(&document, &lofted);
         assert_eq!(both.len(), 2);
         assert_eq!(both.iter().map(|t| t.id.as_str()).collect::<Vec<_>>(), ["opening-1", "opening-1-mirrored"]);
         assert!(both[0].title.ends_with("starboard") && both[1].title.ends_with("port"));
@@ -270,7 +320,7 @@ mod tests {
         let mut over = outlet(false);
         over.outline = Outline::Ellipse { centre: [150.0, 105.0], size: [40.0, 40.0], turn_deg: 0.0 };
         let (document, lofted) = document(vec![over]);
-        assert!(templates(&document, 0, &lofted).is_empty());
+        assert!(templates(&document, &Arc::new(lofted)).is_empty());
     }
 
     #[test]
