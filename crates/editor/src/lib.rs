@@ -3,7 +3,8 @@
 //! The document is desk's; this crate holds view state and gestures only. A frame runs in this order: keys and gestures
 //! become edits and are applied, everything derived is brought up to date, the panels and the floor are drawn from one
 //! immutable document, and what they ask for is applied after the last of them is drawn. So a drag is seen in all views
-//! within its own frame, and nothing changes in the middle of one.
+//! within its own frame, and nothing changes in the middle of one. What takes longer than a frame may (openings on the surface, meeting
+//! lines, the shaded body) is made beside the window's thread and follows a drag a moment later: `follower`.
 
 mod act;
 mod app;

@@ -159,8 +159,8 @@ impl Mended {
     }
 }
 
-/// Slits a net where its cloth locks: the fewest that a search finds, each as short as may be. Every quarter of the net is mended by
-/// itself: by one slit if one will do, else by the one that helps most, and so on. The judgement of what comes out says whether
+/// Slits a net where its cloth locks, with few slits, each as short as may be. Every quarter of the net is mended by itself: by one
+/// slit if one will do, else by the one that helps most, and so on; that fewer would not do is not proved then. The judgement of what comes out says whether
 /// it is cured, all of a part of that area, mm², reached as well. `None` if `go_on` says so, which is told how many slits there are.
 pub fn mend(
     surface: &impl Surface,

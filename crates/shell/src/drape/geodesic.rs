@@ -37,6 +37,9 @@ const ALONG: f64 = 1e-6;
 /// Most steps to the edge of a sheet, and how near to either end of what is left of the way a step may lead, as a share of it.
 const MOST_HALVINGS: usize = 100;
 const NEAR_EDGE: f64 = 1e-3;
+/// A way to an edge that is shorter, mm, leads there in the yarn's own direction: at the length at which its bend and the rounding of
+/// places some hundred millimetres off change the direction alike, by less than 1e-7.
+const SHORT: f64 = 5e-6;
 /// So far to either side of a yarn, as a share of a link, the surface is asked for its normals.
 const BESIDE: [f64; 3] = [1e-3, 1e-2, 1e-1];
 /// So many links ahead the end of a link is sought from beyond.
@@ -182,10 +185,12 @@ impl YarnEnd {
             halve = far.0 - near.0 > 0.5 * width;
         }
         let edge = near.1;
+        // Over a way so short the difference of two places is mostly rounding, and the way has hardly bent.
+        let way = if near.0 < SHORT { edge.jet.along(self.along)? } else { edge.along };
         let jet = surface.jet(sheet, edge.at);
         let (before, after) = (edge.jet.normal(), jet.normal());
-        let turned = dot(after, edge.along) / (1.0 + dot(before, after));
-        let along = jet.along(sub(edge.along, times(add(before, after), turned)))?;
+        let turned = dot(after, way) / (1.0 + dot(before, after));
+        let along = jet.along(sub(way, times(add(before, after), turned)))?;
         Some(Self { at: edge.at, sheet, jet, along })
     }
 }
