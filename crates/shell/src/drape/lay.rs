@@ -134,16 +134,22 @@ impl<'a, S: Surface> Laying<'a, S> {
             return Some(false);
         }
         let before = self.arms.each_ref().map(|arm| arm.nodes.len());
+        let mut room = self.room;
         for (k, steps) in number.into_iter().enumerate() {
             let k = if steps > 0 { k } else { k + 2 };
-            let lacks = (steps.unsigned_abs() as usize).saturating_sub(self.room[k]);
+            let lacks = (steps.unsigned_abs() as usize).saturating_sub(room[k]);
             if lacks > 0 {
-                let by = lacks.max(LINKS).max((SHARE * self.room[k] as f64) as usize);
-                self.arms[k].go_on(self.surface, self.net.cell(), self.reach, by);
-                self.room[k] += by;
+                room[k] += lacks.max(LINKS).max((SHARE * room[k] as f64) as usize);
             }
         }
-        self.net.widen(self.room).then_some(())?;
+        // A yarn that winds round and round a slender form is not followed for ever: what lies further on is told to be missed.
+        if !self.net.widen(room) {
+            return Some(false);
+        }
+        for (k, by) in [0, 1, 2, 3].map(|k| room[k] - self.room[k]).into_iter().enumerate().filter(|(_, by)| *by > 0) {
+            self.arms[k].go_on(self.surface, self.net.cell(), self.reach, by);
+        }
+        self.room = room;
         for (k, from) in before.into_iter().enumerate() {
             self.take_arm(k, from)?;
         }
