@@ -199,7 +199,7 @@ impl<'a, S: Surface> Laying<'a, S> {
         let farthest = (self.surface.longest_yarn() / self.net.cell()).min(MOST_LINKS as f64);
         let (di, dj) = (i.signum(), j.signum());
         let on = match nodes {
-            _ if f64::from(i.abs().max(j.abs())) > farthest || self.net.is_crowded() => None,
+            _ if f64::from(i.abs().max(j.abs())) > farthest => None,
             [Some(_), None, _] => self.straight_on([[i - di, j], [i - 2 * di, j]]),
             [None, Some(_), _] => self.straight_on([[i, j - dj], [i, j - 2 * dj]]),
             // Of two yarns that are there only one could run straight.

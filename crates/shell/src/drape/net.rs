@@ -134,12 +134,6 @@ impl Net {
         true
     }
 
-    /// Whether a good part of the nodes that can be kept are there: cloth that winds round and round a form for want of a seam is not
-    /// followed for ever.
-    pub(super) fn is_crowded(&self) -> bool {
-        self.nodes.len() > MOST_NODES / 4
-    }
-
     /// Length of a link, mm.
     pub fn cell(&self) -> f64 {
         self.cell
