@@ -113,7 +113,8 @@ pub(crate) fn act(app: &mut App, asked: ShellAsk) {
     }
 }
 
-/// Brings what follows a drag within its own frame up to date: called whenever the scene is made anew.
+/// Brings up to date what is drawn with the scene: called whenever that is made anew. While something is dragged, what takes long
+/// follows a moment later.
 pub(crate) fn refresh_at_once(app: &mut App) {
     openings::refresh(app);
     added::refresh(app);
