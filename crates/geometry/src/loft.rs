@@ -171,45 +171,37 @@ impl Loft {
     /// left, as a bay's slopes are its neighbours' too. The allowance is met from both sides continuously: a bay that
     /// only just exceeds it is hardly changed.
     fn limit(&mut self) {
+        let mut limited: Option<UnitForm> = None;
         for k in 0..2 {
+            if self.halves()[k].lengthwise == Lengthwise::Straight {
+                continue;
+            }
+            let half = &self.halves()[k];
+            let scales: Vec<Scale> = (1..half.stations.len()).map(|j| self.box_scale(half, j - 1)).collect();
+            let mut excesses: Vec<f64> =
+                scales.iter().enumerate().map(|(j, scale)| excess(half, j, scale, 0.0)).collect();
             for _ in 0..MOST_LIMITS {
-                let Some((bay, found, by)) = self.worst_overshoot(k) else { break };
-                self.unit = self.unit.limited(k, bay, by);
-                if !self.limited.iter().any(|l| l.half == found.half && l.bay == found.bay) {
-                    self.limited.push(found);
+                let worst = excesses.iter().copied().enumerate().max_by(|a, b| a.1.total_cmp(&b.1));
+                let Some((bay, worst)) = worst.filter(|(_, worst)| *worst > OVERSHOOT * (1.0 + 1e-3)) else { break };
+                let half = &mut limited.get_or_insert_with(|| self.unit.to_limit()).halves[k];
+                half.hold(bay, allowed_share(half, bay, &scales[bay]));
+                // A bay's slopes are its neighbours' too, and nobody else's.
+                for j in bay.saturating_sub(1)..(bay + 2).min(scales.len()) {
+                    excesses[j] = excess(half, j, &scales[j], 0.0);
+                }
+                let bay = (half.stations[bay], half.stations[bay + 1]);
+                if !self.limited.iter().any(|l| l.half == half.half && l.bay == bay) {
+                    self.limited.push(LimitedBay { half: half.half, bay, excess: worst });
                 }
             }
         }
-    }
-
-    /// The bay in which a node leaves the range of its neighbours furthest, if beyond the allowance, and the share by which it is
-    /// to be held back.
-    fn worst_overshoot(&self, k: usize) -> Option<(usize, LimitedBay, f64)> {
-        let half = &self.halves()[k];
-        if half.lengthwise == Lengthwise::Straight {
-            return None;
+        if let Some(unit) = limited {
+            self.unit = Arc::new(unit);
         }
-        let excess = |j: usize, scale: &[[f64; 2]; 5], by: f64| {
-            let h = half.stations[j + 1] - half.stations[j];
-            half.grid.iter().map(|n| n.strand.overshoot(j, h, scale, by)).fold(0.0, f64::max)
-        };
-        let bays = (0..half.stations.len().saturating_sub(1)).map(|j| (j, self.box_scale(half, j)));
-        let all = bays.map(|(j, scale)| (j, scale, excess(j, &scale, 0.0)));
-        let (j, scale, worst) = all.max_by(|a, b| a.2.total_cmp(&b.2))?;
-        if worst <= OVERSHOOT * (1.0 + 1e-3) {
-            return None;
-        }
-        let (mut low, mut high) = (0.0, 1.0);
-        for _ in 0..24 {
-            let by = 0.5 * (low + high);
-            if excess(j, &scale, by) > OVERSHOOT { low = by } else { high = by }
-        }
-        let bay = (half.stations[j], half.stations[j + 1]);
-        Some((j, LimitedBay { half: half.half, bay, excess: worst }, high))
     }
 
     /// Breadth and height of the half box at the quarters of bay `j`.
-    fn box_scale(&self, half: &HalfLoft, j: usize) -> [[f64; 2]; 5] {
+    fn box_scale(&self, half: &HalfLoft, j: usize) -> Scale {
         let (from, to) = (half.stations[j], half.stations[j + 1]);
         [0.0, 0.25, 0.5, 0.75, 1.0].map(|share| {
             let frame = self.frame(from + (to - from) * share);
@@ -228,6 +220,25 @@ impl Loft {
             below: (middle.value - keel.value, middle.slope - keel.slope),
         }
     }
+}
+
+/// Breadth and height of the half box at the quarters of a bay, mm.
+type Scale = [[f64; 2]; 5];
+
+/// How far a node leaves the range of the control shapes at the ends of bay `j`, mm, held back by the share `by` more.
+fn excess(half: &HalfLoft, j: usize, scale: &Scale, by: f64) -> f64 {
+    let h = half.stations[j + 1] - half.stations[j];
+    half.grid.iter().map(|n| n.strand.overshoot(j, h, scale, by)).fold(0.0, f64::max)
+}
+
+/// The share by which a bay is to be held back so that it just keeps the allowance.
+fn allowed_share(half: &HalfLoft, j: usize, scale: &Scale) -> f64 {
+    let (mut low, mut high) = (0.0, 1.0);
+    for _ in 0..24 {
+        let by = 0.5 * (low + high);
+        if excess(half, j, scale, by) > OVERSHOOT { low = by } else { high = by }
+    }
+    high
 }
 
 /// The half boxes at a station: (value, slope in x) each.

@@ -16,6 +16,7 @@
 //! the places that were given.
 
 mod around;
+mod edges;
 mod lining;
 mod split;
 #[cfg(test)]
@@ -24,7 +25,6 @@ mod walk;
 
 use crate::mesh::Mesh;
 use split::Splitter;
-use std::collections::BTreeMap;
 use thiserror::Error;
 use walk::{Track, Walker};
 
@@ -115,6 +115,14 @@ impl Seen {
     fn depth(&self, p: [f64; 3]) -> f64 {
         dot(p, self.sight)
     }
+
+    /// The box of a line as it is seen: its lower left corner and its upper right one.
+    fn bounds(&self, line: &[[f64; 3]]) -> [[f64; 2]; 2] {
+        let empty = [[f64::INFINITY; 2], [f64::NEG_INFINITY; 2]];
+        line.iter().map(|p| self.place(*p)).fold(empty, |[low, high], p| {
+            [[low[0].min(p[0]), low[1].min(p[1])], [high[0].max(p[0]), high[1].max(p[1])]]
+        })
+    }
 }
 
 fn dot(a: [f64; 3], b: [f64; 3]) -> f64 {
@@ -174,7 +182,7 @@ impl Mesh {
             }
             Track::Across(crossed) => crossed,
         };
-        let (mesh, inside, places) = Splitter::new(&mesh, &seen, &line, &track).cut();
+        let (mesh, inside, places) = Splitter::new(mesh, &seen, &line, &track).cut();
         Ok(Parted { mesh, inside, rim: HoleRim { places, turned, points: line.len() } })
     }
 
@@ -202,10 +210,10 @@ impl Mesh {
 
     /// Without vertices that no triangle has; `also` are further vertices, renumbered with them.
     pub(crate) fn compact(self, also: &mut [u32]) -> Self {
-        let mut numbers: BTreeMap<u32, u32> = BTreeMap::new();
+        let mut numbers: Vec<Option<u32>> = vec![None; self.vertices.len()];
         let mut vertices = Vec::new();
         let mut number = |v: u32| {
-            *numbers.entry(v).or_insert_with(|| {
+            *numbers[v as usize].get_or_insert_with(|| {
                 vertices.push(self.vertices[v as usize]);
                 (vertices.len() - 1) as u32
             })
@@ -223,7 +231,7 @@ pub(crate) fn turned_round(line: &[[f64; 3]]) -> Vec<[f64; 3]> {
 
 /// The track that keeps clear of the mesh's corners best, of the first few; the first that is clear enough.
 fn best_track(mesh: &Mesh, seen: &Seen, line: &[[f64; 3]]) -> Result<Track, HoleError> {
-    let walker = Walker::new(mesh, seen);
+    let walker = Walker::new(mesh, seen, seen.bounds(line));
     let mut best: Option<(f64, Track)> = None;
     let mut failed = HoleError::OffSurface;
     for i in 0..TRIES {

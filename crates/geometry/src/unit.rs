@@ -47,13 +47,9 @@ impl UnitForm {
         self.breadth_knuckle
     }
 
-    /// The same with one bay of a half limited further: the share `by` of what its slopes are still beyond the monotone range.
-    pub(crate) fn limited(&self, half: usize, bay: usize, by: f64) -> Arc<Self> {
-        let mut out = Self { weaves: Weaves::default(), strands: Strands::default(), ..self.clone() };
-        let held = &mut out.halves[half].held_back[bay];
-        *held = 1.0 - (1.0 - *held) * (1.0 - by);
-        out.halves[half].remake_slopes();
-        Arc::new(out)
+    /// A copy with bays that may be held back further ([`HalfLoft::hold`]).
+    pub(crate) fn to_limit(&self) -> Self {
+        Self { strands: self.strands.of_a_limited_form(), ..self.clone() }
     }
 }
 
@@ -62,7 +58,7 @@ impl UnitForm {
 pub(crate) struct HalfLoft {
     pub(crate) half: Half,
     pub(crate) stations: Vec<f64>,
-    runs: Vec<Vec<Stretch>>,
+    runs: Arc<Vec<Vec<Stretch>>>,
     knuckles: Vec<u32>,
     pub(crate) lengthwise: Lengthwise,
     /// For every bay, how far its end slopes are drawn to the range in which a cubic is monotone: 0 not at all, 1 wholly.
@@ -72,6 +68,8 @@ pub(crate) struct HalfLoft {
     pub(crate) grid: Vec<Node>,
     /// Start and end of every run.
     pub(crate) marks: Vec<Strand>,
+    /// The slopes of the strands of the grid, then of the marks, as they are where nothing is held back.
+    free: Arc<Vec<Vec<[f64; 4]>>>,
 }
 
 /// A quadrature node of a run.
@@ -86,7 +84,8 @@ pub(crate) struct Node {
 /// their slopes along x.
 #[derive(Clone, Debug, Default)]
 pub(crate) struct Strand {
-    values: Vec<[f64; 4]>,
+    /// Shared by the strands of forms that differ in what is held back only.
+    values: Arc<[[f64; 4]]>,
     slopes: Vec<[f64; 4]>,
 }
 
@@ -115,15 +114,16 @@ impl HalfLoft {
         let mut loft = Self {
             half,
             stations: marked.stations,
-            runs: marked.runs,
+            runs: Arc::new(marked.runs),
             knuckles: marked.knuckles,
             lengthwise,
             held_back: vec![0.0; bays],
             out_of_order: marked.out_of_order,
             grid: Vec::new(),
             marks: Vec::new(),
+            free: Arc::default(),
         };
-        loft.remake_grid();
+        loft.make_grid();
         loft
     }
 
@@ -147,33 +147,65 @@ impl HalfLoft {
         thinned(&all)
     }
 
-    fn remake_grid(&mut self) {
+    fn make_grid(&mut self) {
         let mut grid = Vec::new();
         for run in 0..self.run_count() {
             for w in self.run_breaks(run).windows(2) {
                 let h = w[1] - w[0];
-                let node =
-                    |&(t, weight): &(f64, f64)| Node { weight: weight * h, strand: self.strand(run, w[0] + t * h) };
+                let node = |&(t, weight): &(f64, f64)| Node {
+                    weight: weight * h,
+                    strand: self.free_strand(run, w[0] + t * h),
+                };
                 grid.extend(gauss5().nodes.iter().map(node));
             }
         }
         self.grid = grid;
-        self.marks = (0..self.run_count()).flat_map(|r| [self.strand(r, 0.0), self.strand(r, 1.0)]).collect();
+        self.marks = (0..self.run_count()).flat_map(|r| [self.free_strand(r, 0.0), self.free_strand(r, 1.0)]).collect();
+        self.free =
+            Arc::new(self.grid.iter().map(|n| &n.strand).chain(&self.marks).map(|s| s.slopes.clone()).collect());
     }
 
-    fn remake_slopes(&mut self) {
-        let renewed = |s: &Strand| Strand { values: s.values.clone(), slopes: self.slopes(&s.values) };
-        let grid = self.grid.iter().map(|n| Node { weight: n.weight, strand: renewed(&n.strand) }).collect();
-        let marks = self.marks.iter().map(renewed).collect();
+    /// Draws the slopes of a bay further towards the monotone range: by the share `by` of what they are still beyond it.
+    pub(crate) fn hold(&mut self, bay: usize, by: f64) {
+        self.held_back[bay] = 1.0 - (1.0 - self.held_back[bay]) * (1.0 - by);
+        let (mut grid, mut marks) = (std::mem::take(&mut self.grid), std::mem::take(&mut self.marks));
+        let strands = grid.iter_mut().map(|n| &mut n.strand).chain(&mut marks);
+        for (strand, free) in strands.zip(self.free.iter()) {
+            for i in [bay, bay + 1] {
+                strand.slopes[i] = self.held_slope(&strand.values, free, i);
+            }
+        }
         (self.grid, self.marks) = (grid, marks);
+    }
+
+    /// Whether some bay is held back.
+    pub(crate) fn holds(&self) -> bool {
+        self.held_back.iter().any(|held| *held > 0.0)
     }
 
     /// The strand at a fraction of a run.
     pub(crate) fn strand(&self, run: usize, fraction: f64) -> Strand {
+        let free = self.free_strand(run, fraction);
+        if self.holds() { self.held(&free) } else { free }
+    }
+
+    /// A strand with its slopes held back where they have to be.
+    pub(crate) fn held(&self, free: &Strand) -> Strand {
+        let mut out = free.clone();
+        for (j, _) in self.held_back.iter().enumerate().filter(|(_, held)| **held > 0.0) {
+            for i in [j, j + 1].into_iter().filter(|i| *i < free.slopes.len()) {
+                out.slopes[i] = self.held_slope(&free.values, &free.slopes, i);
+            }
+        }
+        out
+    }
+
+    /// The strand at a fraction of a run as it is where nothing is held back.
+    pub(crate) fn free_strand(&self, run: usize, fraction: f64) -> Strand {
         let Some(stretches) = self.runs.get(run) else {
             return Strand::straight_edge(self.half, fraction);
         };
-        let values: Vec<[f64; 4]> = stretches
+        let values: Arc<[[f64; 4]]> = stretches
             .iter()
             .map(|s| {
                 let place = s.at(fraction);
@@ -194,35 +226,28 @@ impl HalfLoft {
             let solved = slopes_open(&self.stations, &column, EndRule::NotAKnot, EndRule::NotAKnot);
             slopes.iter_mut().zip(solved).for_each(|(slot, m)| slot[k] = m);
         }
-        self.hold_back(values, &mut slopes);
         slopes
     }
 
-    /// Draws the slopes at the ends of limited bays towards their monotone ranges. A station between two limited bays takes the
-    /// larger of the two changes, whichever bay comes first.
-    fn hold_back(&self, values: &[[f64; 4]], slopes: &mut [[f64; 4]]) {
-        if self.held_back.iter().all(|held| *held == 0.0) {
-            return;
-        }
-        let mut change = vec![[0.0_f64; 4]; slopes.len()];
-        for (j, &held) in self.held_back.iter().enumerate().filter(|(_, held)| **held > 0.0) {
+    /// The slope at a station, drawn towards the monotone ranges of the bays beside it that are held back. Between two of them it takes
+    /// the larger of the two changes, whichever bay comes first.
+    fn held_slope(&self, values: &[[f64; 4]], free: &[[f64; 4]], i: usize) -> [f64; 4] {
+        let mut change = [0.0_f64; 4];
+        for j in [i.wrapping_sub(1), i] {
+            let Some(&held) = self.held_back.get(j).filter(|held| **held > 0.0) else { continue };
             let h = self.stations[j + 1] - self.stations[j];
             for k in 0..2 {
                 let chord = (values[j + 1][k] - values[j][k]) / h;
                 let chord_by_fraction = (values[j + 1][k + 2] - values[j][k + 2]) / h;
-                for i in [j, j + 1] {
-                    let (m, by_fraction) = monotone(slopes[i][k], slopes[i][k + 2], chord, chord_by_fraction);
-                    let own = held * (m - slopes[i][k]);
-                    if own.abs() > change[i][k].abs() {
-                        change[i][k] = own;
-                        change[i][k + 2] = held * (by_fraction - slopes[i][k + 2]);
-                    }
+                let (m, by_fraction) = monotone(free[i][k], free[i][k + 2], chord, chord_by_fraction);
+                let own = held * (m - free[i][k]);
+                if own.abs() > change[k].abs() {
+                    change[k] = own;
+                    change[k + 2] = held * (by_fraction - free[i][k + 2]);
                 }
             }
         }
-        for (slot, change) in slopes.iter_mut().zip(change) {
-            slot.iter_mut().zip(change).for_each(|(m, c)| *m += c);
-        }
+        std::array::from_fn(|k| free[i][k] + change[k])
     }
 
     /// The bay at a station.
@@ -290,7 +315,7 @@ impl Strand {
             Half::Upper => [fraction, 1.0 - fraction, 1.0, -1.0],
             Half::Lower => [1.0 - fraction, -fraction, -1.0, -1.0],
         };
-        Self { values: vec![value], slopes: vec![[0.0; 4]] }
+        Self { values: Arc::new([value]), slopes: vec![[0.0; 4]] }
     }
 
     pub(crate) fn at(&self, bay: &Bay) -> UnitPlace {
@@ -313,6 +338,11 @@ impl Strand {
             let chord = (b - a) / h;
             let held = |m: f64| h * (m + by * (monotone(m, 0.0, chord, 0.0).0 - m));
             let (ma, mb) = (held(self.slopes[j][k]), held(self.slopes[j + 1][k]));
+            // In this range it is monotone (Fritsch & Carlson, see `loft`).
+            let rise = b - a;
+            if [ma, mb].iter().all(|m| m * rise >= 0.0 && m.abs() <= 3.0 * rise.abs()) {
+                continue;
+            }
             let (c2, c3) = (3.0 * (b - a) - 2.0 * ma - mb, 2.0 * (a - b) + ma + mb);
             for s in crate::arc::quadratic_roots(3.0 * c3, 2.0 * c2, ma).into_iter().flatten() {
                 if s > 0.0 && s < 1.0 {

@@ -12,21 +12,21 @@ use std::sync::{Arc, Mutex};
 /// Strands from crown to keel.
 #[derive(Clone, Debug, Default)]
 pub struct Weave {
-    strands: Vec<(Half, Strand)>,
+    strands: Vec<(Half, Arc<Strand>)>,
 }
 
 impl Weave {
     pub(crate) fn strands(&self) -> impl Iterator<Item = (Half, &Strand)> {
-        self.strands.iter().map(|(half, strand)| (*half, strand))
+        self.strands.iter().map(|(half, strand)| (*half, &**strand))
     }
 
     /// The weave whose chords stay within `closeness` of the control shapes, and of the shapes midway between them.
     fn new(unit: &UnitForm, closeness: f64) -> Self {
         let mut weave = Self::default();
-        for half in &unit.halves {
+        for (k, half) in unit.halves.iter().enumerate() {
             let places = places(half);
             for run in 0..half.run_count() {
-                let strand = |f: f64| half.strand(run, f);
+                let strand = |f: f64| unit.strand(k, run, f);
                 if weave.strands.is_empty() {
                     weave.strands.push((half.half, strand(0.0)));
                 }
@@ -55,19 +55,19 @@ fn places(half: &HalfLoft) -> Vec<Bay> {
 fn halve(
     places: &[Bay],
     half: Half,
-    strand: &impl Fn(f64) -> Strand,
-    from: &(f64, Strand),
-    to: &(f64, Strand),
+    strand: &impl Fn(f64) -> Arc<Strand>,
+    from: &(f64, Arc<Strand>),
+    to: &(f64, Arc<Strand>),
     closeness: f64,
     depth: u32,
-    out: &mut Vec<(Half, Strand)>,
+    out: &mut Vec<(Half, Arc<Strand>)>,
 ) {
     let f = 0.5 * (from.0 + to.0);
     let middle = (f, strand(f));
     let quarters = [strand(0.5 * (from.0 + f)), strand(0.5 * (f + to.0))];
     let off = |bay: &Bay| {
         let (a, b) = (from.1.at(bay).uv, to.1.at(bay).uv);
-        let far = |s: &Strand| crate::flatten::distance_to_chord(s.at(bay).uv, a, b) > closeness;
+        let far = |s: &Arc<Strand>| crate::flatten::distance_to_chord(s.at(bay).uv, a, b) > closeness;
         far(&middle.1) || quarters.iter().any(far)
     };
     if depth == 0 || !places.iter().any(off) {

@@ -1,8 +1,8 @@
 //! The part of a surface that lies in a closed line and around it.
 
+use super::edges::{Edges, sides};
 use super::{HoleRim, Parted};
 use crate::mesh::Mesh;
-use std::collections::{BTreeMap, BTreeSet};
 
 impl Parted {
     /// What the line holds, and around it what hangs together with it within `margin` mm of the line, in whole triangles; triangles
@@ -11,10 +11,7 @@ impl Parted {
         let mesh = &self.mesh;
         let corner = |v: u32| mesh.vertices[v as usize];
         let line: Vec<[f64; 3]> = self.rim.places.iter().map(|p| corner(p.vertex)).collect();
-        let mut beside: BTreeMap<(u32, u32), Vec<usize>> = BTreeMap::new();
-        for (i, t) in mesh.triangles.iter().enumerate() {
-            sides(t).into_iter().for_each(|side| beside.entry(side).or_default().push(i));
-        }
+        let edges = Edges::of(mesh.vertices.len(), mesh.triangles.iter().copied().enumerate());
         let near = |i: usize| {
             let t = mesh.triangles[i].map(corner);
             // A place beyond the triangle's box by more than the margin is soon seen to be too far.
@@ -25,33 +22,24 @@ impl Parted {
             let reaches = || line.iter().filter(close).any(at);
             !t.iter().all(|p| apart(*p)) && reaches()
         };
-        let mut taken: BTreeSet<usize> = (0..mesh.triangles.len()).filter(|i| self.inside[*i]).collect();
-        let mut refused: BTreeSet<usize> = BTreeSet::new();
-        let mut front: Vec<usize> = taken.iter().copied().collect();
+        let mut taken = self.inside.clone();
+        let mut looked_at = self.inside.clone();
+        let mut front: Vec<usize> = (0..taken.len()).filter(|i| taken[*i]).collect();
         while let Some(i) = front.pop() {
-            for next in sides(&mesh.triangles[i]).iter().filter_map(|side| beside.get(side)).flatten() {
-                if taken.contains(next) || refused.contains(next) {
-                    continue;
-                }
-                if near(*next) {
-                    taken.insert(*next);
-                    front.push(*next);
-                } else {
-                    refused.insert(*next);
+            for next in sides(mesh.triangles[i]).into_iter().flat_map(|side| edges.beside(side)) {
+                if !std::mem::replace(&mut looked_at[next], true) && near(next) {
+                    taken[next] = true;
+                    front.push(next);
                 }
             }
         }
-        let triangles = taken.into_iter().map(|i| mesh.triangles[i]).collect();
+        let triangles = mesh.triangles.iter().zip(taken).filter(|(_, taken)| *taken).map(|(t, _)| *t).collect();
         let mut rim = self.rim.clone();
         let mut vertices: Vec<u32> = rim.places.iter().map(|p| p.vertex).collect();
         let patch = Mesh { vertices: mesh.vertices.clone(), triangles }.compact(&mut vertices);
         rim.places.iter_mut().zip(vertices).for_each(|(place, vertex)| place.vertex = vertex);
         (patch, rim)
     }
-}
-
-fn sides(t: &[u32; 3]) -> [(u32, u32); 3] {
-    [(t[0], t[1]), (t[1], t[2]), (t[2], t[0])].map(|(a, b)| (a.min(b), a.max(b)))
 }
 
 /// Distance of a place to a straight piece.

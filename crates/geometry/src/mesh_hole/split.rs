@@ -1,9 +1,10 @@
 //! Triangles cut along a line, and what the line holds taken out.
 
+use super::edges::{Edges, edge, sides};
 use super::walk::Crossed;
 use super::{RimPlace, Seen};
 use crate::mesh::{Mesh, ears};
-use std::collections::{BTreeMap, BTreeSet};
+use std::collections::BTreeMap;
 
 /// A polygon of vertices, counter-clockwise as it is seen; whether the line holds it, as far as that is known.
 struct Piece {
@@ -24,8 +25,7 @@ pub(super) struct Splitter<'a> {
 }
 
 impl<'a> Splitter<'a> {
-    pub(super) fn new(mesh: &Mesh, seen: &Seen, line: &[[f64; 3]], crossed: &'a Crossed) -> Self {
-        let mut mesh = mesh.clone();
+    pub(super) fn new(mut mesh: Mesh, seen: &Seen, line: &[[f64; 3]], crossed: &'a Crossed) -> Self {
         let mut flat: Vec<[f64; 2]> = mesh.vertices.iter().map(|v| seen.place(*v)).collect();
         let n = line.len();
         let mut add = |p: [f64; 3], seen_at: [f64; 2]| {
@@ -60,24 +60,26 @@ impl<'a> Splitter<'a> {
             let chain = std::iter::once(ends.0).chain(between).chain([ends.1]).collect();
             chains.entry(s.triangle).or_default().push(chain);
         }
-        let mut triangles = Vec::new();
-        let mut taken: BTreeSet<usize> = BTreeSet::new();
-        for (i, t) in self.mesh.triangles.iter().enumerate() {
-            let Some(chains) = chains.get(&i) else {
-                triangles.push(*t);
-                continue;
-            };
-            for piece in self.pieces(*t, chains) {
+        let old = std::mem::take(&mut self.mesh.triangles);
+        let mut triangles = Vec::with_capacity(old.len() + 4 * (count + self.point.len()));
+        let mut taken: Vec<usize> = Vec::new();
+        let mut done = 0;
+        // What lies between two triangles that are cut stays as it is.
+        for (i, chains) in chains {
+            triangles.extend_from_slice(&old[done..i]);
+            done = i + 1;
+            for piece in self.pieces(old[i], &chains) {
                 let clockwise: Vec<u32> = piece.corners.iter().rev().copied().collect();
                 let at = |v: u32| self.flat[v as usize];
                 for [a, b, c] in ears(&clockwise, &at) {
                     if piece.inside {
-                        taken.insert(triangles.len());
+                        taken.push(triangles.len());
                     }
                     triangles.push([a, c, b]);
                 }
             }
         }
+        triangles.extend_from_slice(&old[done..]);
         self.mesh.triangles = triangles;
         let rim = self.rim();
         let inside = self.held(taken, &rim);
@@ -114,25 +116,21 @@ impl<'a> Splitter<'a> {
     }
 
     /// Which triangles the line holds: those known to be held, and all that hang together with them this side of the line.
-    fn held(&self, mut taken: BTreeSet<usize>, rim: &[RimPlace]) -> Vec<bool> {
-        let key = |a: u32, b: u32| (a.min(b), a.max(b));
-        let wall: BTreeSet<(u32, u32)> =
-            (0..rim.len()).map(|i| key(rim[i].vertex, rim[(i + 1) % rim.len()].vertex)).collect();
-        let mut beside: BTreeMap<(u32, u32), Vec<usize>> = BTreeMap::new();
-        for (i, t) in self.mesh.triangles.iter().enumerate() {
-            (0..3).for_each(|k| beside.entry(key(t[k], t[(k + 1) % 3])).or_default().push(i));
-        }
-        let mut front: Vec<usize> = taken.iter().copied().collect();
+    fn held(&self, taken: Vec<usize>, rim: &[RimPlace]) -> Vec<bool> {
+        let triangles = &self.mesh.triangles;
+        let mut wall: Vec<(u32, u32)> =
+            (0..rim.len()).map(|i| edge(rim[i].vertex, rim[(i + 1) % rim.len()].vertex)).collect();
+        wall.sort_unstable();
+        let edges = Edges::of(self.mesh.vertices.len(), triangles.iter().copied().enumerate());
+        let mut held = vec![false; triangles.len()];
+        let mut front = taken;
+        front.iter().for_each(|&i| held[i] = true);
         while let Some(i) = front.pop() {
-            let t = self.mesh.triangles[i];
-            for edge in [key(t[0], t[1]), key(t[1], t[2]), key(t[2], t[0])] {
-                if wall.contains(&edge) {
-                    continue;
-                }
-                front.extend(beside.get(&edge).into_iter().flatten().filter(|n| taken.insert(**n)));
+            for side in sides(triangles[i]).into_iter().filter(|side| wall.binary_search(side).is_err()) {
+                front.extend(edges.beside(side).filter(|&n| !std::mem::replace(&mut held[n], true)));
             }
         }
-        (0..self.mesh.triangles.len()).map(|i| taken.contains(&i)).collect()
+        held
     }
 }
 

@@ -1,8 +1,8 @@
 //! The way of a closed line through the triangles of a mesh, as it is seen.
 
-use super::{HoleError, Seen, turn};
+use super::edges::{Edges, edge};
+use super::{ASIDE, HoleError, Seen, turn};
 use crate::mesh::Mesh;
-use std::collections::BTreeMap;
 
 /// Where the line crosses an edge.
 #[derive(Clone, Copy, Debug)]
@@ -56,27 +56,30 @@ pub(super) struct Walker<'a> {
     mesh: &'a Mesh,
     seen: &'a Seen,
     flat: Vec<[f64; 2]>,
-    /// Triangles beside each edge, its lower vertex first.
-    beside: BTreeMap<(u32, u32), Vec<usize>>,
+    /// Triangles that the line may meet, all those beside every place on it among them.
+    near: Vec<usize>,
+    /// Those beside each of their edges.
+    edges: Edges,
 }
 
 /// A triangle of less area as it is seen is seen from its edge, mm².
 const EDGE_ON: f64 = 1e-12;
 
-fn edge(a: u32, b: u32) -> (u32, u32) {
-    (a.min(b), a.max(b))
-}
-
 impl<'a> Walker<'a> {
-    pub(super) fn new(mesh: &'a Mesh, seen: &'a Seen) -> Self {
-        let flat = mesh.vertices.iter().map(|v| seen.place(*v)).collect();
-        let mut beside: BTreeMap<(u32, u32), Vec<usize>> = BTreeMap::new();
-        for (i, t) in mesh.triangles.iter().enumerate() {
-            for k in 0..3 {
-                beside.entry(edge(t[k], t[(k + 1) % 3])).or_default().push(i);
-            }
-        }
-        Self { mesh, seen, flat, beside }
+    /// For lines within a box, as it is seen, that are moved aside by no more than [`ASIDE`].
+    pub(super) fn new(mesh: &'a Mesh, seen: &'a Seen, [low, high]: [[f64; 2]; 2]) -> Self {
+        let flat: Vec<[f64; 2]> = mesh.vertices.iter().map(|v| seen.place(*v)).collect();
+        let beyond = 2.0 * ASIDE;
+        let meets = |t: &[u32; 3]| {
+            let [a, b, c] = t.map(|v| flat[v as usize]);
+            (0..2).all(|k| {
+                a[k].max(b[k]).max(c[k]) >= low[k] - beyond && a[k].min(b[k]).min(c[k]) <= high[k] + beyond
+            })
+        };
+        let near: Vec<usize> =
+            mesh.triangles.iter().enumerate().filter(|(_, t)| meets(t)).map(|(i, _)| i).collect();
+        let edges = Edges::of(flat.len(), near.iter().map(|&i| (i, mesh.triangles[i])));
+        Self { mesh, seen, flat, near, edges }
     }
 
     fn corners(&self, triangle: usize) -> [[f64; 2]; 3] {
@@ -98,7 +101,7 @@ impl<'a> Walker<'a> {
             let corners = self.mesh.triangles[i].map(|v| self.seen.depth(self.mesh.vertices[v as usize]));
             inside.then(|| (shares.iter().zip(corners).map(|(s, d)| s * d).sum::<f64>() - depth).abs())
         };
-        let all = (0..self.mesh.triangles.len()).filter_map(|i| Some((i, off(i)?)));
+        let all = self.near.iter().filter_map(|&i| Some((i, off(i)?)));
         all.min_by(|a, b| a.1.total_cmp(&b.1)).map(|found| found.0)
     }
 
@@ -119,7 +122,7 @@ impl<'a> Walker<'a> {
             let (a, b) = (flat[i], flat[(i + 1) % n]);
             let mut from = 0.0;
             // No line crosses a triangle twice on one chord, so this ends.
-            for _ in 0..=self.mesh.triangles.len() {
+            for _ in 0..=self.near.len() {
                 let Some(leaving) = way.leaving(a, b, from) else { break };
                 from = leaving.1;
                 way.cross(leaving, i as f64)?;
@@ -181,8 +184,10 @@ impl Way<'_> {
     fn cross(&mut self, (k, share, p): Leaving, chord: f64) -> Result<(), HoleError> {
         let t = self.walker.mesh.triangles[self.at];
         let key = edge(t[k], t[(k + 1) % 3]);
-        let beside = self.walker.beside.get(&key).map_or(&[][..], Vec::as_slice);
-        let [one, other] = *beside else { return Err(HoleError::OverEdge) };
+        let mut beside = self.walker.edges.beside(key);
+        let (Some(one), Some(other), None) = (beside.next(), beside.next(), beside.next()) else {
+            return Err(HoleError::OverEdge);
+        };
         let next = if one == self.at { other } else { one };
         if !self.walker.faces(next) {
             return Err(HoleError::OverEdge);
