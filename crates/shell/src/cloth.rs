@@ -1,12 +1,14 @@
 //! Cloth: what it bears, what a draped net says of it, and what is cut.
 
 pub mod develop;
+mod gaps;
 pub mod judge;
 pub mod pattern;
 pub mod plies;
 pub mod search;
 pub mod slits;
 
+pub use gaps::Gap;
 pub use judge::{Judgement, Wrinkle, judge};
 pub use pattern::{Notch, Outline, Pattern, RollCut, pattern};
 pub use plies::{DrapedPly, drape_plies, staggered_seam};

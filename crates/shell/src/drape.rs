@@ -19,5 +19,5 @@ pub(crate) use lay::Arm;
 pub use net::{DrapeError, Net, Node, Number, Start};
 pub use outside::{Cover, End, Outside, OutsideError, Seam};
 pub use portion::{Portion, is_closed, shallowest_parting};
-pub use shear::Cell;
+pub use shear::{Cell, Stop};
 pub use surface::{At, Jet, Margin, Surface};

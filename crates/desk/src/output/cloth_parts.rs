@@ -132,7 +132,10 @@ impl Draughtsman<'_> {
         ];
         for (k, slit) in self.ply.slits.iter().enumerate() {
             let how = if slit.lap < 0.0 {
-                format!("set in a gore {:.0} mm wide at the edge", -slit.lap)
+                let [long, wide] = slit.gore.unwrap_or_default();
+                format!(
+                    "set in a gore, a triangle {long:.0} mm long and {wide:.0} mm wide at the edge with its overlap"
+                )
             } else {
                 format!("lap the cut edge over the other, {:.0} mm at the edge", slit.overlap)
             };

@@ -9,6 +9,7 @@
 //! ```
 
 mod findings;
+mod gap;
 mod halves;
 mod heat;
 mod place;
@@ -20,6 +21,7 @@ mod sheet;
 mod surface;
 
 pub use findings::findings;
+pub use gap::GapOnForm;
 pub use heat::{HeatCell, Level, OVERLAP, flat_heat, heat, heat_colour, yarns};
 pub use place::{PlaceOnForm, Side};
 pub use plan::{ClothPlan, NamedNotch, PlyPlan, Slit, cloth_plan};

@@ -5,8 +5,8 @@ use crate::arguments::Cloth as Asked;
 use crate::failure::Failure;
 use desk::Overwrite;
 use desk::shell::cloth::{
-    ClothPlan, ClothSurface, PlaceOnForm, PlyPlan, Proposal, RollPlan, Slit, SurfaceSource, WrappedSheet, cloth_plan,
-    lay_of, proposals, wrapped_sheet,
+    ClothPlan, ClothSurface, GapOnForm, PlaceOnForm, PlyPlan, Proposal, RollPlan, Slit, SurfaceSource, WrappedSheet,
+    cloth_plan, lay_of, proposals, wrapped_sheet,
 };
 use project::build::Process;
 use project::document::Document;
@@ -60,10 +60,13 @@ fn place(place: &PlaceOnForm) -> Value {
 
 fn judgement(j: &Judgement) -> Value {
     let wrinkle = |w: &shell::cloth::Wrinkle| json!({ "place": place(&PlaceOnForm::of(w.at)), "shear_deg": w.shear_deg, "area_mm2": w.area });
+    let gap =
+        |g: &GapOnForm| json!({ "place": place(&g.place), "why": g.key(), "reason": g.reason(), "area_mm2": g.area });
     json!({
         "one_piece": j.one_piece(), "greatest_shear_deg": j.greatest_deg, "greatest_at": place(&PlaceOnForm::of(j.greatest_at)),
         "rms_shear_deg": j.rms_deg, "covered_mm2": j.covered, "locked_mm2": j.locked, "watched_mm2": j.watched,
         "missed_mm2": j.missed, "wrinkles": j.wrinkles.iter().map(wrinkle).collect::<Vec<_>>(),
+        "gaps": j.gaps.iter().map(GapOnForm::of).map(|g| gap(&g)).collect::<Vec<_>>(),
     })
 }
 
@@ -92,6 +95,7 @@ fn ply(ply: &PlyPlan) -> Value {
         "uncut": judgement(&ply.draped.judgement),
         "with_slits": ply.mended.as_ref().map(|mended| judgement(&mended.judgement)),
         "slits": ply.slits.iter().map(slit).collect::<Vec<_>>(),
+        "fewer_slits_excluded": ply.cloth().fewest,
         "pattern": {
             "pieces": ply.pattern.outlines.len(), "area_mm2": ply.pattern.area,
             "roll_length_mm": ply.pattern.roll.length, "roll_across_mm": ply.pattern.roll.across,
@@ -106,7 +110,7 @@ fn ply(ply: &PlyPlan) -> Value {
 fn slit(slit: &Slit) -> Value {
     json!({
         "tip": place(&slit.tip), "mouth": place(&slit.mouth), "length_mm": slit.length, "overlap_mm": slit.overlap,
-        "lap_mm": slit.lap, "strip_mm": slit.strip,
+        "lap_mm": slit.lap, "strip_mm": slit.strip, "gore_mm": slit.gore,
     })
 }
 
@@ -187,6 +191,15 @@ fn ply_in_words(ply: &PlyPlan) {
             ));
         }
     }
+    for gap in ply.cloth().judgement.gaps.iter().take(6).map(GapOnForm::of) {
+        say(&format!(
+            "  it stops at {}, {:.1} cm2 around: {}. {}",
+            gap.place.label(),
+            0.01 * gap.area,
+            gap.reason(),
+            gap.remedy()
+        ));
+    }
     for (k, slit) in ply.slits.iter().enumerate() {
         say(&format!("  slit {}: {}", k + 1, slit_in_words(slit)));
     }
@@ -197,7 +210,7 @@ fn ply_in_words(ply: &PlyPlan) {
         } else {
             format!("draped again {:.1} cm2 still fold and {:.1} cm2 are not reached", 0.01 * j.locked, 0.01 * j.missed)
         };
-        say(&format!("  with {}: {proof}; {}", slits(ply.slits.len()), greatest(j)));
+        say(&format!("  with {}: {proof}; {}", ply.slits_in_words(), greatest(j)));
     }
     let roll = &ply.pattern.roll;
     let along = if roll.warp_along { "warp" } else { "weft" };
@@ -212,7 +225,10 @@ fn slits(count: usize) -> String {
 
 fn slit_in_words(slit: &Slit) -> String {
     let lap = if slit.lap < 0.0 {
-        format!("its edges part by {:.0} mm there: set in a gore", -slit.lap)
+        let gore = slit.gore.map_or_else(String::new, |[long, wide]| {
+            format!(", a triangle {long:.0} mm long and {wide:.0} mm wide with its overlap")
+        });
+        format!("its edges part by {:.0} mm there: set in a gore{gore}", -slit.lap)
     } else {
         format!("lap its edges by {:.0} mm there", slit.overlap)
     };

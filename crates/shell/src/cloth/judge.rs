@@ -1,6 +1,6 @@
 //! What a net says of the cloth: greatest shear, where it locks, whether one piece can do it.
 
-use super::{Cloth, WATCH};
+use super::{Cloth, Gap, WATCH, gaps};
 use crate::drape::{Cell, Net, Number};
 use form::space::Vector;
 use std::collections::{BTreeMap, BTreeSet};
@@ -35,6 +35,9 @@ pub struct Judgement {
     pub missed: f64,
     /// The patches past the locking angle, the largest first.
     pub wrinkles: Vec<Wrinkle>,
+    /// The patches that are not reached, as far as crossings beside them tell, the largest first. What is missed beyond the end of all
+    /// yarns has none.
+    pub gaps: Vec<Gap>,
 }
 
 impl Judgement {
@@ -51,6 +54,7 @@ impl Judgement {
         let covered = self.covered + other.covered;
         let mut wrinkles = [self.wrinkles.clone(), other.wrinkles.clone()].concat();
         wrinkles.sort_by(|a, b| b.area.total_cmp(&a.area));
+        let gaps = gaps::sorted([self.gaps.clone(), other.gaps.clone()].concat());
         Self {
             greatest_deg: greatest.greatest_deg,
             greatest_at: greatest.greatest_at,
@@ -60,7 +64,13 @@ impl Judgement {
             watched: self.watched + other.watched,
             missed: self.missed + other.missed,
             wrinkles,
+            gaps,
         }
+    }
+
+    /// What is against it: area that locks or is not reached, mm².
+    pub fn bad(&self) -> f64 {
+        self.locked + self.missed
     }
 
     /// Share of the part past the locking angle.
@@ -74,7 +84,12 @@ const SHORT: f64 = 0.01;
 
 /// Judges a net that should cover a part of that area, mm².
 pub fn judge(net: &Net, cloth: &Cloth, part_area: f64) -> Judgement {
-    judged(net.cells(), net.missed(), net.cell(), (cloth, part_area))
+    let missing = net.missed();
+    let mut judgement = judged(net.cells(), missing, net.cell(), (cloth, part_area));
+    if missing > 0.0 {
+        judgement.gaps = gaps::gaps(net, |_| true);
+    }
+    judgement
 }
 
 impl Judgement {

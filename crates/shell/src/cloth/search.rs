@@ -181,7 +181,7 @@ pub fn cure(
         let seamed = way.seamed(outside);
         let Ok(net) = Net::drape(&seamed, &way.start(&seamed), cell) else { continue };
         let mended = mend(&seamed, &net, (cloth, part_area), overlap, &mut |_| go_on(k))?;
-        let against = |m: &Mended| (m.judgement.locked + m.judgement.missed, m.cuts.len());
+        let against = |m: &Mended| (m.judgement.bad(), m.cuts.len());
         if best.as_ref().is_none_or(|(_, b)| against(&mended) < against(b)) {
             best = Some((way, mended));
         }

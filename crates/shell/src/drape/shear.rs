@@ -7,6 +7,18 @@
 use super::net::{Net, Node, Number};
 use super::surface::between;
 use form::space::{Vector, dot, length, sub};
+use std::collections::BTreeMap;
+
+/// What keeps a net from going on.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum Stop {
+    /// Two links do not meet: the cloth before is sheared until its yarns lie side by side.
+    Shut,
+    /// One of the two yarns through the start finds no way on that is straight.
+    YarnEnds,
+    /// It lies further from the start than yarns are followed.
+    OutOfReach,
+}
 
 /// A cell of a net.
 #[derive(Clone, Copy, Debug, PartialEq)]
@@ -63,6 +75,31 @@ impl Net {
         cells.sort_unstable();
         cells.dedup();
         cells
+    }
+
+    /// Those cells, each with the share of it that counts as missed: a quarter for every corner on the part.
+    pub(crate) fn missing_shares(&self, asked: impl Fn(Number) -> bool) -> BTreeMap<Number, f64> {
+        let mut shares = BTreeMap::new();
+        for number in self.inside().flat_map(around) {
+            if asked(number) && self.corners(number).is_none() {
+                *shares.entry(number).or_insert(0.0) += 0.25;
+            }
+        }
+        shares
+    }
+
+    /// The last crossing on the part before a cell that is missing, and what keeps the net from going on there.
+    pub(crate) fn stopped(&self, [i, j]: Number) -> Option<(Vector, Stop)> {
+        let mut corners = [[i, j], [i + 1, j], [i, j + 1], [i + 1, j + 1]];
+        corners.sort_by_key(|[a, b]| a.abs() + b.abs());
+        let last = corners.iter().find_map(|n| self.node(*n).filter(|node| node.margin.part < 0.0))?;
+        let lacking = corners.into_iter().find(|n| self.node(*n).is_none())?;
+        let why = match lacking {
+            n if self.is_far(n) || !self.is_known(n) => Stop::OutOfReach,
+            [0, _] | [_, 0] => Stop::YarnEnds,
+            _ => Stop::Shut,
+        };
+        Some((last.p, why))
     }
 
     /// Nodes on the part.

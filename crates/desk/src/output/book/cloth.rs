@@ -6,7 +6,7 @@ use super::{Subject, count, facts, mm};
 use crate::output::cloth_parts;
 use crate::reckoned::Reckoned;
 use crate::shell::cloth::{
-    ClothPlan, HeatCell, OVERLAP, PlaceOnForm, PlyPlan, RollPlan, heat, heat_colour, lay_of, yarns,
+    ClothPlan, GapOnForm, HeatCell, OVERLAP, PlaceOnForm, PlyPlan, RollPlan, heat, heat_colour, lay_of, yarns,
 };
 use form::Lofted;
 use form::space::Vector;
@@ -161,8 +161,14 @@ fn verdict(ply: &PlyPlan) -> String {
             square(uncut.watched)
         );
     }
-    let alone =
-        format!("In one piece {} would fold and {} would not be reached.", square(uncut.locked), square(uncut.missed));
+    let stops = GapOnForm::largest(laid).map_or_else(String::new, |gap| {
+        format!(" It stops at {}: {}. {}", gap.place.label(), gap.reason(), gap.remedy())
+    });
+    let alone = format!(
+        "In one piece {} would fold and {} would not be reached.{stops}",
+        square(uncut.locked),
+        square(uncut.missed)
+    );
     if ply.mended.is_none() {
         return alone;
     }
@@ -171,11 +177,7 @@ fn verdict(ply: &PlyPlan) -> String {
     } else {
         format!("draped again {} still fold and {} are not reached", square(laid.locked), square(laid.missed))
     };
-    format!(
-        "{alone} With {} {proof}, sheared by {:.1}° at most.",
-        count(ply.slits.len(), "slit"),
-        laid.greatest_deg.abs()
-    )
+    format!("{alone} With {} {proof}, sheared by {:.1}° at most.", ply.slits_in_words(), laid.greatest_deg.abs())
 }
 
 fn slits(c: &mut Composer, ply: &PlyPlan) {
@@ -192,7 +194,10 @@ fn slits(c: &mut Composer, ply: &PlyPlan) {
     ]);
     for (k, slit) in ply.slits.iter().enumerate() {
         let edges = if slit.lap < 0.0 {
-            format!("part by {:.0} mm: set in a gore", -slit.lap)
+            let gore = slit
+                .gore
+                .map_or_else(String::new, |[long, wide]| format!(" {long:.0} x {wide:.0} mm, overlap included"));
+            format!("part by {:.0} mm: set in a gore{gore}", -slit.lap)
         } else if slit.strip > 0.0 {
             format!("lap by {:.0} mm at the edge; a strip under the first {:.0} mm", slit.overlap, slit.strip)
         } else {

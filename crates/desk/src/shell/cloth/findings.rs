@@ -1,6 +1,6 @@
 //! What deserves a look about the cloth.
 
-use super::{ClothFailure, ClothPlan, PlaceOnForm, PlyPlan};
+use super::{ClothFailure, ClothPlan, GapOnForm, PlaceOnForm, PlyPlan};
 use crate::reckoned::Reckoned;
 use form::{Finding, Lofted, Part, Severity};
 use project::document::Document;
@@ -52,9 +52,12 @@ fn folds(ply: &PlyPlan) -> Option<Finding> {
     let place = PlaceOnForm::of(laid.greatest_at);
     let [x, y, z] = place.at;
     if ply.lies_down() {
-        let what = format!("Ply {name} does not lie down in one piece; with {} slits it does.", ply.slits.len());
+        let what = format!("Ply {name} does not lie down in one piece; with {} it does.", ply.slits_in_words());
         let hint = "Search for a better start or warp, or cut the slits as the book shows.";
         return Some(Finding::new(Severity::Note, Part::Laminate, what, hint));
+    }
+    if let Some(gap) = GapOnForm::largest(laid).filter(|_| laid.locked == 0.0) {
+        return Some(not_reached(&name, laid.missed, &gap));
     }
     let what = format!(
         "Ply {name} folds: {:.0} cm² of it are sheared past its locking angle and {:.0} cm² are not reached.",
@@ -65,6 +68,12 @@ fn folds(ply: &PlyPlan) -> Option<Finding> {
         "Search for a better start or warp, allow slits, take a cloth that locks later, or measure its locking angle.";
     let finding = Finding::new(Severity::Warning, Part::Laminate, what, hint).at_station(x).at_point([y, z]);
     Some(finding.with(laid.greatest_deg.abs(), ply.ply.fabric.locking_deg, "degrees"))
+}
+
+fn not_reached(name: &str, missed: f64, gap: &GapOnForm) -> Finding {
+    let [x, y, z] = gap.place.at;
+    let what = format!("Ply {name} does not reach {:.1} cm²: {}.", 0.01 * missed, gap.reason());
+    Finding::new(Severity::Warning, Part::Laminate, what, gap.remedy()).at_station(x).at_point([y, z])
 }
 
 fn wide(ply: &PlyPlan) -> Finding {

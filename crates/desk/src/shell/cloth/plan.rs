@@ -73,6 +73,21 @@ impl PlyPlan {
         self.cloth().judgement.one_piece()
     }
 
+    /// "2 slits, and fewer would not do from this start", or that this is not known.
+    pub fn slits_in_words(&self) -> String {
+        let count = match self.slits.len() {
+            1 => "1 slit".to_owned(),
+            count => format!("{count} slits"),
+        };
+        let fewest = match self.slits.len() {
+            // One piece does not do it, so one slit is the fewest.
+            0 | 1 => "",
+            _ if self.cloth().fewest => " (none that was tried does with fewer from this start)",
+            _ => " (not all ways with fewer were tried)",
+        };
+        format!("{count}{fewest}")
+    }
+
     /// The mean of 1 / cos(shear) over the part: cloth laid on an area, as a share of it ([`project::laminate::Ply::crowding`]).
     pub fn crowding(&self) -> f64 {
         let cells = || self.cloth().cells().filter(|c| c.counts());
@@ -97,6 +112,8 @@ pub struct Slit {
     pub lap: f64,
     /// Length from the tip over which a strip is laid under, mm.
     pub strip: f64,
+    /// Where its edges part: length and greatest width, mm, of the triangle of cloth to set in, with the overlap on all sides.
+    pub gore: Option<[f64; 2]>,
 }
 
 /// A notch of a pattern.
@@ -188,6 +205,7 @@ fn unfolded(
         overlap: cut.lap.clamp(0.0, overlap),
         lap: cut.lap,
         strip: cut.strip,
+        gore: (cut.lap < 0.0).then(|| [cut.length + overlap, 2.0f64.mul_add(overlap, -cut.lap)]),
     };
     let slits = laid.cuts.iter().map(slit).collect();
     let number = |station: f64| stations.iter().position(|x| *x == station).map_or(0, |k| k + 1);

@@ -15,7 +15,7 @@ use crate::slate::{Ask, Seen, heading, note};
 use crate::theme;
 use crate::units::Units;
 use crate::view::{Spot, ViewState};
-use desk::shell::cloth::{PlaceOnForm, PlyPlan};
+use desk::shell::cloth::{GapOnForm, PlaceOnForm, PlyPlan};
 use egui::{Color32, Label, ProgressBar, RichText, Sense, Ui, vec2};
 use project::edit::Edit;
 use project::laminate::{Fabric, Ply};
@@ -150,9 +150,14 @@ impl Page<'_> {
             };
         }
         if judgement.locked == 0.0 && judgement.missed > 0.0 {
-            return format!(
-                "{} are not reached by the yarns from this start. Move the start, or seek the best one.",
-                self.units.area(judgement.missed)
+            let area = self.units.area(judgement.missed);
+            return GapOnForm::largest(judgement).map_or_else(
+                || {
+                    format!(
+                        "{area} are not reached by the yarns from this start. Move the start, or seek the best one."
+                    )
+                },
+                |gap| format!("{area} are not reached: {}. {}", gap.reason(), gap.remedy()),
             );
         }
         let cured = self.mended().is_some_and(|(ply, with)| with.judgement.one_piece() && !ply.slits.is_empty());
@@ -194,6 +199,10 @@ impl Page<'_> {
             if after.locked > 0.0 {
                 reading(ui, "  still past it", self.units.area(after.locked));
             }
+        }
+        for (k, gap) in judgement.gaps.iter().map(GapOnForm::of).enumerate().take(4) {
+            let text = format!("Stop {}: {}, {}", k + 1, self.units.area(gap.area), self.place(&gap.place));
+            leads(ui, view, RichText::new(text).small().underline(), &gap.place);
         }
         for (k, wrinkle) in judgement.wrinkles.iter().enumerate().take(4) {
             let place = PlaceOnForm::of(wrinkle.at);

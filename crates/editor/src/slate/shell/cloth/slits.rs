@@ -26,7 +26,7 @@ pub(super) fn part(ui: &mut Ui, page: &Page<'_>, view: &mut ViewState, asks: &mu
     if lies.judgement.one_piece() {
         let text = format!(
             "Draped again with {}: greatest shear {:.1}°, nothing past locking.",
-            super::slits_in_words(ply.slits.len()),
+            ply.slits_in_words(),
             lies.judgement.greatest_deg.abs()
         );
         note(ui, text);
@@ -45,7 +45,10 @@ fn one(ui: &mut Ui, page: &Page<'_>, view: &mut ViewState, k: usize, slit: &Slit
         }
         text
     } else {
-        format!("Its edges part by {} at the mouth: set a gore in.", units.length(-slit.lap))
+        let gore = slit.gore.map_or_else(String::new, |[long, wide]| {
+            format!(", {} long and {} wide with its overlap", units.length(long), units.length(wide))
+        });
+        format!("Its edges part by {} at the mouth: set a gore in{gore}.", units.length(-slit.lap))
     };
     if slit.strip > 0.0 {
         text = format!("{text} Lay a strip under it, {} long.", units.length(slit.strip));
