@@ -10,7 +10,7 @@ use serde_json::Value;
 use shell::cloth::develop::{develop, unfold};
 use shell::cloth::plies::drape_plies;
 use shell::cloth::{Cloth, Mended, Weave, cure, judge, mend, pattern, search};
-use shell::drape::{At, Cover, Jet, Margin, Net, Outside, Start, Surface};
+use shell::drape::{At, Cover, Jet, Margin, Net, Outside, Start, Stop, Surface};
 use std::f64::consts::{FRAC_PI_2, PI, TAU};
 
 /// Area of half a sphere of radius 100, mm².
@@ -234,4 +234,74 @@ fn a_barrel_that_one_piece_cannot_do_is_cured_by_slits() {
     let (_, mended) = cure(&outside, &cloth, &found, 6.0, 15.0, &mut |_| true).unwrap();
     assert!(mended.judgement.one_piece(), "{:?}", mended.judgement);
     assert_eq!(cure(&outside, &cloth, &found, 6.0, 15.0, &mut |tried| tried > 0), None);
+}
+
+/// A catenoid of waist radius 50 mm by (height, azimuth), with so much of it as lies within +-80 mm and +-2.5 rad.
+struct Catenoid;
+
+impl Surface for Catenoid {
+    fn jet(&self, _: usize, [s, a]: At) -> Jet {
+        let (c, (sa, ca)) = (50.0, a.sin_cos());
+        let (r, by) = (c * (s / c).cosh(), (s / c).sinh());
+        Jet { p: [r * ca, r * sa, s], by: [[by * ca, by * sa, 1.0], [-r * sa, r * ca, 0.0]] }
+    }
+    fn margin(&self, [s, a]: At, _: &Jet) -> Margin {
+        let out = (s.abs() - 80.0).max(50.0 * (a.abs() - 2.5));
+        Margin { part: out, cloth: out }
+    }
+    fn overrun(&self) -> f64 {
+        100.0
+    }
+}
+
+/// Shear is the curvature between a place and the two yarns through the start, and a catenoid has four times pi of it, all negative: from
+/// the waist it comes to 90 degrees in each quarter, and there the links meet no more (see the law of curvature in `drape.rs`).
+#[test]
+fn where_a_net_on_a_catenoid_shuts_is_told() {
+    let net = Net::drape(&Catenoid, &Start { at: [0.0, 0.0], warp: [0.0, 0.0, 1.0] }, 3.0).unwrap();
+    let judgement = judge(&net, &TWILL, 0.0);
+    let gaps = &judgement.gaps;
+    assert!(gaps.len() >= 4 && gaps.iter().all(|gap| gap.why == Stop::Shut), "{gaps:?}");
+    for gap in &gaps[..4] {
+        assert!((gap.area / gaps[0].area - 1.0).abs() < 0.02, "four alike: {gaps:?}");
+        // What lies before it is all but shut.
+        let beside = net.cells().filter(|c| length(sub(c.middle, gap.at)) < 9.0).map(|c| c.shear_deg.abs());
+        assert!(beside.fold(0.0, f64::max) > 75.0, "{gap:?}");
+    }
+    let told: f64 = gaps.iter().map(|gap| gap.area).sum();
+    assert!((judgement.missed - told).abs() < 1e-6, "{} against {told}", judgement.missed);
+    // A half sphere, whose nodes come closer instead, is reached everywhere.
+    assert!(judge(&draped(&half_sphere(), 4.0), &TWILL, HALF).gaps.is_empty());
+}
+
+/// Half a sphere on which no yarn is followed further than this, mm.
+struct Within(Half, f64);
+
+impl Surface for Within {
+    fn jet(&self, sheet: usize, at: At) -> Jet {
+        self.0.jet(sheet, at)
+    }
+    fn moved(&self, at: At, by: [f64; 2]) -> At {
+        self.0.moved(at, by)
+    }
+    fn margin(&self, at: At, jet: &Jet) -> Margin {
+        self.0.margin(at, jet)
+    }
+    fn overrun(&self) -> f64 {
+        self.0.overrun()
+    }
+    fn longest_yarn(&self) -> f64 {
+        self.1
+    }
+}
+
+#[test]
+fn what_lies_further_than_yarns_are_followed_is_told_so() {
+    let judgement = judge(&draped(&Within(half_sphere(), 100.0), 4.0), &TWILL, HALF);
+    assert!(!judgement.gaps.is_empty() && judgement.missed > 0.1 * HALF, "{judgement:?}");
+    for gap in &judgement.gaps {
+        assert_eq!(gap.why, Stop::OutOfReach);
+        // Along a great circle an arc of 100 mm on a radius of 100 mm turns by one radian; nowhere does the net stop before.
+        assert!((gap.at[2] / 100.0).acos() > 0.9, "{:?}", gap.at);
+    }
 }

@@ -83,9 +83,9 @@ proptest! {
             for piece in &mended.pieces {
                 prop_assert!(piece.net.worst_link() < 1e-9 * (1.0 + 1e-3 * case.size));
             }
-            // The proof of a cure: all of the part is under cloth or a gore, and what edges cover twice is known.
+            // The proof of a cure: all of the part is under cloth or a gore.
             if mended.judgement.one_piece() {
-                let closed = mended.judgement.covered + mended.cuts.iter().map(|cut| cut.open).sum::<f64>();
+                let closed = mended.judgement.covered + mended.cuts.iter().map(|cut| cut.gore).sum::<f64>();
                 prop_assert!(closed > 0.975 * area, "{closed} of {area}: {:?}", mended.cuts);
             }
         }

@@ -39,13 +39,14 @@ pub struct Cut {
     pub tip_at: Vector,
     /// Its mouth on the form: where the edge that stays meets the cloth's edge, mm.
     pub mouth_at: Vector,
-    /// By how much its edges would lie over one another at the mouth, mm: what is more than the overlap is cut off; negative where they part by that much and a gore is needed.
+    /// By how much its edges would lie over one another at the mouth, mm: what is more than the overlap is cut off; negative where they
+    /// part by that much and a gore is needed.
     pub lap: f64,
     /// Length from the tip over which the edges do not lie over one another by the overlap that was asked for, mm: lay a strip of
     /// cloth, twice the overlap wide, under it.
     pub strip: f64,
-    /// Area of the part that lies open between its edges and that a gore has to cover, less what of the part its edges cover twice, mm².
-    pub open: f64,
+    /// Area of the part that lies open between its edges, for a gore to cover, mm².
+    pub gore: f64,
 }
 
 /// A part of the cloth that has been laid down by itself.
@@ -78,11 +79,6 @@ impl Dart {
 
     fn cuts_off(&self, steps: Number) -> bool {
         steps[1 - self.along] < self.cut_off(usize::try_from(steps[self.along]).unwrap_or(0))
-    }
-
-    /// The width of what is cut off at a step, mm.
-    fn width(&self, step: usize, cell: f64) -> f64 {
-        f64::from(self.cut_off(step)) * cell
     }
 }
 
@@ -164,8 +160,9 @@ impl Mended {
     fn judge(&mut self, cloth: &Cloth, part_area: f64) {
         let side = self.pieces[0].net.cell();
         let missing: f64 = self.pieces.iter().map(Piece::missed).sum();
-        let open: f64 = self.cuts.iter().map(|cut| cut.open).sum();
-        self.judgement = judged(self.cells(), missing, side, (cloth, part_area - open));
+        let gores: f64 = self.cuts.iter().map(|cut| cut.gore).sum();
+        // Edges that lie over one another are counted twice: what is missed is found where it is more than they are.
+        self.judgement = judged(self.cells(), missing, side, (cloth, part_area - gores));
         if missing > 0.0 {
             self.judgement.gaps = sorted(self.pieces.iter().flat_map(Piece::gaps).collect());
         }

@@ -16,7 +16,7 @@ pub enum Stop {
     Shut,
     /// One of the two yarns through the start finds no way on that is straight.
     YarnEnds,
-    /// It lies further from the start than yarns are followed.
+    /// The yarns that would cross there run off the surface first, or wind round it, further than they are followed.
     OutOfReach,
 }
 

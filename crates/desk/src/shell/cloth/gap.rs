@@ -40,7 +40,9 @@ impl GapOnForm {
         match self.why {
             Stop::Shut => "the cloth before it is sheared until its yarns lie side by side",
             Stop::YarnEnds => "one of the two yarns through the start finds no straight way on",
-            Stop::OutOfReach => "the way from the start winds on further than yarns are followed",
+            Stop::OutOfReach => {
+                "the yarns that would cross there run off the form first, or wind round it, further than they are followed"
+            }
         }
     }
 
@@ -51,7 +53,7 @@ impl GapOnForm {
             Stop::YarnEnds => {
                 "Turn the warp by a few degrees or move the start a little, so that the yarn passes beside it."
             }
-            Stop::OutOfReach => "Start nearer to it, or part the shell and lay each half by itself.",
+            Stop::OutOfReach => "Start nearer to it, turn the warp, or part the shell and lay each half by itself.",
         }
     }
 }

@@ -97,7 +97,7 @@ pub(super) fn cut(piece: &Piece, way: Number, trial: &Trial, overlap: f64) -> Cu
         mouth_at: tip_at,
         lap: 0.0,
         strip: 0.0,
-        open: 0.0,
+        gore: 0.0,
     };
     let edges = |n: i32| {
         let own = if k == 0 { [n * way[0], 0] } else { [0, n * way[1]] };
@@ -111,9 +111,8 @@ pub(super) fn cut(piece: &Piece, way: Number, trial: &Trial, overlap: f64) -> Cu
             out.strip = out.length;
         }
         if stays.margin.part <= 0.0 {
-            let width = lap - trial.piece.dart.width(n as usize, net.cell());
             let gore = edges(n - 1).zip(edges(n)).filter(|_| lap < 0.0);
-            out.open += gore.map_or(-width * net.cell(), |([a, b], [d, c])| quadrangle([a, b, c, d]));
+            out.gore += gore.map_or(0.0, |([a, b], [d, c])| quadrangle([a, b, c, d]));
         }
     }
     out
