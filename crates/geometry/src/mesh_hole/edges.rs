@@ -46,3 +46,26 @@ pub(super) fn edge(a: u32, b: u32) -> (u32, u32) {
 pub(super) fn sides([a, b, c]: [u32; 3]) -> [(u32, u32); 3] {
     [edge(a, b), edge(b, c), edge(c, a)]
 }
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    /// Looking through all triangles is the reference; every third is left out, as in a part of a mesh.
+    #[test]
+    fn an_edge_has_the_triangles_that_looking_at_each_finds() {
+        let n = 9;
+        let at = |i: u32, j: u32| j * (n + 1) + i;
+        let cells = (0..n).flat_map(|j| (0..n).map(move |i| (i, j)));
+        let triangles: Vec<[u32; 3]> = cells
+            .flat_map(|(i, j)| [[at(i, j), at(i + 1, j), at(i + 1, j + 1)], [at(i + 1, j + 1), at(i, j + 1), at(i, j)]])
+            .collect();
+        let some: Vec<(usize, [u32; 3])> = triangles.iter().copied().enumerate().filter(|(i, _)| i % 3 != 1).collect();
+        let edges = Edges::of(((n + 1) * (n + 1)) as usize, some.iter().copied());
+        for (a, b) in (0..(n + 1) * (n + 1)).flat_map(|a| (a + 1..(n + 1) * (n + 1)).map(move |b| (a, b))) {
+            let has = |t: &[u32; 3]| t.contains(&a) && t.contains(&b);
+            let want: Vec<usize> = some.iter().filter(|(_, t)| has(t)).map(|(i, _)| *i).collect();
+            assert_eq!(edges.beside((a, b)).collect::<Vec<_>>(), want, "{a} to {b}");
+        }
+    }
+}

@@ -223,3 +223,60 @@ fn a_patch_is_what_lies_around_a_line() {
     let (goes_on, _) = near_edge.around(10.0, |_| false);
     assert!(ends.vertices.iter().all(|p| p[2] == 0.0) && goes_on.vertices.iter().any(|p| p[2] < 0.0));
 }
+
+/// Even noise from 0 to 1 (xorshift, G. Marsaglia 2003), the same at every run.
+fn noise(state: &mut u64) -> f64 {
+    *state ^= *state << 13;
+    *state ^= *state >> 7;
+    *state ^= *state << 17;
+    (*state >> 11) as f64 / (1_u64 << 53) as f64
+}
+
+/// Stars of any number of points, on meshes fine and coarse. References: the shoelace rule for what goes, the even-odd rule at the
+/// middle of every triangle that faces the eye for what the line holds, area times depth for a pocket; and nothing gapes.
+#[test]
+fn a_line_of_any_shape_holds_what_lies_in_it() {
+    let mut state = 0x9E37_79B9_7F4A_7C15;
+    for case in 0..150 {
+        let mut random = |low: f64, high: f64| low + (high - low) * noise(&mut state);
+        let (cells, points) = (random(1.0, 40.0) as u32, random(3.0, 40.0) as usize);
+        let (centre, radius) = ([random(35.0, 65.0), random(35.0, 65.0)], random(2.0, 30.0));
+        let line: Vec<[f64; 3]> = (0..points)
+            .map(|i| {
+                let (sin, cos) = (TAU * i as f64 / points as f64).sin_cos();
+                let far = radius * random(0.4, 1.0);
+                [centre[0] + far * cos, centre[1] + far * sin, 0.0]
+            })
+            .collect();
+        let ends = || line.iter().zip(line.iter().cycle().skip(1));
+        let shoelace: f64 = ends().map(|(a, b)| 0.5 * (a[0] * b[1] - a[1] * b[0])).sum();
+        let holds = |p: [f64; 2]| {
+            let crossed = |(a, b): &(&[f64; 3], &[f64; 3])| {
+                (a[1] > p[1]) != (b[1] > p[1]) && p[0] < a[0] + (b[0] - a[0]) * (p[1] - a[1]) / (b[1] - a[1])
+            };
+            ends().filter(crossed).count() % 2 == 1
+        };
+        let mesh = block(cells);
+        let parted = mesh.parted(&line, DOWN).unwrap_or_else(|why| panic!("case {case}: {why}"));
+        assert_eq!(parted.mesh.open_edges(), 0, "case {case}");
+        assert!((parted.mesh.area() - mesh.area()).abs() < 1.0, "case {case}");
+        for (t, inside) in parted.mesh.triangles.iter().zip(&parted.inside) {
+            let corners = t.map(|v| parted.mesh.vertices[v as usize]);
+            let [a, b, c] = corners.map(|p| [p[0], p[1]]);
+            if corners.iter().all(|p| p[2] == 0.0) && turn(a, b, c) > 1e-3 {
+                let middle = [0, 1].map(|k| (a[k] + b[k] + c[k]) / 3.0);
+                assert_eq!(*inside, holds(middle), "case {case} at {middle:?}");
+            }
+        }
+        let (mut cut, rim) = parted.outside();
+        // Corners beside the line are as far off it as the line was moved aside while it was walked.
+        let aside = ASIDE * ends().map(|(a, b)| (a[0] - b[0]).hypot(a[1] - b[1])).sum::<f64>();
+        let gone = mesh.area() - cut.area();
+        assert!((gone - shoelace).abs() <= aside, "case {case}: {gone} against {shoelace}");
+        let floor = cut.line_hole(&rim, &[line.iter().map(|p| [p[0], p[1], -10.0]).collect()]);
+        cut.close_hole(&floor, DOWN);
+        assert_eq!(cut.open_edges(), 0, "case {case}");
+        let gone = mesh.volume() - cut.volume();
+        assert!((gone - 10.0 * shoelace).abs() <= 10.0 * aside, "case {case}: {gone} against {shoelace}");
+    }
+}

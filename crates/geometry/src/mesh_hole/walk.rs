@@ -72,12 +72,9 @@ impl<'a> Walker<'a> {
         let beyond = 2.0 * ASIDE;
         let meets = |t: &[u32; 3]| {
             let [a, b, c] = t.map(|v| flat[v as usize]);
-            (0..2).all(|k| {
-                a[k].max(b[k]).max(c[k]) >= low[k] - beyond && a[k].min(b[k]).min(c[k]) <= high[k] + beyond
-            })
+            (0..2).all(|k| a[k].max(b[k]).max(c[k]) >= low[k] - beyond && a[k].min(b[k]).min(c[k]) <= high[k] + beyond)
         };
-        let near: Vec<usize> =
-            mesh.triangles.iter().enumerate().filter(|(_, t)| meets(t)).map(|(i, _)| i).collect();
+        let near: Vec<usize> = mesh.triangles.iter().enumerate().filter(|(_, t)| meets(t)).map(|(i, _)| i).collect();
         let edges = Edges::of(flat.len(), near.iter().map(|&i| (i, mesh.triangles[i])));
         Self { mesh, seen, flat, near, edges }
     }
