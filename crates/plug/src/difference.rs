@@ -30,23 +30,21 @@ pub(crate) fn differences(
 ) -> Vec<Difference> {
     let (front, _) = plug.x_range();
     let mut rows = Vec::new();
-    let both = |x: f64| {
-        let finished = skin.loft().section(x).map(|s| s.polyline(CUT)).unwrap_or_default();
-        (finished, half(plug, x, 0.0, CUT))
-    };
-    let mut row = |what: String, station: f64, measure: &dyn Fn(&[Point]) -> Option<f64>| {
-        let (finished, plug) = both(station);
-        if let (Some(finished), Some(plug)) = (measure(&finished), measure(&plug)) {
-            rows.push(Difference { what, station, finished, plug });
+    let mut at = |station: f64, measures: &[(String, &dyn Fn(&[Point]) -> Option<f64>)]| {
+        let finished = skin.loft().section(station).map(|s| s.polyline(CUT)).unwrap_or_default();
+        let plug = half(plug, station, 0.0, CUT);
+        for (what, measure) in measures {
+            if let (Some(finished), Some(plug)) = (measure(&finished), measure(&plug)) {
+                rows.push(Difference { what: what.clone(), station, finished, plug });
+            }
         }
     };
     for (end, x) in [("front", front), ("rear", rear)] {
-        row(format!("width at the {end}"), x, &greatest_width);
-        row(format!("height at the {end}"), x, &height);
+        at(x, &[(format!("width at the {end}"), &greatest_width), (format!("height at the {end}"), &height)]);
     }
     for gauge in &airframe.gauges {
         if let GaugeMeasure::WidthAt { height } = gauge.measure {
-            row(gauge.name.clone(), gauge.station, &|half| half_breadth_at(half, height).map(|y| 2.0 * y));
+            at(gauge.station, &[(gauge.name.clone(), &|half| half_breadth_at(half, height).map(|y| 2.0 * y))]);
         }
     }
     rows.extend(ring.into_iter().flat_map(on_the_ring));

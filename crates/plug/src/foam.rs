@@ -182,7 +182,7 @@ fn block(
     let edges = edges(level, through);
     let window = window(side, &edges);
     let [front, middle, rear] = [0, 1, 2].map(|k: usize| sections[k].intersection(&window));
-    let (low, high) = front.union(&middle).union(&rear).bounds()?;
+    let (low, high) = around([&front, &middle, &rear])?;
     let stations = (layer.front, layer.rear);
     let volume = (stations.1 - stations.0) / 6.0 * (front.area() + 4.0 * middle.area() + rear.area());
     let sanded = |edge: Level| if level == edge { 0.0 } else { allowance };
@@ -212,6 +212,12 @@ fn block(
         volume,
         edges,
     })
+}
+
+/// Lower and upper corner of the upright rectangle around some regions.
+fn around(regions: [&Region; 3]) -> Option<(Point, Point)> {
+    let boxes = regions.into_iter().filter_map(Region::bounds);
+    boxes.reduce(|a, b| ([0, 1].map(|k: usize| a.0[k].min(b.0[k])), [0, 1].map(|k: usize| a.1[k].max(b.1[k]))))
 }
 
 /// The straight edges of what a block may fill.
