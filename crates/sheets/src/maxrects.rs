@@ -33,6 +33,8 @@ pub(crate) struct Bin {
     free: Vec<Rect>,
     /// The longest and the shortest side of any free rectangle, for a quick no.
     reach: [f64; 2],
+    /// What the last piece cut free rectangles into; kept for its room.
+    cut: Vec<Rect>,
 }
 
 const SLACK: f64 = 1e-6;
@@ -40,7 +42,14 @@ const SLACK: f64 = 1e-6;
 impl Bin {
     pub(crate) fn new(size: [f64; 2]) -> Self {
         let reach = [size[0].max(size[1]), size[0].min(size[1])];
-        Self { free: vec![Rect { min: [0.0; 2], max: size }], reach }
+        Self { free: vec![Rect { min: [0.0; 2], max: size }], reach, cut: Vec::new() }
+    }
+
+    /// Empties it, as [`Self::new`] makes one.
+    pub(crate) fn clear(&mut self, size: [f64; 2]) {
+        self.free.clear();
+        self.free.push(Rect { min: [0.0; 2], max: size });
+        self.reach = [size[0].max(size[1]), size[0].min(size[1])];
     }
 
     /// The best place for a piece by `rule`.
@@ -73,7 +82,8 @@ impl Bin {
 
     /// Takes a rectangle out of the free room.
     pub(crate) fn take(&mut self, used: &Rect) {
-        let mut cut = Vec::new();
+        let cut = &mut self.cut;
+        cut.clear();
         self.free.retain(|free| {
             if !free.overlaps(used, SLACK) {
                 return true;

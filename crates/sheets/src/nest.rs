@@ -57,7 +57,7 @@ const RULES: [Rule; 3] = [Rule::ShortSide, Rule::Area, Rule::LongSide];
 /// Puts all shapes on pages. `None` if cancelled.
 pub(crate) fn nest(shapes: &[Shape], room: &Room, progress: Progress<'_>) -> Option<Pages> {
     let ways: Vec<Vec<Split>> = shapes.iter().map(|s| split::ways(&s.outline, room.area, room.overlap)).collect();
-    let mut search = Search { ways: &ways, room, noise: Noise(0x9E37_79B9_7F4A_7C15), work: 0 };
+    let mut search = Search { ways: &ways, room, noise: Noise(0x9E37_79B9_7F4A_7C15), work: 0, spare: Vec::new() };
     let mut best = search.start();
     let bound = area_bound(shapes, room.area);
     while search.work < WORK {
@@ -152,6 +152,8 @@ struct Search<'a> {
     room: &'a Room,
     noise: Noise,
     work: usize,
+    /// Pages of earlier trials, to be filled again.
+    spare: Vec<OpenPage>,
 }
 
 impl Search<'_> {
@@ -206,16 +208,21 @@ impl Search<'_> {
     fn packed(&mut self, choice: Choice, most: usize) -> Option<Trial> {
         let pieces = self.pieces(&choice);
         let thinnest = pieces.iter().map(|(_, _, c)| c.rect.size()).fold(f64::INFINITY, |m, [w, h]| m.min(w).min(h));
-        let mut packing = Packing::new(self.room, choice.rule, thinnest);
+        let spare = std::mem::take(&mut self.spare);
+        let mut packing = Packing::new(self.room, choice.rule, thinnest, spare);
+        let mut few = true;
         for &(_, part, cell) in &pieces {
             self.work += packing.open.len() + 1;
             packing.put(part, cell);
-            if packing.open.len() + packing.closed.len() > most {
-                return None;
+            few = packing.open.len() + packing.closed.len() <= most;
+            if !few {
+                break;
             }
         }
         let cost = packing.cost() + pieces.len() as f64 * 1e-3;
-        Some(Trial { choice, pages: packing.pages(), cost })
+        let (pages, spare) = packing.done(few);
+        self.spare = spare;
+        few.then_some(Trial { choice, pages, cost })
     }
 
     /// All pieces in the order in which they are put.
@@ -240,6 +247,18 @@ struct OpenPage {
     used: f64,
 }
 
+impl OpenPage {
+    fn new(area: [f64; 2]) -> Self {
+        Self { bin: Bin::new(area), pieces: Vec::new(), used: 0.0 }
+    }
+
+    fn clear(&mut self, area: [f64; 2]) {
+        self.bin.clear(area);
+        self.pieces.clear();
+        self.used = 0.0;
+    }
+}
+
 /// Pages while they are being filled. Bins are larger than the room by one gap, and so is every piece.
 struct Packing {
     gap: f64,
@@ -249,12 +268,13 @@ struct Packing {
     thinnest: f64,
     open: Vec<OpenPage>,
     closed: Pages,
+    spare: Vec<OpenPage>,
 }
 
 impl Packing {
-    fn new(room: &Room, rule: Rule, thinnest: f64) -> Self {
+    fn new(room: &Room, rule: Rule, thinnest: f64, spare: Vec<OpenPage>) -> Self {
         let area = [room.area[0] + room.gap, room.area[1] + room.gap];
-        Self { gap: room.gap, area, rule, thinnest, open: Vec::new(), closed: Vec::new() }
+        Self { gap: room.gap, area, rule, thinnest, open: Vec::new(), closed: Vec::new(), spare }
     }
 
     fn put(&mut self, part: usize, cell: Cell) {
@@ -270,7 +290,9 @@ impl Packing {
         page.bin.take(&Rect::at(place.at, covered));
         // A piece that fills its page leaves nothing worth looking at again.
         if page.pieces.len() == 1 && (0..2).all(|k| self.area[k] - covered[k] < self.thinnest + self.gap) {
-            self.closed.push(self.open.swap_remove(index).pieces);
+            let mut full = self.open.swap_remove(index);
+            self.closed.push(std::mem::take(&mut full.pieces));
+            self.spare.push(full);
         }
     }
 
@@ -287,11 +309,12 @@ impl Packing {
     }
 
     fn new_page(&mut self, size: [f64; 2]) -> (usize, Place) {
-        let bin = Bin::new(self.area);
+        let mut page = self.spare.pop().unwrap_or_else(|| OpenPage::new(self.area));
+        page.clear(self.area);
         // Pieces are cut to fit, so an empty page always takes one.
         let corner = Place { at: [0.0; 2], turned: size[0] > self.area[0], score: [0.0; 2] };
-        let place = bin.find(size, self.rule).unwrap_or(corner);
-        self.open.push(OpenPage { bin, pieces: Vec::new(), used: 0.0 });
+        let place = page.bin.find(size, self.rule).unwrap_or(corner);
+        self.open.push(page);
         (self.open.len() - 1, place)
     }
 
@@ -301,10 +324,16 @@ impl Packing {
         (self.open.len() + self.closed.len()) as f64 + emptiest.min(1.0) * 0.5
     }
 
-    fn pages(self) -> Pages {
-        let mut pages = self.closed;
-        pages.extend(self.open.into_iter().map(|p| p.pieces));
-        pages
+    /// The pages, where they are `wanted`, and what can be filled again.
+    fn done(self, wanted: bool) -> (Pages, Vec<OpenPage>) {
+        let (mut pages, mut spare) = (self.closed, self.spare);
+        for mut page in self.open {
+            if wanted {
+                pages.push(std::mem::take(&mut page.pieces));
+            }
+            spare.push(page);
+        }
+        (pages, spare)
     }
 }
 
