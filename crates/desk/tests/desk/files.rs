@@ -179,7 +179,14 @@ fn what_cannot_be_a_project_is_refused_in_words() {
     fs::write(&binary, [0xff, 0xfe, 0x00]).unwrap();
     assert!(open(&binary).to_string().contains("not text in UTF-8"));
     #[cfg(unix)]
-    assert!(matches!(open(Path::new("/dev/zero")), FileFailure::Unreadable { .. }));
+    {
+        // Not even begun to be read: another device would never give the first byte.
+        let device = open(Path::new("/dev/zero"));
+        assert!(
+            matches!(device, FileFailure::Unreadable { .. }) && device.to_string().contains("not a file"),
+            "{device}"
+        );
+    }
 }
 
 #[test]

@@ -202,4 +202,14 @@ fn what_is_written_takes_the_place_of_nothing_but_its_like() {
         assert!(failure.to_string().contains("t.csv") && failure.to_string().contains("another name"), "{failure}");
         assert_eq!(fs::read_to_string(&path).unwrap(), other);
     }
+    // A project is told as what it is, whatever its name.
+    let (_folder, _, project, _desk) = opened();
+    let before = fs::read(&project).unwrap();
+    fs::write(&path, &before).unwrap();
+    for project in [&project, &path] {
+        let failure = files::export(project, table(3.0).as_bytes()).unwrap_err();
+        assert!(matches!(failure, FileFailure::ProjectInTheWay { .. }), "{failure}");
+        assert!(failure.to_string().contains("is a project"), "{failure}");
+        assert_eq!(fs::read(project).unwrap(), before);
+    }
 }

@@ -2,7 +2,7 @@
 
 use std::fs;
 use std::thread::sleep;
-use std::time::Duration;
+use std::time::{Duration, Instant};
 
 use desk::{Desk, FileFailure, Overwrite, StateFolder, recoveries};
 use project::edit::Edit;
@@ -103,10 +103,15 @@ fn what_a_running_program_keeps_is_not_offered() {
     let (_folder, state) = state();
     leave_behind(&state, "Lost");
     let mut desk = Desk::keeping(state.clone());
+    let folders = || -> Vec<_> {
+        fs::read_dir(state.path().join("recovery")).unwrap().map(|entry| entry.unwrap().file_name()).collect()
+    };
+    let old = folders();
     desk.recover(recoveries(&state).remove(0)).unwrap();
-    let kept = || fs::read_dir(state.path().join("recovery")).unwrap().count();
     // The desk writes a folder of its own and then removes the old one, beside us.
-    while kept() != 1 || !recoveries(&state).is_empty() {
+    let until = Instant::now() + Duration::from_secs(30);
+    while folders() == old || folders().len() != 1 || !recoveries(&state).is_empty() {
+        assert!(Instant::now() < until, "{:?} are kept and {:?} are offered", folders(), recoveries(&state));
         sleep(Duration::from_millis(5));
     }
     drop(desk);
