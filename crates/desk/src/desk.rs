@@ -189,7 +189,8 @@ impl Desk {
 
     /// The loft of a form of the document that is shown, remembered as long as what it depends on stays.
     pub fn skin(&self, form: usize) -> Option<Arc<Lofted>> {
-        self.document().forms.get(form).map(|form| self.skins.skin(form))
+        let forms = &self.document().forms;
+        forms.get(form).map(|form| self.skins.skin(form, forms.len()))
     }
 
     /// The plans that were made of late; a copy of it may go to other threads.

@@ -140,7 +140,7 @@ impl Reckoned {
         let stations = document.in_force().forms.get(form).ok_or_else(failure)?.stations.clone();
         let (draping, plies) = (document.shell.draping, plies_to_lay(document, surface.halves()));
         let of = ClothSource { surface, draping, plies, stations };
-        self.cloths.made(&of, progress, |progress| {
+        self.cloths.for_as_many(document.forms.len()).made(&of, progress, |progress| {
             let surface = self.surfaces.surface(&of.surface)?;
             cloth_plan(document, form, &surface, progress)
         })
@@ -155,7 +155,11 @@ impl Reckoned {
         source: &Source,
         progress: &mut dyn FnMut(f32) -> bool,
     ) -> Result<Option<Arc<Releasing>>, ReleaseFailure> {
-        self.releases.made(&ReleaseSource::of(source)?, progress, |progress| release(source, progress))
+        self.releases.for_as_many(source.document().forms.len()).made(
+            &ReleaseSource::of(source)?,
+            progress,
+            |progress| release(source, progress),
+        )
     }
 
     /// All ways to part the shell in two, as [`joints`] finds them. `progress` as there.
@@ -167,7 +171,9 @@ impl Reckoned {
         source: &Source,
         progress: &mut dyn FnMut(f32) -> bool,
     ) -> Result<Option<Arc<Vec<Joint>>>, ReleaseFailure> {
-        self.joints.made(&ReleaseSource::of(source)?, progress, |progress| joints(source, progress))
+        self.joints
+            .for_as_many(source.document().forms.len())
+            .made(&ReleaseSource::of(source)?, progress, |progress| joints(source, progress))
     }
 
     /// What the shell is made of and weighs. `planned` is the plug's plan, if there is one. `progress` as in [`Self::cloth`].
@@ -187,7 +193,11 @@ impl Reckoned {
     /// What the openings of form number `form` let in and out; those of the first form with the forms that are put on it.
     pub fn airflow(&self, document: &Document, form: usize, lofted: &[Arc<Lofted>]) -> Option<Arc<Airflow>> {
         let source = (Source::of(document, lofted), form);
-        (*self.airs.made_now(&source, || airflow_by(document, form, lofted).map(Arc::new))).clone()
+        (*self
+            .airs
+            .for_as_many(document.forms.len())
+            .made_now(&source, || airflow_by(document, form, lofted).map(Arc::new)))
+        .clone()
     }
 
     /// Where form number `index` meets the first one; `None` for the first itself, and for one that is
@@ -196,7 +206,8 @@ impl Reckoned {
         let mount = document.forms.get(index).filter(|_| index > 0)?.mount?;
         let of = MeetingSource { lofted: [lofted.first()?.clone(), lofted.get(index)?.clone()], mount };
         let (first, added) = (of.lofted[0].whole_skin()?.loft(), of.lofted[1].whole_skin()?.loft());
-        let made = self.meetings.made_now(&of, || meeting(first, added, &mount, CLOSE));
+        let made =
+            self.meetings.for_as_many(document.forms.len()).made_now(&of, || meeting(first, added, &mount, CLOSE));
         Some(AddedMeeting { form: index, mount, meeting: (*made).clone() })
     }
 

@@ -3,7 +3,9 @@
 //! Long work is wanted by many: a page of the window, the findings, sheets and book, each from a thread of its own. So they share a
 //! [`Remembered`]: the first who asks makes the thing, the others wait for it, and whoever asks later has it at once.
 
+use std::convert::Infallible;
 use std::fmt::{Debug, Formatter};
+use std::sync::atomic::{AtomicUsize, Ordering};
 use std::sync::{Arc, Condvar, Mutex, MutexGuard, PoisonError};
 use std::time::Duration;
 
@@ -17,6 +19,8 @@ pub struct Remembered<K, V, const KEPT: usize = 12>(Arc<Shared<K, V>>);
 struct Shared<K, V> {
     held: Mutex<Held<K, V>>,
     changed: Condvar,
+    /// More than `KEPT` where there are so many that are asked for in turn.
+    room: AtomicUsize,
 }
 
 struct Held<K, V> {
@@ -29,7 +33,7 @@ struct Held<K, V> {
 impl<K, V, const KEPT: usize> Default for Remembered<K, V, KEPT> {
     fn default() -> Self {
         let held = Mutex::new(Held { kept: Vec::new(), making: Vec::new() });
-        Self(Arc::new(Shared { held, changed: Condvar::new() }))
+        Self(Arc::new(Shared { held, changed: Condvar::new(), room: AtomicUsize::new(KEPT) }))
     }
 }
 
@@ -62,14 +66,19 @@ impl<K: PartialEq, V> Held<K, V> {
     }
 
     fn keep(&mut self, of: K, made: Arc<V>, most: usize) {
-        if self.kept.len() == most {
-            self.kept.remove(0);
-        }
+        let too_many = (self.kept.len() + 1).saturating_sub(most);
+        self.kept.drain(..too_many);
         self.kept.push((of, made));
     }
 }
 
 impl<K: PartialEq + Clone, V, const KEPT: usize> Remembered<K, V, KEPT> {
+    /// The same with room for so many that are asked for in turn, again and again, and for some more.
+    pub fn for_as_many(&self, count: usize) -> &Self {
+        self.0.room.fetch_max(count + KEPT, Ordering::Relaxed);
+        self
+    }
+
     /// What was made of these parts, if it is remembered.
     pub fn known(&self, of: &K) -> Option<Arc<V>> {
         self.held().known(of)
@@ -86,53 +95,66 @@ impl<K: PartialEq + Clone, V, const KEPT: usize> Remembered<K, V, KEPT> {
         progress: &mut dyn FnMut(f32) -> bool,
         make: impl FnOnce(&mut dyn FnMut(f32) -> bool) -> Result<Option<V>, E>,
     ) -> Result<Option<Arc<V>>, E> {
-        let mut held = self.held();
-        loop {
-            if let Some(made) = held.known(of) {
-                // Who is asked for progress may ask for something that is remembered here.
-                drop(held);
-                return Ok(progress(1.0).then_some(made));
-            }
-            if !held.making.contains(of) {
-                break;
-            }
-            held = self.0.changed.wait_timeout(held, LOOK).unwrap_or_else(PoisonError::into_inner).0;
-            if !progress(0.0) {
-                return Ok(None);
-            }
-        }
-        held.making.push(of.clone());
-        drop(held);
-        let making = Making { all: self, of };
-        let made = make(progress)?.map(Arc::new);
-        if let Some(made) = &made {
-            making.all.held().keep(of.clone(), Arc::clone(made), KEPT);
-        }
-        Ok(made)
+        let making = match self.turn(of, || progress(0.0).then_some(()).ok_or(GivenUp)) {
+            Ok(Turn::Known(made)) => return Ok(progress(1.0).then_some(made)),
+            Ok(Turn::Ours(making)) => making,
+            Err(GivenUp) => return Ok(None),
+        };
+        Ok(make(progress)?.map(|made| making.keep(made)))
     }
 
     /// The same for what cannot fail and is not given up.
     pub fn made_now(&self, of: &K, make: impl FnOnce() -> V) -> Arc<V> {
-        let mut held = self.held();
-        while held.making.contains(of) {
-            held = self.0.changed.wait(held).unwrap_or_else(PoisonError::into_inner);
+        let Ok(turn) = self.turn::<Infallible>(of, || Ok(()));
+        match turn {
+            Turn::Known(made) => made,
+            Turn::Ours(making) => making.keep(make()),
         }
-        if let Some(made) = held.known(of) {
-            return made;
-        }
-        held.making.push(of.clone());
-        drop(held);
-        let making = Making { all: self, of };
-        let made = Arc::new(make());
-        making.all.held().keep(of.clone(), Arc::clone(&made), KEPT);
-        made
     }
+
+    /// Waits as long as somebody else makes it. `go_on` is asked again and again meanwhile, and gives up by its error.
+    fn turn<'a, E>(&'a self, of: &'a K, mut go_on: impl FnMut() -> Result<(), E>) -> Result<Turn<'a, K, V, KEPT>, E> {
+        let mut held = self.held();
+        loop {
+            if let Some(made) = held.known(of) {
+                return Ok(Turn::Known(made));
+            }
+            if !held.making.contains(of) {
+                held.making.push(of.clone());
+                return Ok(Turn::Ours(Making { all: self, of }));
+            }
+            drop(self.0.changed.wait_timeout(held, LOOK).unwrap_or_else(PoisonError::into_inner));
+            // Who is asked may ask for something that is remembered here.
+            go_on()?;
+            held = self.held();
+        }
+    }
+}
+
+/// Whoever asked does not want it any more.
+struct GivenUp;
+
+/// What is found by who asks for something.
+enum Turn<'a, K: PartialEq, V, const KEPT: usize> {
+    /// It is there.
+    Known(Arc<V>),
+    /// It is for who asks to make it.
+    Ours(Making<'a, K, V, KEPT>),
 }
 
 /// Something that is being made; whoever waits for it is woken when this goes, whichever way it goes.
 struct Making<'a, K: PartialEq, V, const KEPT: usize> {
     all: &'a Remembered<K, V, KEPT>,
     of: &'a K,
+}
+
+impl<K: PartialEq + Clone, V, const KEPT: usize> Making<'_, K, V, KEPT> {
+    /// Keeps what was made; those who wait for it have it then.
+    fn keep(self, made: V) -> Arc<V> {
+        let made = Arc::new(made);
+        self.all.held().keep(self.of.clone(), Arc::clone(&made), self.all.0.room.load(Ordering::Relaxed));
+        made
+    }
 }
 
 impl<K: PartialEq, V, const KEPT: usize> Drop for Making<'_, K, V, KEPT> {
@@ -145,8 +167,7 @@ impl<K: PartialEq, V, const KEPT: usize> Drop for Making<'_, K, V, KEPT> {
 #[cfg(test)]
 mod tests {
     use super::*;
-    use std::convert::Infallible;
-    use std::sync::atomic::{AtomicU32, Ordering};
+    use std::sync::atomic::AtomicU32;
 
     const KEPT: usize = 12;
     type Made = Result<Option<u32>, Infallible>;
@@ -201,5 +222,18 @@ mod tests {
             all.into_iter().for_each(|one| assert_eq!(one.join().ok().flatten(), Some(7)));
         });
         assert_eq!(count.load(Ordering::Relaxed), 1);
+    }
+
+    #[test]
+    fn a_round_of_many_is_made_once() {
+        let many: Remembered<u32, u32, 2> = Remembered::default();
+        let mut made = 0;
+        for n in (0..20).chain(0..20) {
+            let _ = many.for_as_many(20).made_now(&n, || {
+                made += 1;
+                n
+            });
+        }
+        assert_eq!(made, 20);
     }
 }

@@ -6,7 +6,7 @@ use std::sync::Arc;
 use form::{Lofted, UnitMemory};
 use project::document::{Form, LineName};
 
-/// How many are kept: enough to go back and forth between the last steps.
+/// How many are kept beside one of each form: enough to go back and forth between the last steps.
 const KEPT: usize = 8;
 
 /// The lofts that were asked for last, the newest at the end, and the unit form of the last.
@@ -17,14 +17,14 @@ pub(crate) struct Skins {
 }
 
 impl Skins {
-    /// The loft of a form, computed if no form with the same parts has been lofted of late.
-    pub(crate) fn skin(&self, form: &Arc<Form>) -> Arc<Lofted> {
+    /// The loft of one of so many forms, computed if no form with the same parts has been lofted of late. Who asks for all of them in turn,
+    /// again and again, has each of them made once.
+    pub(crate) fn skin(&self, form: &Arc<Form>, forms: usize) -> Arc<Lofted> {
         let mut kept = self.kept.borrow_mut();
         let known = kept.iter().position(|(of, _)| same_skin(of, form)).map(|at| kept.remove(at).1);
         let lofted = known.unwrap_or_else(|| Arc::new(form::loft_remembering(form, &mut self.units.borrow_mut())));
-        if kept.len() == KEPT {
-            kept.remove(0);
-        }
+        let too_many = (kept.len() + 1).saturating_sub(forms + KEPT);
+        kept.drain(..too_many);
         kept.push((Arc::clone(form), Arc::clone(&lofted)));
         lofted
     }
@@ -42,4 +42,20 @@ fn same_skin(a: &Arc<Form>, b: &Arc<Form>) -> bool {
             && LineName::ALL.iter().all(same_line)
             && a.sections.len() == b.sections.len()
             && a.sections.iter().zip(&b.sections).all(|(a, b)| Arc::ptr_eq(a, b))
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use project::starter::blank_form;
+
+    #[test]
+    fn a_round_of_many_forms_is_lofted_once() {
+        let forms: Vec<Arc<Form>> =
+            (0..20).map(|k| Arc::new(blank_form(290.0 + f64::from(k), 90.0, 110.0, 80.0))).collect();
+        let skins = Skins::default();
+        let round = || forms.iter().map(|form| skins.skin(form, forms.len())).collect::<Vec<_>>();
+        let (first, second) = (round(), round());
+        assert!(first.iter().zip(&second).all(|(a, b)| Arc::ptr_eq(a, b)));
+    }
 }

@@ -8,7 +8,7 @@ use project::airframe::Airframe;
 use project::build::Build;
 use project::document::{Document, Form};
 
-/// How many added forms are remembered.
+/// How many are remembered beside one of each added form.
 const KEPT: usize = 16;
 
 /// The first form as it was last asked for, and added forms with a stack of their own.
@@ -63,9 +63,8 @@ impl FirstForm {
         let project = as_project(document, index);
         let stations = project.and_then(|project| Some(project.in_force().forms.first()?.stations.clone()));
         let form = stations.map_or_else(|| own.clone(), |stations| Arc::new(Form { stations, ..(**own).clone() }));
-        if added.len() == KEPT {
-            added.remove(0);
-        }
+        let too_many = (added.len() + 1).saturating_sub(document.forms.len() + KEPT);
+        added.drain(..too_many);
         added.push((own.clone(), form.clone()));
         form
     }
