@@ -27,17 +27,25 @@ pub fn findings(document: &Document, lofted: &[Arc<Lofted>], known: &Reckoned) -
 /// Every finding of a document, the plug's included, lofting each form and planning the plug anew.
 pub fn findings_anew(document: &Document) -> Vec<Finding> {
     let lofted: Vec<Arc<Lofted>> = document.forms.iter().map(|form| Arc::new(form::loft(form))).collect();
-    all_findings(document, &lofted, &Reckoned::default())
+    all_findings(document, &lofted, &Reckoned::default(), &|| true).unwrap_or_default()
 }
 
-/// The same with lofts that were made before, and all that was reckoned of late.
-pub(crate) fn all_findings(document: &Document, lofted: &[Arc<Lofted>], known: &Reckoned) -> Vec<Finding> {
+/// The same with lofts that were made before, and all that was reckoned of late; `None` as soon as `go_on` says no.
+pub(crate) fn all_findings(
+    document: &Document,
+    lofted: &[Arc<Lofted>],
+    known: &Reckoned,
+    go_on: &dyn Fn() -> bool,
+) -> Option<Vec<Finding>> {
     let mut found = findings(document, lofted, known);
+    if !go_on() {
+        return None;
+    }
     // A form without a surface has no plug; why it has none is among the findings already.
     let planned = known.planned(document, lofted).ok().flatten();
     let shell = Source::of(document, lofted);
-    found.extend(slow_findings(&shell, planned.as_deref(), known, &mut |_| true).into_iter().flatten());
-    joined(found, planned.as_deref())
+    found.extend(slow_findings(&shell, planned.as_deref(), known, &mut |_| go_on()).into_iter().flatten());
+    go_on().then(|| joined(found, planned.as_deref()))
 }
 
 /// The findings of a document and those of its planned plug as one list: the gravest first, what both say only once.

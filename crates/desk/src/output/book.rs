@@ -6,6 +6,7 @@
 mod added;
 mod airframe;
 mod assembly;
+mod beside;
 mod cloth;
 mod composer;
 mod cover;
@@ -30,6 +31,7 @@ use crate::plans::Planned;
 use crate::reckoned::Reckoned;
 use crate::shell::Source;
 use crate::shell::added::AddedMeeting;
+use beside::{Beside, Wanted};
 use composer::{Composer, Table};
 use form::{Finding, FinishedSkin, Lofted};
 use geometry::loft::Loft;
@@ -38,8 +40,6 @@ use project::document::{Document, Form, Paper};
 use sheets::png::PngError;
 use sheets::{Layout, LayoutError, SheetSet};
 use std::sync::Arc;
-use std::sync::atomic::{AtomicBool, Ordering};
-use std::thread::ScopedJoinHandle;
 
 /// Why there is no book.
 #[derive(Debug, thiserror::Error)]
@@ -108,43 +108,50 @@ pub fn book_by(
     let planned = known.planned(document, lofted)?;
     let planned = planned.as_deref();
     let source = Source::of(document, lofted);
-    let wanted = AtomicBool::new(true);
-    let mut progress = |share: f32| {
-        wanted.store(progress(share), Ordering::Relaxed);
-        wanted.load(Ordering::Relaxed)
+    let wanted = Wanted::new();
+    let (findings, cover) = begun(document, lofted, known, &wanted);
+    let templates = match sheets_by(document, lofted, known, &document.paper, &mut |s| progress(LAYOUT_SHARE * s)) {
+        Ok(layout) => Ok(layout),
+        Err(SheetsFailure::Layout(LayoutError::Cancelled)) => return Err(BookFailure::Stopped),
+        Err(SheetsFailure::Layout(why)) => Err(why),
+        Err(SheetsFailure::NotLofted(why)) => return Err(why.into()),
     };
-    // What takes long is begun at once, on whatever cores there are: each is remembered, so that who asks for it here waits for it.
-    std::thread::scope(|scope| {
-        let findings = scope.spawn(|| crate::findings::all_findings(document, lofted, known));
-        let cover = scope.spawn(|| cover::picture(form, loft));
-        scope.spawn(|| ShellSubject::begin(&source, known, &wanted));
-        let templates = match sheets_by(document, lofted, known, &document.paper, &mut |s| progress(LAYOUT_SHARE * s)) {
-            Ok(layout) => Ok(layout),
-            Err(SheetsFailure::Layout(LayoutError::Cancelled)) => return Err(BookFailure::Stopped),
-            Err(SheetsFailure::Layout(why)) => Err(why),
-            Err(SheetsFailure::NotLofted(why)) => return Err(why.into()),
-        };
-        let mut reckoning = |share: f32| progress(LAYOUT_SHARE + (SHELL_SHARE - LAYOUT_SHARE) * share);
-        let shell = ShellSubject::of(&source, known, &mut reckoning)?;
-        let findings = joined(findings);
-        if !progress(FINDINGS_SHARE) {
-            return Err(BookFailure::Stopped);
-        }
-        let plan = planned.and_then(Planned::used);
-        let cloth = cloth::plan(document, first, known);
-        let air = known.airflow(document, 0, lofted);
-        let added = known.meetings(document, lofted);
-        let cover = joined(cover)?;
-        let subject =
-            Subject { document, form, skin, loft, planned, plan, findings, shell, cloth, air, added, templates, cover };
-        let book = chapters(&subject);
-        if progress(1.0) { Ok(book) } else { Err(BookFailure::Stopped) }
-    })
+    let mut reckoning = |share: f32| progress(LAYOUT_SHARE + (SHELL_SHARE - LAYOUT_SHARE) * share);
+    let shell = ShellSubject::of(&source, known, &mut reckoning)?;
+    let findings = findings.awaited(|| progress(SHELL_SHARE)).flatten().ok_or(BookFailure::Stopped)?;
+    if !progress(FINDINGS_SHARE) {
+        return Err(BookFailure::Stopped);
+    }
+    let plan = planned.and_then(Planned::used);
+    let cloth = cloth::plan(document, first, known);
+    let air = known.airflow(document, 0, lofted);
+    let added = known.meetings(document, lofted);
+    let cover = cover.awaited(|| progress(FINDINGS_SHARE)).ok_or(BookFailure::Stopped)??;
+    let subject =
+        Subject { document, form, skin, loft, planned, plan, findings, shell, cloth, air, added, templates, cover };
+    let book = chapters(&subject);
+    if progress(1.0) { Ok(book) } else { Err(BookFailure::Stopped) }
 }
 
-/// What a thread made; its mistake is told as if it had been made here.
-fn joined<T>(thread: ScopedJoinHandle<'_, T>) -> T {
-    thread.join().unwrap_or_else(|mistake| std::panic::resume_unwind(mistake))
+type Findings = Beside<Option<Vec<Finding>>>;
+type Cover = Beside<Result<Vec<u8>, BookFailure>>;
+
+/// Begins at once what takes long, beside the rest: findings, cover and shell. What is remembered is waited for by whoever asks for it.
+fn begun(document: &Document, lofted: &[Arc<Lofted>], known: &Reckoned, wanted: &Wanted) -> (Findings, Cover) {
+    let all = || (document.clone(), lofted.to_vec(), known.clone(), wanted.asked());
+    let (document, lofts, reckoned, asked) = all();
+    let findings = Beside::begin(move || crate::findings::all_findings(&document, &lofts, &reckoned, &asked));
+    let (document, lofts, ..) = all();
+    let cover = Beside::begin(move || {
+        let (Some(form), Some(first)) = (document.forms.first(), lofts.first()) else {
+            return Err(BookFailure::NoForm);
+        };
+        let skin = first.whole_skin().ok_or_else(|| NotLofted::of(&form.name, first))?;
+        Ok(cover::picture(form, skin.loft())?)
+    });
+    let (document, lofts, reckoned, asked) = all();
+    drop(Beside::begin(move || ShellSubject::begin(&Source::of(&document, &lofts), &reckoned, &asked)));
+    (findings, cover)
 }
 
 /// Share of the work when the templates are laid out, when the shell is reckoned, and when the findings are there too.

@@ -1,14 +1,12 @@
 //! What the parts of the sheets follow from, so that they are remembered by it.
 
-use super::openings::TrimSource as Trim;
+pub(crate) use super::openings::TrimSource;
 use crate::shell::Source;
 use form::Lofted;
 use form::shaft::RingTrim;
 use project::document::Document;
 use project::mount::Mount;
 use std::sync::Arc;
-
-pub(crate) type TrimSource = Trim;
 
 /// A form's surface as a mesh, cut off at the ring's plane where there is one.
 #[derive(Clone, Debug)]

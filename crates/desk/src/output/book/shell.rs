@@ -14,7 +14,6 @@ use crate::shell::release::Releasing;
 use project::laminate::Span;
 use shell::release::Joint;
 use std::sync::Arc;
-use std::sync::atomic::{AtomicBool, Ordering};
 
 /// What the chapters on the shell are about.
 pub(super) struct ShellSubject {
@@ -26,9 +25,9 @@ pub(super) struct ShellSubject {
 
 impl ShellSubject {
     /// Reckons what takes long of it, to be remembered; as far as it is `wanted`.
-    pub(super) fn begin(source: &Source, known: &Reckoned, wanted: &AtomicBool) {
+    pub(super) fn begin(source: &Source, known: &Reckoned, wanted: &dyn Fn() -> bool) {
         if source.document().shell.laminate.thickness().is_ok() {
-            let mut go_on = |_: f32| wanted.load(Ordering::Relaxed);
+            let mut go_on = |_: f32| wanted();
             // Whoever asks for them is told why there are none.
             let _ = known.release(source, &mut go_on);
             let _ = known.joints(source, &mut go_on);
