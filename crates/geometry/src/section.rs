@@ -95,7 +95,7 @@ impl<'a> Section<'a> {
 
     /// Fractions at which a run is divided for quadrature, with 0 and 1: where some control shape's curvature jumps.
     pub fn run_breaks(&self, half: Half, run: usize) -> Vec<f64> {
-        self.half(half).run_breaks(run)
+        self.half(half).run_breaks(run).to_vec()
     }
 
     fn half(&self, half: Half) -> &HalfLoft {

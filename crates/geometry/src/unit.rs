@@ -64,6 +64,8 @@ pub(crate) struct HalfLoft {
     /// For every bay, how far its end slopes are drawn to the range in which a cubic is monotone: 0 not at all, 1 wholly.
     held_back: Vec<f64>,
     out_of_order: Vec<KnuckleOutOfOrder>,
+    /// Of every run, see [`HalfLoft::run_breaks`]: gathered once, for every section asks.
+    breaks: Arc<Vec<Vec<f64>>>,
     /// Quadrature nodes of all runs.
     pub(crate) grid: Vec<Node>,
     /// Start and end of every run.
@@ -119,10 +121,12 @@ impl HalfLoft {
             lengthwise,
             held_back: vec![0.0; bays],
             out_of_order: marked.out_of_order,
+            breaks: Arc::default(),
             grid: Vec::new(),
             marks: Vec::new(),
             free: Arc::default(),
         };
+        loft.breaks = Arc::new((0..loft.run_count()).map(|run| loft.find_breaks(run)).collect());
         loft.make_grid();
         loft
     }
@@ -140,7 +144,11 @@ impl HalfLoft {
     /// Fractions at which a run is divided for quadrature and for polylines, with 0 and 1: every place where some control
     /// shape's curvature jumps, and of those where it only begins a new polynomial no more than [`MOST_BREAKS`] evenly
     /// thinned ones, so that many measured sections of many points do not multiply.
-    pub(crate) fn run_breaks(&self, run: usize) -> Vec<f64> {
+    pub(crate) fn run_breaks(&self, run: usize) -> &[f64] {
+        self.breaks.get(run).map_or(&[0.0, 1.0], Vec::as_slice)
+    }
+
+    fn find_breaks(&self, run: usize) -> Vec<f64> {
         let inner = self.runs.get(run).into_iter().flatten().flat_map(Stretch::breaks);
         let mut all: Vec<(f64, bool)> = inner.chain([(0.0, true), (1.0, true)]).collect();
         all.sort_by(|a, b| a.0.total_cmp(&b.0));
