@@ -1,7 +1,11 @@
 //! One step of a drag: edit, loft, 13 sections, measures, mesh for display. Target: under 4 ms on one core.
 //!
-//! `cargo bench -p plugwright-desk --bench drag`; each part is timed by itself as well, so that ratios can be read off.
-#![allow(clippy::unwrap_used, clippy::expect_used)] // a bench may stop at the first surprise
+//! `cargo bench -p plugwright-desk --bench drag`; each part is timed by itself as well, so that ratios can be read off. After them comes
+//! how a step grows.
+#![allow(clippy::unwrap_used, clippy::expect_used, clippy::print_stdout)] // a bench may stop at the first surprise, and tells
+
+#[path = "drag/growth.rs"]
+mod growth;
 
 use divan::{Bencher, black_box};
 use form::{FinishedSkin, UnitMemory, loft_remembering};
@@ -16,6 +20,11 @@ const OUTLINE: f64 = 0.05;
 
 fn main() {
     divan::main();
+    let arguments: Vec<String> = std::env::args().skip(1).collect();
+    // Only where the whole bench is run: not where some of it is asked for, or it is run as a test.
+    if arguments == ["--bench"] {
+        growth::tell();
+    }
 }
 
 fn demo() -> Document {
@@ -46,10 +55,14 @@ fn drag(document: &Document, value: f64) -> Document {
 
 /// What the floor shows of 13 sections: their outlines and the numbers of the station table.
 fn sections(loft: &Loft) -> f64 {
+    so_many_sections(loft, 13)
+}
+
+fn so_many_sections(loft: &Loft, count: usize) -> f64 {
     let weave = loft.weave(OUTLINE);
     let (low, high) = loft.x_range();
-    let at = |i: usize| low + (high - low) * i as f64 / 12.0;
-    (0..13)
+    let at = |i: usize| low + (high - low) * i as f64 / (count - 1) as f64;
+    (0..count)
         .filter_map(|i| loft.section(at(i)))
         .map(|s| {
             black_box(s.outline(&weave));
@@ -87,8 +100,12 @@ fn whole_step(bencher: Bencher, document: &Document) {
 
 /// Sections, measures, and the mesh of the shaded view.
 fn look(skin: &FinishedSkin) {
+    black_box(look_closely(skin, 13, DISPLAY));
+}
+
+fn look_closely(skin: &FinishedSkin, stations: usize, tolerance: f64) -> (f64, f64, usize) {
     let loft = skin.loft();
-    black_box((sections(loft), loft.measures(1e-3), loft.mesh(DISPLAY).triangles.len()));
+    (so_many_sections(loft, stations), loft.measures(1e-3).volume, loft.mesh(tolerance).triangles.len())
 }
 
 #[divan::bench]
