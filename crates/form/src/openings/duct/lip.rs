@@ -40,6 +40,10 @@ const MOST_STEPS: usize = 25;
 /// How near the ball comes to the surface, mm.
 const CLOSE: f64 = 1e-8;
 
+/// The last step along the surface to the foot of a perpendicular, mm. It leaves a share of itself, the place's distance over the radius
+/// of curvature; and the perpendicular's length misses by the square of that over the radius only: far below [`CLOSE`].
+const SHORT: f64 = 1e-6;
+
 /// Gives every line of the wall its lip, where one of the wanted radius fits.
 pub(super) fn round(target: &Target<'_>, passage: &mut Passage) {
     let n = passage.strips.len();
@@ -127,10 +131,10 @@ fn foot(target: &Target<'_>, start: &SkinPlace, p: Vector) -> Option<SkinPlace> 
         if !(step[0].is_finite() && step[1].is_finite()) {
             return None;
         }
-        if step[0].abs() * ss.sqrt() + step[1].abs() * ff.sqrt() < 0.1 * CLOSE {
+        spot = target.walked(spot, step[0], step[1].clamp(-0.4, 0.4));
+        if step[0].abs() * ss.sqrt() + step[1].abs() * ff.sqrt() < SHORT {
             return target.at(spot, start.view);
         }
-        spot = target.walked(spot, step[0], step[1].clamp(-0.4, 0.4));
     }
     None
 }
