@@ -202,14 +202,15 @@ impl Edit {
     ///
     /// # Errors
     /// An index that does not exist, a value that is not finite or out of range, or a change that would break what the
-    /// document promises (the last form, a mark of a section, a point locked by a pinned section, the station of a section that
-    /// follows the fuselage).
+    /// document promises (the last form, more of something than all forms may have together, a mark of a section, a point locked
+    /// by a pinned section, the station of a section that follows the fuselage).
     pub fn apply(&self, document: &Document) -> Result<Document, Refused> {
         let mut next = document.clone();
         self.change(&mut next)?;
         pin::settle(self, &mut next)?;
         shell::settle_first(&mut next);
         shell::settle_coats(&mut next);
+        crate::promise::check_totals(&next)?;
         Ok(next)
     }
 

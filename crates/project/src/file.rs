@@ -121,6 +121,7 @@ pub fn from_file(text: &str, load: Load<'_>) -> Result<Opened, FileError> {
     let text = text.strip_prefix('\u{feff}').unwrap_or(text);
     check_header(&parse::<Header>(text)?)?;
     let mut document = parse::<v1::Project>(text)?.into_document();
+    crate::promise::check_totals(&document).map_err(|refused| FileError::whole(refused.reason, refused.hint))?;
     let mut problems = lock_points(&mut document)?;
     if crate::edit::pin::let_go_of_strays(&mut document) {
         problems.push(Problem {

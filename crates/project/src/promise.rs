@@ -9,6 +9,7 @@ mod photographs;
 mod pictures;
 mod sections;
 mod shell;
+mod totals;
 
 pub use airframe::{
     MAX_CANT_DEG, MAX_GAUGES, MAX_KEEP_OUTS, MAX_SCREWS, MIN_FURTHER, MIN_SIZE, check_airframe, check_fuselage,
@@ -34,6 +35,10 @@ pub use shell::{
     MAX_AREAL_MASS, MAX_GRAMS, MAX_PATCHES, MAX_PLIES, MAX_WEIGHED, check_air_ratio, check_ballast, check_draping,
     check_film, check_laminate, check_ply, check_release, check_resin, check_shell, check_weighed, check_weights,
 };
+pub use totals::{
+    MAX_ALL_BOARDS, MAX_ALL_LINE_POINTS, MAX_ALL_OPENINGS, MAX_ALL_OUTLINE_POINTS, MAX_ALL_SECTION_POINTS,
+    MAX_ALL_SECTIONS, MAX_ALL_STATIONS, check_totals,
+};
 
 use crate::document::{Document, Form, LineName, LinePointKind, MasterLine, PaperSetup};
 use crate::edit::Refused;
@@ -53,7 +58,7 @@ pub const MAX_SECTIONS: usize = 2000;
 /// A line or section has at most this many points.
 pub const MAX_POINTS: usize = 2000;
 /// A project has at most this many forms.
-pub const MAX_FORMS: usize = 100;
+pub const MAX_FORMS: usize = 20;
 /// A project has at most this many pictures.
 pub const MAX_PICTURES: usize = 200;
 /// A name has at most this many characters.
@@ -176,7 +181,8 @@ pub fn check_document(document: &Document) -> Result<(), Refused> {
     check_build(&document.build)?;
     check_shell(&document.shell)?;
     document.forms.first().map_or(Ok(()), |first| check_stands_alone(first))?;
-    check_coats(document)
+    check_coats(document)?;
+    check_totals(document)
 }
 
 /// The first form is put on none and built as the project says.

@@ -9,9 +9,9 @@ use crate::airframe::{
 use crate::edit::Refused;
 
 /// An airframe has at most this many keep-outs.
-pub const MAX_KEEP_OUTS: usize = 500;
+pub const MAX_KEEP_OUTS: usize = 100;
 /// An airframe has at most this many gauges.
-pub const MAX_GAUGES: usize = 500;
+pub const MAX_GAUGES: usize = 100;
 /// There are at most this many screws around the fuselage end.
 pub const MAX_SCREWS: u32 = 500;
 /// The thrust line is canted by at most this, degrees either way. Common practice, no source: up to 5.

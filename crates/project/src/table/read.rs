@@ -4,7 +4,9 @@ use super::cells::{self, Line, Separator};
 use super::section::{Row, edge_of, section_of};
 use super::{HEADER, TableError, TableStation};
 use crate::file::MAX_TEXT;
-use crate::promise::{MAX_SECTIONS, MIN_SECTION_GAP, ON_CENTRE, apart, check_count, check_measured, told};
+use crate::promise::{
+    MAX_ALL_SECTION_POINTS, MAX_ALL_SECTIONS, MIN_SECTION_GAP, ON_CENTRE, apart, check_count, check_measured, told,
+};
 
 /// Reads a table of offsets. A byte order mark, any line ends, blank lines, spaces and `#` comments are taken as they come; so are
 /// semicolons or tabs between the columns, with decimal commas, as some spreadsheets write them.
@@ -116,7 +118,9 @@ fn check_stations(stations: &[TableStation]) -> Result<(), TableError> {
             "Give at least two, front and rear.",
         ));
     }
-    check_count("stations", stations.len(), MAX_SECTIONS)
+    let points = stations.iter().map(|station| station.section.points.len()).sum();
+    check_count("stations", stations.len(), MAX_ALL_SECTIONS)
+        .and_then(|()| check_count("points", points, MAX_ALL_SECTION_POINTS))
         .map_err(|refused| TableError::whole(refused.reason, refused.hint))?;
     let mut shaped = stations.iter().filter(|station| station.section.has_shape());
     let Some(first) = shaped.next() else {

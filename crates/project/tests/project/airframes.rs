@@ -242,8 +242,8 @@ fn lists_have_an_end() {
     let airframe =
         Airframe { keep_outs: vec![motor(); MAX_KEEP_OUTS], gauges: vec![wheels(); MAX_GAUGES], ..Airframe::default() };
     document.airframe = airframe.into();
-    assert!(Edit::AddKeepOut(motor()).apply(&document).unwrap_err().hint.contains("500"));
-    assert!(Edit::AddGauge(wheels()).apply(&document).unwrap_err().hint.contains("500"));
+    assert!(Edit::AddKeepOut(motor()).apply(&document).unwrap_err().hint.contains("100"));
+    assert!(Edit::AddGauge(wheels()).apply(&document).unwrap_err().hint.contains("100"));
 }
 
 #[test]

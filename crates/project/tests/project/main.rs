@@ -14,3 +14,4 @@ mod round_trip;
 mod schema;
 mod shells;
 mod tables;
+mod totals;
