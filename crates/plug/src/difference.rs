@@ -30,7 +30,7 @@ pub(crate) fn differences(
 ) -> Vec<Difference> {
     let (front, _) = plug.x_range();
     let mut rows = Vec::new();
-    let mut at = |station: f64, measures: &[(String, &dyn Fn(&[Point]) -> Option<f64>)]| {
+    let mut at = |station: f64, measures: &[(String, Measure<'_>)]| {
         let finished = skin.loft().section(station).map(|s| s.polyline(CUT)).unwrap_or_default();
         let plug = half(plug, station, 0.0, CUT);
         for (what, measure) in measures {
@@ -50,6 +50,9 @@ pub(crate) fn differences(
     rows.extend(ring.into_iter().flat_map(on_the_ring));
     rows
 }
+
+/// What is measured on a half outline.
+type Measure<'a> = &'a dyn Fn(&[Point]) -> Option<f64>;
 
 /// Width and height of both outlines in the ring's plane.
 fn on_the_ring(front: &RingFront) -> [Difference; 2] {
