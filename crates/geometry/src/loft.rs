@@ -12,7 +12,7 @@ use crate::control::{ControlShape, Half};
 use crate::correspondence::KnuckleOutOfOrder;
 use crate::line::Line;
 use crate::section::{Section, SurfacePlace};
-use crate::unit::{HalfLoft, UnitForm, UnitPlace};
+use crate::unit::{HalfLoft, Strand, UnitForm, UnitPlace};
 use std::sync::Arc;
 use thiserror::Error;
 
@@ -233,10 +233,23 @@ fn excess(half: &HalfLoft, j: usize, scale: &Scale, by: f64) -> f64 {
 
 /// The share by which a bay is to be held back so that it just keeps the allowance.
 fn allowed_share(half: &HalfLoft, j: usize, scale: &Scale) -> f64 {
+    let h = half.stations[j + 1] - half.stations[j];
+    // Holding back draws slopes towards where nothing overshoots, so that the strands that do not yet will hardly begin to.
+    let beyond: Vec<&Strand> =
+        half.grid.iter().map(|n| &n.strand).filter(|s| s.overshoot(j, h, scale, 0.0) > OVERSHOOT).collect();
+    let share = least_share(|by| beyond.iter().any(|s| s.overshoot(j, h, scale, by) > OVERSHOOT));
+    if excess(half, j, scale, share) > OVERSHOOT {
+        return least_share(|by| excess(half, j, scale, by) > OVERSHOOT);
+    }
+    share
+}
+
+/// The least share, within 2^-24, at which it is no longer too much.
+fn least_share(too_much: impl Fn(f64) -> bool) -> f64 {
     let (mut low, mut high) = (0.0, 1.0);
     for _ in 0..24 {
         let by = 0.5 * (low + high);
-        if excess(half, j, scale, by) > OVERSHOOT { low = by } else { high = by }
+        if too_much(by) { low = by } else { high = by }
     }
     high
 }

@@ -326,6 +326,14 @@ impl Strand {
         Self { values: Arc::new([value]), slopes: vec![[0.0; 4]] }
     }
 
+    /// The place alone, for who asks at many stations.
+    pub(crate) fn uv(&self, bay: &Bay) -> [f64; 2] {
+        let (v0, v1) = (&self.values[bay.index], &self.values[bay.next]);
+        let (m0, m1) = (&self.slopes[bay.index], &self.slopes[bay.next]);
+        let [a, b, c, d] = bay.basis;
+        [0, 1].map(|k| a * v0[k] + b * m0[k] + c * v1[k] + d * m1[k])
+    }
+
     pub(crate) fn at(&self, bay: &Bay) -> UnitPlace {
         let (v0, v1) = (&self.values[bay.index], &self.values[bay.next]);
         let (m0, m1) = (&self.slopes[bay.index], &self.slopes[bay.next]);

@@ -66,8 +66,8 @@ fn halve(
     let middle = (f, strand(f));
     let quarters = [strand(0.5 * (from.0 + f)), strand(0.5 * (f + to.0))];
     let off = |bay: &Bay| {
-        let (a, b) = (from.1.at(bay).uv, to.1.at(bay).uv);
-        let far = |s: &Arc<Strand>| crate::flatten::distance_to_chord(s.at(bay).uv, a, b) > closeness;
+        let (a, b) = (from.1.uv(bay), to.1.uv(bay));
+        let far = |s: &Arc<Strand>| crate::flatten::distance_to_chord(s.uv(bay), a, b) > closeness;
         far(&middle.1) || quarters.iter().any(far)
     };
     if depth == 0 || !places.iter().any(off) {

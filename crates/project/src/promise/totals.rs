@@ -11,13 +11,13 @@ pub const MAX_ALL_STATIONS: usize = 2000;
 /// The master lines of all forms together have at most this many points.
 pub const MAX_ALL_LINE_POINTS: usize = 1000;
 /// The stacks of all forms together have at most this many boards.
-pub const MAX_ALL_BOARDS: usize = 150;
+pub const MAX_ALL_BOARDS: usize = 300;
 /// All forms together have at most this many openings.
-pub const MAX_ALL_OPENINGS: usize = 60;
+pub const MAX_ALL_OPENINGS: usize = 120;
 /// The drawn outlines of all openings together have at most this many points.
 pub const MAX_ALL_OUTLINE_POINTS: usize = 2000;
 /// All forms together have at most this many control sections.
-pub const MAX_ALL_SECTIONS: usize = 200;
+pub const MAX_ALL_SECTIONS: usize = 300;
 /// All control sections together have at most this many points.
 pub const MAX_ALL_SECTION_POINTS: usize = 20_000;
 

@@ -148,7 +148,7 @@ fn a_table_keeps_to_the_same() {
     };
     assert!(table(MAX_ALL_SECTIONS, 3).is_ok());
     let refused = table(MAX_ALL_SECTIONS + 1, 3).unwrap_err().to_string();
-    assert!(refused.contains("201 stations") && refused.contains("at most 200"), "{refused}");
+    assert!(refused.contains("301 stations") && refused.contains("at most 300"), "{refused}");
     let refused = table(100, MAX_ALL_SECTION_POINTS / 100 + 1).unwrap_err().to_string();
     assert!(refused.contains("20100 points") && refused.contains("at most 20000"), "{refused}");
 }

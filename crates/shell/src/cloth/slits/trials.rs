@@ -8,7 +8,7 @@ use std::collections::BTreeSet;
 
 /// Most slits that are laid in a quarter to try sets of fewer. They are what takes time: laying one takes about as long as laying its
 /// quarter of the cloth.
-const MOST_TRIALS: usize = 220;
+const MOST_TRIALS: usize = 120;
 /// One after the other a slit is cut only if it leaves no more of what is bad than this share.
 const HELPS: f64 = 0.98;
 /// Where tips are tried, as shares of the way to the first place that is bad: along the slit, and across it.
