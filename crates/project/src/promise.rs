@@ -58,7 +58,7 @@ pub const MAX_SECTIONS: usize = 2000;
 /// A line or section has at most this many points.
 pub const MAX_POINTS: usize = 2000;
 /// A project has at most this many forms.
-pub const MAX_FORMS: usize = 20;
+pub const MAX_FORMS: usize = 40;
 /// A project has at most this many pictures.
 pub const MAX_PICTURES: usize = 200;
 /// A name has at most this many characters.

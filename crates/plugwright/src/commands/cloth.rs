@@ -232,7 +232,7 @@ fn slit_in_words(slit: &Slit) -> String {
     } else {
         format!("lap its edges by {:.0} mm there", slit.overlap)
     };
-    let strip = if slit.strip > 0.0 {
+    let strip = if slit.strip > 0.0 && slit.gore.is_none() {
         format!(", and lay a strip under the first {:.0} mm", slit.strip)
     } else {
         String::new()

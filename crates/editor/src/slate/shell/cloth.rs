@@ -20,6 +20,7 @@ use egui::{Color32, Label, ProgressBar, RichText, Sense, Ui, vec2};
 use project::edit::Edit;
 use project::laminate::{Fabric, Ply};
 use project::shell::Shell;
+use shell::cloth::Judgement;
 
 /// What the parts of the page read.
 struct Page<'a> {
@@ -200,14 +201,22 @@ impl Page<'_> {
                 reading(ui, "  still past it", self.units.area(after.locked));
             }
         }
-        for (k, gap) in judgement.gaps.iter().map(GapOnForm::of).enumerate().take(4) {
-            let text = format!("Stop {}: {}, {}", k + 1, self.units.area(gap.area), self.place(&gap.place));
-            leads(ui, view, RichText::new(text).small().underline(), &gap.place);
-        }
+        self.stops(ui, view, judgement);
         for (k, wrinkle) in judgement.wrinkles.iter().enumerate().take(4) {
             let place = PlaceOnForm::of(wrinkle.at);
             let text = format!("Fold {}: {}, {}", k + 1, self.units.area(wrinkle.area), self.place(&place));
             leads(ui, view, RichText::new(text).small().underline(), &place);
+        }
+    }
+
+    /// Where the cloth stops, and what keeps it from going on at the first of these places.
+    fn stops(&self, ui: &mut Ui, view: &mut ViewState, judgement: &Judgement) {
+        for (k, gap) in judgement.gaps.iter().map(GapOnForm::of).enumerate().take(4) {
+            let text = format!("Stop {}: {}", k + 1, self.place(&gap.place));
+            leads(ui, view, RichText::new(text).small().underline(), &gap.place);
+            if k == 0 {
+                note(ui, format!("There {}.", gap.reason()));
+            }
         }
     }
 

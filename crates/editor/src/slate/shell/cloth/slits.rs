@@ -50,7 +50,7 @@ fn one(ui: &mut Ui, page: &Page<'_>, view: &mut ViewState, k: usize, slit: &Slit
         });
         format!("Its edges part by {} at the mouth: set a gore in{gore}.", units.length(-slit.lap))
     };
-    if slit.strip > 0.0 {
+    if slit.strip > 0.0 && slit.gore.is_none() {
         text = format!("{text} Lay a strip under it, {} long.", units.length(slit.strip));
     }
     note(ui, text);
