@@ -7,6 +7,7 @@
 use std::fs::{self, File, OpenOptions, TryLockError};
 use std::path::Path;
 
+use crate::patience::lock_patiently;
 use crate::state::StateFolder;
 
 /// A project that is open on a desk.
@@ -20,7 +21,7 @@ impl Claim {
     /// Takes a project. Where no lock can be had because the state folder cannot be written, nothing is known of other windows.
     pub(crate) fn on(state: &StateFolder, project: &Path) -> Self {
         let Some(file) = lock_file(state, project) else { return Self::default() };
-        match file.try_lock() {
+        match lock_patiently(&file) {
             Ok(()) => Self { lock: Some(file), elsewhere: false },
             Err(TryLockError::WouldBlock) => Self { lock: None, elsewhere: true },
             Err(TryLockError::Error(_)) => Self::default(),

@@ -12,6 +12,7 @@ mod findings;
 mod first_stack;
 mod ours;
 pub mod output;
+mod patience;
 pub mod photographs;
 pub mod plans;
 pub mod pulled;

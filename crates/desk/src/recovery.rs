@@ -8,6 +8,7 @@ use std::time::{SystemTime, UNIX_EPOCH};
 use crate::autosave::project_in;
 use crate::failure::FileFailure;
 use crate::files::{self, OnDisk, OpenedFile, read_text, write_whole};
+use crate::patience::lock_patiently;
 use crate::state::StateFolder;
 
 /// Unsaved work that was left behind. While this value lives, no other program is offered it.
@@ -124,7 +125,7 @@ pub(crate) fn lock(folder: &Path) -> Result<File, FileFailure> {
     let path = folder.join("lock");
     let failure = |cause| FileFailure::unwritable(&path, cause);
     let file = OpenOptions::new().create(true).truncate(false).write(true).open(&path).map_err(failure)?;
-    match file.try_lock() {
+    match lock_patiently(&file) {
         Ok(()) => Ok(file),
         Err(cause) => Err(failure(cause.into())),
     }
