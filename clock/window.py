@@ -191,8 +191,12 @@ def memory(options):
         return run
 
     with tempfile.TemporaryDirectory() as folder:
-        with_screen(one("empty", [str(empty_project(folder, 0))]))
-        with_screen(one("pictures", [str(empty_project(folder, 3))]))
+        for name, count in [("empty", 0), ("pictures", 3)]:
+            project = str(empty_project(folder, count))
+            # A project that is refused would cost nothing.
+            if subprocess.run([options.plugwright, "check", project], stdout=subprocess.DEVNULL).returncode == 2:
+                sys.exit("the project of pictures is refused: bring this script up to date")
+            with_screen(one(name, [project]))
     print(f"memory: empty {used['empty']:.0f} MB, with three pictures {used['pictures']:.0f} MB, "
           f"{used['pictures'] - used['empty']:.0f} MB more")
 
@@ -209,7 +213,7 @@ def empty_project(folder, count):
         view = ["Side", "Face", "Plan"][k]
         entries += (f'(name: "{k}", file: "pictures/{k}.jpg", view: {view}, size_px: (6000, 4000), mm_per_px: 0.1, rotation_deg: 0.0, '
                     'offset: (0.0, 0.0), mirrored: false, opacity: 0.5, locked: true, hidden: false),')
-    text = ('(format: "plugwright project", version: 1, name: "Empty", paper: (paper: A4, margin: 10.0, overlap: 10.0), '
+    text = ('(format: "plugwright project", version: 1, name: "Empty", model_scale: 4.0, paper: (paper: A4, margin: 10.0, overlap: 10.0, measured: (100.0, 100.0)), '
             f'forms: [(name: "Form", lines: (crown: (points: []), keel: (points: []), breadth: (points: []), breadth_height: (points: [])), '
             f'sections: [], stations: [])], pictures: [{entries}])')
     project = folder / f"{count}.plug.ron"
