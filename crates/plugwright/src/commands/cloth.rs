@@ -95,7 +95,7 @@ fn ply(ply: &PlyPlan) -> Value {
         "uncut": judgement(&ply.draped.judgement),
         "with_slits": ply.mended.as_ref().map(|mended| judgement(&mended.judgement)),
         "slits": ply.slits.iter().map(slit).collect::<Vec<_>>(),
-        "fewer_slits_excluded": ply.cloth().fewest,
+        "fewer_slits_excluded": ply.lies_down() && ply.cloth().fewest,
         "pattern": {
             "pieces": ply.pattern.outlines.len(), "area_mm2": ply.pattern.area,
             "roll_length_mm": ply.pattern.roll.length, "roll_across_mm": ply.pattern.roll.across,
@@ -191,15 +191,6 @@ fn ply_in_words(ply: &PlyPlan) {
             ));
         }
     }
-    for gap in ply.cloth().judgement.gaps.iter().take(6).map(GapOnForm::of) {
-        say(&format!(
-            "  it stops at {}, {:.1} cm2 around: {}. {}",
-            gap.place.label(),
-            0.01 * gap.area,
-            gap.reason(),
-            gap.remedy()
-        ));
-    }
     for (k, slit) in ply.slits.iter().enumerate() {
         say(&format!("  slit {}: {}", k + 1, slit_in_words(slit)));
     }
@@ -211,6 +202,15 @@ fn ply_in_words(ply: &PlyPlan) {
             format!("draped again {:.1} cm2 still fold and {:.1} cm2 are not reached", 0.01 * j.locked, 0.01 * j.missed)
         };
         say(&format!("  with {}: {proof}; {}", ply.slits_in_words(), greatest(j)));
+    }
+    for gap in ply.cloth().judgement.gaps.iter().take(6).map(GapOnForm::of) {
+        say(&format!(
+            "  it stops at {}, {:.1} cm2 around: {}. {}",
+            gap.place.label(),
+            0.01 * gap.area,
+            gap.reason(),
+            gap.remedy()
+        ));
     }
     let roll = &ply.pattern.roll;
     let along = if roll.warp_along { "warp" } else { "weft" };

@@ -198,7 +198,7 @@ pub fn mend(
     for k in 0..chains.len() {
         let (way, chain) = &chains[k];
         let (found, all_tried) = search.fewer(&whole.pieces[0], *way, chain, &mut || go_on(made))?;
-        let fewest = best.fewest && all_tried;
+        let mut fewest = best.fewest && all_tried;
         if let Some(found) = found {
             let before = std::mem::replace(&mut chains[k].1, found);
             let fewer = laid(&chains);
@@ -206,7 +206,8 @@ pub fn mend(
             if fewer.judgement.bad() <= best.judgement.bad() {
                 best = fewer;
             } else {
-                chains[k].1 = before;
+                // The search ended with these; others of as many may do.
+                (chains[k].1, fewest) = (before, false);
             }
         }
         best.fewest = fewest;

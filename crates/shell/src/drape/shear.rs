@@ -64,17 +64,12 @@ impl Net {
 
     /// The same, of cells that are asked for by their number.
     pub(crate) fn missed_where(&self, asked: impl Fn(Number) -> bool) -> f64 {
-        let quarter = |n: Number| if asked(n) && self.corners(n).is_none() { 0.25 } else { 0.0 };
-        self.inside().map(|number| around(number).map(quarter).iter().sum::<f64>()).sum()
+        self.missing_shares(asked).values().sum()
     }
 
     /// Those cells, each once, in order.
     pub(crate) fn missing(&self, asked: impl Fn(Number) -> bool) -> Vec<Number> {
-        let missing = |n: &Number| asked(*n) && self.corners(*n).is_none();
-        let mut cells: Vec<Number> = self.inside().flat_map(around).filter(missing).collect();
-        cells.sort_unstable();
-        cells.dedup();
-        cells
+        self.missing_shares(asked).into_keys().collect()
     }
 
     /// Those cells, each with the share of it that counts as missed: a quarter for every corner on the part.

@@ -164,20 +164,17 @@ fn verdict(ply: &PlyPlan) -> String {
     let stops = GapOnForm::largest(laid).map_or_else(String::new, |gap| {
         format!(" It stops at {}: {}. {}", gap.place.label(), gap.reason(), gap.remedy())
     });
-    let alone = format!(
-        "In one piece {} would fold and {} would not be reached.{stops}",
-        square(uncut.locked),
-        square(uncut.missed)
-    );
+    let alone =
+        format!("In one piece {} would fold and {} would not be reached.", square(uncut.locked), square(uncut.missed));
     if ply.mended.is_none() {
-        return alone;
+        return alone + &stops;
     }
     let proof = if laid.one_piece() {
         "draped again it lies down everywhere".to_owned()
     } else {
         format!("draped again {} still fold and {} are not reached", square(laid.locked), square(laid.missed))
     };
-    format!("{alone} With {} {proof}, sheared by {:.1}° at most.", ply.slits_in_words(), laid.greatest_deg.abs())
+    format!("{alone} With {} {proof}, sheared by {:.1}° at most.{stops}", ply.slits_in_words(), laid.greatest_deg.abs())
 }
 
 fn slits(c: &mut Composer, ply: &PlyPlan) {

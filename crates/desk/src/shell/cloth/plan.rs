@@ -73,15 +73,16 @@ impl PlyPlan {
         self.cloth().judgement.one_piece()
     }
 
-    /// "2 slits, and fewer would not do from this start", or that this is not known.
+    /// "2 slits"; where the ply lies down with them, whether fewer were tried and would not do.
     pub fn slits_in_words(&self) -> String {
         let count = match self.slits.len() {
             1 => "1 slit".to_owned(),
             count => format!("{count} slits"),
         };
         let fewest = match self.slits.len() {
-            // One piece does not do it, so one slit is the fewest.
+            // One piece does not do it, so one slit is the fewest; and of what does not lie down nobody asks.
             0 | 1 => "",
+            _ if !self.lies_down() => "",
             _ if self.cloth().fewest => " (none that was tried does with fewer from this start)",
             _ => " (not all ways with fewer were tried)",
         };
